@@ -1,0 +1,19 @@
+# One static binary and nothing else: no shell, no package manager, not root.
+FROM golang:1.26 AS build
+WORKDIR /src
+COPY go.mod go.sum ./
+RUN go mod download
+COPY api ./api
+COPY cmd ./cmd
+COPY handlers ./handlers
+COPY schemas ./schemas
+COPY validate ./validate
+RUN CGO_ENABLED=0 go build -trimpath -ldflags '-s -w' -o /jarwright ./cmd/jarwright
+
+FROM scratch
+COPY --from=build /jarwright /jarwright
+USER 65532:65532
+EXPOSE 8080
+HEALTHCHECK --interval=10s --timeout=4s --start-period=5s CMD ["/jarwright", "health", "--address", "127.0.0.1:8080"]
+ENTRYPOINT ["/jarwright"]
+CMD ["serve", "--address", ":8080"]

@@ -1,0 +1,41 @@
+package main
+
+import (
+	"fmt"
+	"net/http"
+	"time"
+
+	"github.com/spf13/cobra"
+)
+
+// healthTimeout is shorter than the interval between two checks of a container.
+const healthTimeout = 3 * time.Second
+
+func newHealth() *cobra.Command {
+	var address string
+	command := &cobra.Command{
+		Use:   "health",
+		Short: "Ask a running service whether it is ready",
+		Long:  "Health asks /readyz of a service on this machine. It ends with code 0 when it is ready and 2 when it is not.",
+		Args:  cobra.NoArgs,
+		RunE: func(command *cobra.Command, _ []string) error {
+			client := http.Client{Timeout: healthTimeout}
+			request, err := http.NewRequestWithContext(command.Context(), http.MethodGet, "http://"+reachable(address)+"/readyz", nil)
+			if err != nil {
+				return fmt.Errorf("ask for readiness: %w", err)
+			}
+			response, err := client.Do(request)
+			if err != nil {
+				return fmt.Errorf("ask for readiness: %w", err)
+			}
+			defer response.Body.Close()
+			if response.StatusCode != http.StatusOK {
+				return fmt.Errorf("not ready: status %d", response.StatusCode)
+			}
+			_, err = fmt.Fprintln(command.OutOrStdout(), "ready")
+			return err
+		},
+	}
+	command.Flags().StringVar(&address, "address", defaultAddress, "address that the service listens on")
+	return command
+}

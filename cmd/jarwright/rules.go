@@ -1,0 +1,55 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"jarwright/handlers"
+	"jarwright/validate"
+)
+
+func newRules() *cobra.Command {
+	var format string
+	command := &cobra.Command{
+		Use:   "rules",
+		Short: "List the rules that recipes are judged by",
+		Args:  cobra.NoArgs,
+		RunE: func(command *cobra.Command, _ []string) error {
+			checker, err := validate.New()
+			if err != nil {
+				return fmt.Errorf("load rules and tables: %w", err)
+			}
+			rules := handlers.Rules(checker.Rules())
+			switch format {
+			case "text":
+				return listRules(command.OutOrStdout(), rules)
+			case "json":
+				encoder := json.NewEncoder(command.OutOrStdout())
+				encoder.SetEscapeHTML(false)
+				return encoder.Encode(struct {
+					Items []handlers.Rule `json:"items"`
+				}{rules})
+			default:
+				return fmt.Errorf("read --format: %q is neither text nor json", format)
+			}
+		},
+	}
+	command.Flags().StringVar(&format, "format", "text", "form of the list: text, or json as at /v1/rules")
+	return command
+}
+
+// listRules writes one line a rule.
+func listRules(w io.Writer, rules []handlers.Rule) error {
+	table := tabwriter.NewWriter(w, 0, 0, 2, ' ', 0)
+	for _, rule := range rules {
+		fmt.Fprintf(table, "%s\t%s\t%s\t%s\n", rule.ID, rule.Severity, rule.Hazard, rule.Title)
+	}
+	if err := table.Flush(); err != nil {
+		return fmt.Errorf("list rules: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,162 @@
+package handlers
+
+import (
+	"fmt"
+
+	"github.com/labstack/echo/v4"
+
+	"jarwright/validate"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Catalogue is everything that reports refer to by id, in the order in which it is listed.
+type Catalogue struct {
+	Items     []published.Item
+	Jars      []published.Jar
+	Units     []measure.Unit
+	Schedules []published.Schedule
+	Recipes   []published.TestedRecipe
+	Changes   []published.Change
+	Rules     []Rule
+	Sources   []published.Source
+}
+
+// Rule is what the catalogue says of one rule.
+type Rule struct {
+	ID       string               `json:"id"`
+	Title    string               `json:"title"`
+	Severity report.Severity      `json:"severity"`
+	Hazard   report.Hazard        `json:"hazard"`
+	Since    string               `json:"since"` // the rule set that first had it
+	About    string               `json:"about"`
+	Remedy   string               `json:"remedy"`
+	Sources  []published.Citation `json:"sources"`
+}
+
+// Rules describes rules, in their order.
+func Rules(all []rule.Rule) []Rule {
+	described := make([]Rule, len(all))
+	for i, each := range all {
+		described[i] = Rule{
+			ID: each.ID, Title: each.Title, Severity: each.Severity, Hazard: each.Hazard, Since: each.Since,
+			About: each.About, Remedy: each.Remedy, Sources: append([]published.Citation{}, each.Sources...),
+		}
+	}
+	return described
+}
+
+// NewCatalogue gathers the tables and rules that a checker judges by.
+func NewCatalogue(checker *validate.Checker) Catalogue {
+	tables := checker.Tables()
+	return Catalogue{
+		Items:     tables.Items,
+		Jars:      tables.Jars,
+		Units:     checker.Units().All(),
+		Schedules: tables.Schedules,
+		Recipes:   tables.Recipes,
+		Changes:   tables.Changes,
+		Rules:     Rules(checker.Rules()),
+		Sources:   tables.Sources,
+	}
+}
+
+// collection is one table of the catalogue with its answers ready.
+type collection struct {
+	name          string // path segment below /v1
+	noun          string // one row, in words
+	listOperation string
+	getOperation  string
+	ids           []string // in the order of the list
+	list          *asset
+	rows          map[string]*asset
+}
+
+// newCollections readies every table of the catalogue.
+func newCollections(catalogue Catalogue) ([]*collection, error) {
+	var foods, ingredients []published.Item
+	for _, item := range catalogue.Items {
+		if isFood(item.Class) {
+			foods = append(foods, item)
+		} else {
+			ingredients = append(ingredients, item)
+		}
+	}
+	itemID := func(item published.Item) string { return item.ID }
+	return gathered(
+		prepare("foods", "food", "listFoods", "getFood", foods, itemID),
+		prepare("ingredients", "ingredient", "listIngredients", "getIngredient", ingredients, itemID),
+		prepare("jars", "jar", "listJars", "getJar", catalogue.Jars, func(j published.Jar) string { return j.ID }),
+		prepare("units", "unit", "listUnits", "getUnit", catalogue.Units, func(u measure.Unit) string { return u.Code }),
+		prepare("schedules", "schedule", "listSchedules", "getSchedule", catalogue.Schedules,
+			func(s published.Schedule) string { return s.ID }),
+		prepare("recipes", "tested recipe", "listRecipes", "getRecipe", catalogue.Recipes,
+			func(r published.TestedRecipe) string { return r.ID }),
+		prepare("changes", "published change", "listChanges", "getChange", catalogue.Changes,
+			func(c published.Change) string { return c.ID }),
+		prepare("rules", "rule", "listRules", "getRule", catalogue.Rules, func(r Rule) string { return r.ID }),
+		prepare("sources", "source", "listSources", "getSource", catalogue.Sources,
+			func(s published.Source) string { return s.ID }),
+	)
+}
+
+// isFood tells the items that fill a jar from those that season, sour or preserve them.
+func isFood(class published.Class) bool {
+	return class == published.LowAcid || class == published.AcidFood || class == published.Egg
+}
+
+// prepared is a collection or the reason why there is none.
+type prepared struct {
+	collection *collection
+	err        error
+}
+
+func gathered(results ...prepared) ([]*collection, error) {
+	collections := make([]*collection, 0, len(results))
+	for _, result := range results {
+		if result.err != nil {
+			return nil, result.err
+		}
+		collections = append(collections, result.collection)
+	}
+	return collections, nil
+}
+
+// prepare encodes a table as a whole and row by row.
+func prepare[T any](name, noun, listOperation, getOperation string, items []T, id func(T) string) prepared {
+	c := &collection{
+		name: name, noun: noun, listOperation: listOperation, getOperation: getOperation,
+		rows: make(map[string]*asset, len(items)),
+	}
+	for _, item := range items {
+		key := id(item)
+		if _, taken := c.rows[key]; taken {
+			return prepared{err: fmt.Errorf("prepare %s: id %q stands for two rows", name, key)}
+		}
+		row, err := newJSONAsset(item)
+		if err != nil {
+			return prepared{err: fmt.Errorf("prepare %s %q: %w", name, key, err)}
+		}
+		c.rows[key] = row
+		c.ids = append(c.ids, key)
+	}
+	list, err := newJSONAsset(struct {
+		Items []T `json:"items"`
+	}{append([]T{}, items...)})
+	if err != nil {
+		return prepared{err: fmt.Errorf("prepare %s: %w", name, err)}
+	}
+	c.list = list
+	return prepared{collection: c}
+}
+
+// getOne serves one row by its id.
+func (c *collection) getOne(context echo.Context) error {
+	id := context.Param("id")
+	if row, ok := c.rows[id]; ok {
+		return row.serve(context)
+	}
+	return notNamed("id", id, c.noun, c.ids)
+}

@@ -1,0 +1,121 @@
+package handlers
+
+import (
+	"slices"
+
+	"github.com/labstack/echo/v4"
+
+	"jarwright/api"
+	"jarwright/schemas"
+	"jarwright/validate/ingest"
+)
+
+// indexDocument is the body of GET /.
+type indexDocument struct {
+	Name      string          `json:"name"`
+	Version   string          `json:"version"`
+	About     string          `json:"about"`
+	Endpoints []indexEndpoint `json:"endpoints"`
+}
+
+type indexEndpoint struct {
+	Method      string `json:"method"`
+	Path        string `json:"path"`
+	OperationID string `json:"operation_id"`
+}
+
+func (s *surface) indexBody(version string) indexDocument {
+	document := indexDocument{
+		Name:      "Jarwright",
+		Version:   version,
+		About:     "Checks home pickling recipes against published, tested processes. Nothing is stored.",
+		Endpoints: []indexEndpoint{},
+	}
+	for _, route := range s.routes() {
+		document.Endpoints = append(document.Endpoints, indexEndpoint{
+			Method: route.Method, Path: route.Path, OperationID: route.OperationID,
+		})
+	}
+	return document
+}
+
+// getIndex lists the operations and links to the contract (RFC 8631).
+func (s *surface) getIndex(c echo.Context) error {
+	c.Response().Header().Add("Link", `</openapi.json>; rel="service-desc"; type="application/json"`)
+	c.Response().Header().Add("Link", `</openapi.yaml>; rel="service-desc"; type="application/yaml"`)
+	return s.index.serve(c)
+}
+
+// prepareContract readies the OpenAPI document and the schemas.
+func (s *surface) prepareContract() error {
+	var err error
+	if s.openapiJSON, err = newAsset(api.JSON(), mediaJSON); err != nil {
+		return err
+	}
+	if s.openapiYAML, err = newAsset(api.YAML(), mediaYAML); err != nil {
+		return err
+	}
+	s.schemas = map[string]*asset{}
+	for _, name := range schemas.Names() {
+		text, err := schemas.Read(name)
+		if err != nil {
+			return err
+		}
+		if s.schemas[name], err = newAsset(text, mediaSchemaJSON, mediaJSON); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// getSchema serves one JSON Schema by its file name.
+func (s *surface) getSchema(c echo.Context) error {
+	return serveNamed(c, s.schemas, "name", "schema")
+}
+
+// problemAssets readies what GET /problems/{code} says of each kind of problem.
+func (s *surface) problemAssets() (map[string]*asset, error) {
+	assets := map[string]*asset{}
+	for _, kind := range problemKinds() {
+		described, err := newJSONAsset(struct {
+			Type string `json:"type"`
+			problemKind
+		}{s.problemType(kind.Code), kind})
+		if err != nil {
+			return nil, err
+		}
+		assets[kind.Code] = described
+	}
+	return assets, nil
+}
+
+// getProblem says what a kind of problem means and what to do about it.
+func (s *surface) getProblem(c echo.Context) error {
+	return serveNamed(c, s.problems, "code", "kind of problem")
+}
+
+// serveNamed serves the asset that the path parameter names; when there is none it names the nearest.
+func serveNamed(c echo.Context, assets map[string]*asset, parameter, noun string) error {
+	name := c.Param(parameter)
+	if found, ok := assets[name]; ok {
+		return found.serve(c)
+	}
+	names := make([]string, 0, len(assets))
+	for each := range assets {
+		names = append(names, each)
+	}
+	slices.Sort(names)
+	return notNamed(parameter, name, noun, names)
+}
+
+// notNamed is the failure for a path parameter that names nothing.
+func notNamed(parameter, name, noun string, known []string) error {
+	params := &ingest.Params{Got: shortened(name), Nearest: nearest(name, known)}
+	detail := "There is no " + noun + " of this name."
+	if params.Nearest != "" {
+		detail += " Did you mean " + params.Nearest + "?"
+	}
+	return &failure{kind: kindNotFound, detail: detail, errors: []ProblemError{{
+		Parameter: parameter, Code: "unknown_" + parameter, Detail: "No " + noun + " is called this.", Params: params,
+	}}}
+}

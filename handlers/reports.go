@@ -1,0 +1,72 @@
+package handlers
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+
+	"jarwright/validate/report"
+)
+
+// ReportFormat is one form that a report is offered in.
+type ReportFormat struct {
+	Name      string // as the command line calls it
+	MediaType string
+	Write     func(io.Writer, report.Report) error
+}
+
+// ReportFormats are the forms that a report is offered in, the preferred one first.
+func ReportFormats() []ReportFormat {
+	return []ReportFormat{
+		{Name: "json", MediaType: mediaJSON, Write: writeReportJSON},
+		{Name: "text", MediaType: mediaText, Write: report.Text},
+		{Name: "markdown", MediaType: mediaMarkdown, Write: report.Markdown},
+	}
+}
+
+func writeReportJSON(w io.Writer, r report.Report) error {
+	body, err := encodeJSON(r)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(body)
+	return err
+}
+
+// createReport answers with the report on one request document. A recipe that fails is still a success of the request.
+func (s *surface) createReport(c echo.Context) error {
+	formats := ReportFormats()
+	offers := make([]string, len(formats))
+	for i, format := range formats {
+		offers[i] = format.MediaType
+	}
+	mediaType, err := negotiated(c, offers...)
+	if err != nil {
+		return err
+	}
+	document, err := readDocument(c)
+	if err != nil {
+		return err
+	}
+	judged, problem := s.reporter.Check(document)
+	if problem != nil {
+		return fromIngest(problem)
+	}
+	// Encoded before the status goes out, so that a failure can still become a 500.
+	var body bytes.Buffer
+	for _, format := range formats {
+		if format.MediaType != mediaType {
+			continue
+		}
+		if err := format.Write(&body, judged); err != nil {
+			return fmt.Errorf("write report as %s: %w", format.Name, err)
+		}
+	}
+	header := c.Response().Header()
+	header.Set(echo.HeaderCacheControl, "no-store") // recipes may be private
+	header.Set("Content-Language", "en")
+	return writeBody(c, http.StatusOK, mediaType, body.Bytes())
+}

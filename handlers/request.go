@@ -1,0 +1,146 @@
+package handlers
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"github.com/agnivade/levenshtein"
+	"github.com/labstack/echo/v4"
+
+	"jarwright/validate/ingest"
+)
+
+// drainBytes is how much of a body that is too long is read and dropped, so that a client that writes all before it
+// reads sees the answer and not a broken connection.
+const drainBytes = 16 << 20
+
+// checkQuery refuses query parameters that the operation does not know: a misspelt one would silently do nothing.
+func checkQuery(c echo.Context, allowed []string) error {
+	query, err := url.ParseQuery(c.Request().URL.RawQuery)
+	if err != nil {
+		return &failure{kind: kindUnknownParameter, detail: "The query string is not well formed."}
+	}
+	names := make([]string, 0, len(query))
+	for name := range query {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	var found []ProblemError
+	for _, name := range names {
+		if slices.Contains(allowed, name) {
+			continue
+		}
+		params := &ingest.Params{Got: shortened(name), Allowed: allowed, Nearest: nearest(name, allowed)}
+		found = append(found, ProblemError{
+			Parameter: shortened(name), Code: "unknown_parameter", Detail: "This operation has no such query parameter.", Params: params,
+		})
+	}
+	if len(found) == 0 {
+		return nil
+	}
+	detail := "This operation takes no query parameters."
+	if len(allowed) > 0 {
+		detail = "This operation takes the query parameters " + strings.Join(allowed, ", ") + "."
+	}
+	return &failure{kind: kindUnknownParameter, detail: detail, errors: found[:min(len(found), ingest.MaxErrors)], total: len(found)}
+}
+
+// nearest finds the candidate that the writer most likely meant: at most a third of its letters differ. It is empty
+// when there is none.
+func nearest(name string, candidates []string) string {
+	const longest = 100 // the comparison costs the product of both lengths
+	if len(name) > longest {
+		return ""
+	}
+	best, bestDistance := "", len(name)
+	for _, candidate := range candidates {
+		distance := levenshtein.ComputeDistance(strings.ToLower(name), strings.ToLower(candidate))
+		if distance < bestDistance && distance <= max(1, len(candidate)/3) {
+			best, bestDistance = candidate, distance
+		}
+	}
+	return best
+}
+
+// readDocument reads a JSON request body: the header says that it is JSON, and it is no longer than ingest.MaxBytes.
+func readDocument(c echo.Context) ([]byte, error) {
+	request := c.Request()
+	if err := checkContentType(request.Header); err != nil {
+		return nil, err
+	}
+	if request.ContentLength > ingest.MaxBytes {
+		// A client that waits for "100 Continue" sends nothing once it has the answer.
+		if request.Header.Get("Expect") == "" {
+			drain(request.Body)
+		}
+		return nil, tooLarge()
+	}
+	// One byte more than the limit tells a body of exactly the limit from a longer one.
+	body, err := io.ReadAll(io.LimitReader(request.Body, ingest.MaxBytes+1))
+	if err != nil {
+		return nil, &failure{kind: kindBodyUnreadable, cause: err}
+	}
+	if len(body) > ingest.MaxBytes {
+		drain(request.Body)
+		return nil, tooLarge()
+	}
+	return body, nil
+}
+
+func drain(body io.Reader) {
+	// What is read is dropped and the answer is the same whether or not the rest arrives.
+	_, _ = io.CopyN(io.Discard, body, drainBytes)
+}
+
+func tooLarge() error {
+	whole, limit := "", float64(ingest.MaxBytes)
+	return &failure{
+		kind:   kindTooLarge,
+		detail: fmt.Sprintf("A request body has at most %d bytes.", ingest.MaxBytes),
+		errors: []ProblemError{{
+			Pointer: &whole, Code: ingest.CodeBodyTooLarge, Detail: "The body is longer than the limit.",
+			Params: &ingest.Params{Limit: &limit, Unit: "byte"},
+		}},
+	}
+}
+
+// checkContentType wants application/json, in UTF-8 if a charset is named, and no compression.
+func checkContentType(header http.Header) error {
+	given := header.Get(echo.HeaderContentType)
+	mediaType, params, err := mime.ParseMediaType(given)
+	charset := params["charset"]
+	if err != nil && !errors.Is(err, mime.ErrInvalidMediaParameter) || mediaType != mediaJSON ||
+		charset != "" && !strings.EqualFold(charset, "utf-8") {
+		return unsupported(echo.HeaderContentType, given, mediaJSON)
+	}
+	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
+		return unsupported(echo.HeaderContentEncoding, coding, "identity")
+	}
+	return nil
+}
+
+func unsupported(headerName, given, accepted string) error {
+	return &failure{
+		kind:   kindUnsupportedMediaType,
+		detail: "Send " + headerName + ": " + accepted + ".",
+		errors: []ProblemError{{
+			Header: headerName, Code: "not_supported", Detail: "The service does not read bodies of this kind.",
+			Params: &ingest.Params{Got: shortened(given), Allowed: []string{accepted}},
+		}},
+	}
+}
+
+// shortened keeps what a client sent from filling the answer.
+func shortened(text string) string {
+	const longest = 100
+	if len(text) <= longest {
+		return text
+	}
+	return strings.ToValidUTF8(text[:longest], "") + "…"
+}

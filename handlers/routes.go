@@ -1,0 +1,56 @@
+package handlers
+
+import (
+	"net/http"
+	"strings"
+
+	"github.com/labstack/echo/v4"
+)
+
+// Route is one operation of the contract.
+type Route struct {
+	Method      string // GET routes answer HEAD too
+	Path        string // as in the OpenAPI document, with parameters in braces
+	OperationID string
+	query       []string // names of the query parameters
+	handler     echo.HandlerFunc
+}
+
+// routes is the whole surface. A test holds it to api/openapi.yaml in both directions.
+func (s *surface) routes() []Route {
+	table := []Route{
+		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
+		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", handler: s.createReport},
+	}
+	for _, each := range s.collections {
+		table = append(table,
+			Route{Method: http.MethodGet, Path: "/v1/" + each.name, OperationID: each.listOperation, handler: each.list.serve},
+			Route{Method: http.MethodGet, Path: "/v1/" + each.name + "/{id}", OperationID: each.getOperation, handler: each.getOne},
+		)
+	}
+	return append(table,
+		Route{Method: http.MethodGet, Path: "/openapi.json", OperationID: "getOpenapiJson", handler: s.openapiJSON.serve},
+		Route{Method: http.MethodGet, Path: "/openapi.yaml", OperationID: "getOpenapiYaml", handler: s.openapiYAML.serve},
+		Route{Method: http.MethodGet, Path: "/schemas/{name}", OperationID: "getSchema", handler: s.getSchema},
+		Route{Method: http.MethodGet, Path: "/problems/{code}", OperationID: "getProblem", handler: s.getProblem},
+		Route{Method: http.MethodGet, Path: "/healthz", OperationID: "getHealth", handler: s.getHealth},
+		Route{Method: http.MethodGet, Path: "/readyz", OperationID: "getReadiness", handler: s.getReadiness},
+	)
+}
+
+// register adds the routes to the router.
+func (s *surface) register(e *echo.Echo) {
+	for _, route := range s.routes() {
+		handler := func(c echo.Context) error {
+			if err := checkQuery(c, route.query); err != nil {
+				return err
+			}
+			return route.handler(c)
+		}
+		path := strings.NewReplacer("{", ":", "}", "").Replace(route.Path)
+		e.Add(route.Method, path, handler)
+		if route.Method == http.MethodGet {
+			e.Add(http.MethodHead, path, handler)
+		}
+	}
+}

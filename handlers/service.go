@@ -1,0 +1,38 @@
+package handlers
+
+import (
+	"net/http"
+
+	"github.com/labstack/echo/v4"
+)
+
+// serviceStatus is the body of the two checks that keep the service running.
+type serviceStatus struct {
+	Status string `json:"status"`
+}
+
+// getHealth says that the process answers; a supervisor restarts it when it does not.
+func (s *surface) getHealth(c echo.Context) error {
+	return s.writeStatus(c, "ok")
+}
+
+// getReadiness says whether requests should be sent here; it fails first when the service stops.
+func (s *surface) getReadiness(c echo.Context) error {
+	if !s.ready.Load() {
+		return &failure{kind: kindNotReady}
+	}
+	return s.writeStatus(c, "ready")
+}
+
+func (s *surface) writeStatus(c echo.Context, status string) error {
+	mediaType, err := negotiated(c, mediaJSON)
+	if err != nil {
+		return err
+	}
+	body, err := encodeJSON(serviceStatus{Status: status})
+	if err != nil {
+		return err
+	}
+	c.Response().Header().Set(echo.HeaderCacheControl, "no-store")
+	return writeBody(c, http.StatusOK, mediaType, body)
+}

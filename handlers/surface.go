@@ -1,0 +1,220 @@
+// Package handlers is the HTTP surface of Jarwright: it routes, negotiates, limits, and turns outcomes into statuses,
+// headers and bodies. It judges no recipe and keeps no document: what a report says is settled below it, and nothing
+// of a request outlives its answer but its size, its duration and its status in the log.
+package handlers
+
+import (
+	"context"
+	"crypto/rand"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"regexp"
+	"runtime/debug"
+	"strings"
+	"sync/atomic"
+	"time"
+
+	"github.com/labstack/echo/v4"
+	"go.uber.org/zap"
+
+	"jarwright/validate/ingest"
+	"jarwright/validate/report"
+)
+
+// Reporter judges one request document. The second result is non-nil when the bytes are not a request document.
+type Reporter interface {
+	Check(body []byte) (report.Report, *ingest.Problem)
+}
+
+// Config is what the surface needs from outside.
+type Config struct {
+	Reporter  Reporter
+	Catalogue Catalogue
+	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
+	Version   string      // of the program, for the index
+	Logger    *zap.Logger // one line a request
+}
+
+// Server is the surface with its readiness. It is safe for concurrent use.
+type Server struct {
+	surface *surface
+	echo    *echo.Echo
+}
+
+// surface holds what the handlers share; none of it changes after New but ready.
+type surface struct {
+	reporter    Reporter
+	baseURL     string
+	log         *zap.Logger
+	collections []*collection
+	index       *asset
+	openapiJSON *asset
+	openapiYAML *asset
+	schemas     map[string]*asset
+	problems    map[string]*asset
+	ready       atomic.Bool
+}
+
+// New prepares every static answer and the router. The server is ready at once.
+func New(config Config) (*Server, error) {
+	s := &surface{reporter: config.Reporter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger}
+	var err error
+	if s.collections, err = newCollections(config.Catalogue); err != nil {
+		return nil, fmt.Errorf("prepare catalogue: %w", err)
+	}
+	if err := s.prepareContract(); err != nil {
+		return nil, fmt.Errorf("prepare contract: %w", err)
+	}
+	if s.problems, err = s.problemAssets(); err != nil {
+		return nil, fmt.Errorf("prepare problems: %w", err)
+	}
+	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
+		return nil, fmt.Errorf("prepare index: %w", err)
+	}
+	s.ready.Store(true)
+
+	e := echo.New()
+	e.IPExtractor = echo.ExtractIPDirect() // forwarded headers are anybody's to write
+	e.HTTPErrorHandler = s.writeProblem
+	// Before routing, so that each answer carries these headers, whatever it is.
+	e.Pre(identify, s.logged, allowAnyOrigin, recovered)
+	s.register(e)
+	return &Server{surface: s, echo: e}, nil
+}
+
+// Routes are the operations that the server answers.
+func (s *Server) Routes() []Route { return s.surface.routes() }
+
+// ServeHTTP answers one request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.echo.ServeHTTP(w, r) }
+
+// Limits on slow and on large clients.
+const (
+	readHeaderTimeout = 5 * time.Second
+	readTimeout       = 15 * time.Second
+	writeTimeout      = 30 * time.Second
+	idleTimeout       = 2 * time.Minute
+	maxHeaderBytes    = 32 << 10
+	stopTimeout       = 20 * time.Second
+	retryAfterSeconds = 5
+)
+
+// Serve answers requests on a listener until the context ends. Then readiness fails first; after drain, which gives a
+// load balancer time to see it, no connection is taken any more and the requests under way are answered.
+func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Duration) error {
+	errorLog, err := zap.NewStdLogAt(s.surface.log, zap.WarnLevel)
+	if err != nil {
+		return fmt.Errorf("prepare server log: %w", err)
+	}
+	server := &http.Server{
+		Handler:           s,
+		ReadHeaderTimeout: readHeaderTimeout,
+		ReadTimeout:       readTimeout,
+		WriteTimeout:      writeTimeout,
+		IdleTimeout:       idleTimeout,
+		MaxHeaderBytes:    maxHeaderBytes,
+		ErrorLog:          errorLog,
+	}
+	failed := make(chan error, 1)
+	go func() { failed <- server.Serve(listener) }()
+	select {
+	case err := <-failed:
+		return fmt.Errorf("serve: %w", err)
+	case <-ctx.Done():
+	}
+	s.surface.ready.Store(false)
+	time.Sleep(drain)
+	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
+	defer cancel()
+	if err := server.Shutdown(stop); err != nil {
+		return fmt.Errorf("stop: %w", err)
+	}
+	if err := <-failed; !errors.Is(err, http.ErrServerClosed) {
+		return fmt.Errorf("serve: %w", err)
+	}
+	return nil
+}
+
+// requestIDForm keeps a client's id from breaking a log line or a header.
+var requestIDForm = regexp.MustCompile(`^[A-Za-z0-9._-]{1,64}$`)
+
+// identify gives each request an id: the client's where it is well formed, else a new one.
+func identify(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		id := c.Request().Header.Get(echo.HeaderXRequestID)
+		if !requestIDForm.MatchString(id) {
+			var random [16]byte
+			_, _ = rand.Read(random[:]) // never fails: crypto/rand ends the program where it cannot read
+			id = hex.EncodeToString(random[:])
+		}
+		c.Response().Header().Set(echo.HeaderXRequestID, id)
+		return next(c)
+	}
+}
+
+func requestID(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }
+
+// allowAnyOrigin lets a page of any origin call the service and read its answers, failures included; there are no
+// credentials to guard. It answers preflight requests by itself, so that the page sees the real answer to the real one.
+func allowAnyOrigin(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		header := c.Response().Header()
+		header.Set(echo.HeaderAccessControlAllowOrigin, "*")
+		header.Set(echo.HeaderAccessControlExposeHeaders, "ETag, X-Request-Id, Retry-After, Link, Allow, Accept-Post")
+		header.Set(echo.HeaderXContentTypeOptions, "nosniff")
+		request := c.Request()
+		if request.Method == http.MethodOptions && request.Header.Get(echo.HeaderAccessControlRequestMethod) != "" {
+			header.Set(echo.HeaderAccessControlAllowMethods, "GET, HEAD, POST, OPTIONS")
+			header.Set(echo.HeaderAccessControlAllowHeaders, "Content-Type, If-None-Match, X-Request-Id")
+			header.Set(echo.HeaderAccessControlMaxAge, "86400")
+			return c.NoContent(http.StatusNoContent)
+		}
+		return next(c)
+	}
+}
+
+// recovered turns a panic into an internal failure of this one request.
+func recovered(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) (err error) {
+		defer func() {
+			cause := recover()
+			if cause == nil {
+				return
+			}
+			if known, ok := cause.(error); ok && errors.Is(known, http.ErrAbortHandler) {
+				panic(cause)
+			}
+			err = &failure{kind: kindInternal, cause: fmt.Errorf("panic: %v\n%s", cause, debug.Stack())}
+		}()
+		return next(c)
+	}
+}
+
+// logged writes one line a request. It holds nothing of the document and, of the path, only the pattern.
+func (s *surface) logged(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		start := time.Now()
+		err := next(c)
+		if err != nil {
+			c.Error(err) // so that the line has the status that the client gets
+		}
+		fields := []zap.Field{
+			zap.String("method", c.Request().Method),
+			zap.String("route", c.Path()),
+			zap.Int("status", c.Response().Status),
+			zap.Int64("bytes_in", max(0, c.Request().ContentLength)),
+			zap.Int64("bytes_out", c.Response().Size),
+			zap.Duration("duration", time.Since(start)),
+			zap.String("request_id", requestID(c)),
+		}
+		if err != nil && c.Response().Status >= http.StatusInternalServerError {
+			s.log.Error("request", append(fields, zap.Error(err))...)
+			return nil
+		}
+		s.log.Info("request", fields...)
+		return nil
+	}
+}

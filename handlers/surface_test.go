@@ -1,0 +1,618 @@
+package handlers_test
+
+import (
+	"bytes"
+	"compress/gzip"
+	"context"
+	"encoding/json"
+	"io"
+	"math"
+	"net"
+	"net/http"
+	"net/http/httptest"
+	"strconv"
+	"strings"
+	"testing"
+	"time"
+
+	"go.uber.org/zap"
+	"go.uber.org/zap/zapcore"
+	"go.uber.org/zap/zaptest/observer"
+
+	"jarwright/handlers"
+	"jarwright/validate/ingest"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+// request is a small document that ingest accepts; what the rules say of it does not matter here.
+const request = `{"recipe":{"ingredients":[{"item":"cucumber","amount":{"value":1,"unit":"kg"},"per":"batch"}]}}`
+
+const baseURL = "https://jarwright.example"
+
+// reading is a Reporter that reads documents as the real one does and has the same report for each.
+type reading struct {
+	reader *ingest.Reader
+	report report.Report
+}
+
+func (r reading) Check(body []byte) (report.Report, *ingest.Problem) {
+	if _, problem := r.reader.Request(body); problem != nil {
+		return report.Report{}, problem
+	}
+	return r.report, nil
+}
+
+// checkFunc makes a Reporter of a function.
+type checkFunc func([]byte) (report.Report, *ingest.Problem)
+
+func (f checkFunc) Check(body []byte) (report.Report, *ingest.Problem) { return f(body) }
+
+func newReading(t *testing.T) reading {
+	t.Helper()
+	units, err := measure.LoadUnits()
+	if err != nil {
+		t.Fatal(err)
+	}
+	reader, err := ingest.NewReader(units)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return reading{reader: reader, report: report.Report{
+		Disposition:   report.Hold,
+		Summary:       report.Summary{Text: "Undecided.", NextStep: "Say how it is processed."},
+		Findings:      []report.Finding{},
+		Derived:       []report.Derived{},
+		AltitudeTable: []report.AltitudeBand{},
+		Cautions:      []report.Caution{},
+		Rules:         []report.RuleOutcome{},
+		Meta:          report.Meta{Ruleset: "test", Tables: []report.TableStamp{}, Assumed: []report.Assumption{}},
+	}}
+}
+
+// smallCatalogue has one row a table that the tests look up.
+func smallCatalogue() handlers.Catalogue {
+	return handlers.Catalogue{
+		Items: []published.Item{
+			{ID: "cucumber", Name: "Cucumber", Class: published.LowAcid, Aliases: []string{"cuke"}, Note: strings.Repeat("crisp ", 300)},
+			{ID: "white-vinegar", Name: "White vinegar", Class: published.Acid},
+			{ID: "egg", Name: "Egg", Class: published.Egg},
+		},
+		Jars: []published.Jar{{ID: "pint", Name: "Pint"}},
+	}
+}
+
+// newServer makes a server with a log that can be read.
+func newServer(t *testing.T, reporter handlers.Reporter) (*handlers.Server, *observer.ObservedLogs) {
+	t.Helper()
+	core, logs := observer.New(zapcore.InfoLevel)
+	server, err := handlers.New(handlers.Config{
+		Reporter: reporter, Catalogue: smallCatalogue(), BaseURL: baseURL + "/", Version: "1.2.3", Logger: zap.New(core),
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return server, logs
+}
+
+// call sends one request; headers are "Name: value".
+func call(server http.Handler, method, target, body string, headers ...string) *httptest.ResponseRecorder {
+	r := httptest.NewRequest(method, target, strings.NewReader(body))
+	if method == http.MethodPost {
+		r.Header.Set("Content-Type", "application/json")
+	}
+	for _, header := range headers {
+		name, value, _ := strings.Cut(header, ": ")
+		if value == "" {
+			r.Header.Del(strings.TrimSuffix(name, ":"))
+			continue
+		}
+		r.Header.Set(name, value)
+	}
+	recorder := httptest.NewRecorder()
+	server.ServeHTTP(recorder, r)
+	return recorder
+}
+
+func problemIn(t *testing.T, answer *httptest.ResponseRecorder) handlers.Problem {
+	t.Helper()
+	var problem handlers.Problem
+	if err := json.Unmarshal(answer.Body.Bytes(), &problem); err != nil {
+		t.Fatalf("body is not a problem: %v\n%s", err, answer.Body)
+	}
+	return problem
+}
+
+// failing is a request that does not succeed.
+type failing struct {
+	name    string
+	method  string
+	target  string
+	body    string
+	headers []string
+	status  int
+	code    string
+	error   string // code of the first entry of errors
+}
+
+func failures() []failing {
+	nested := `{"extensions":{"a":` + strings.Repeat("[", 10_000) + strings.Repeat("]", 10_000) + `}}`
+	line := `{"item":"x","per":"jar"}`
+	// Short lines, so that the number of lines is what is refused and not the length of the body.
+	many := `{"recipe":{"ingredients":[` + strings.Repeat("{},", 50_000) + `{}]}}`
+	large := `{"recipe":{"ingredients":[` + strings.Repeat(line+",", 100_000) + line + `]}}`
+	const reports = "/v1/reports"
+	return []failing{
+		{"unknown path", "GET", "/v1/nothing", "", nil, 404, "not_found", ""},
+		{"trailing slash", "GET", "/v1/foods/", "", nil, 404, "not_found", ""},
+		{"unknown row", "GET", "/v1/foods/cucumbre", "", nil, 404, "not_found", "unknown_id"},
+		{"escaped row", "GET", "/v1/foods/..%2Fjars%2Fpint", "", nil, 404, "not_found", "unknown_id"},
+		{"ingredient among foods", "GET", "/v1/foods/white-vinegar", "", nil, 404, "not_found", "unknown_id"},
+		{"unknown schema", "GET", "/schemas/request", "", nil, 404, "not_found", "unknown_name"},
+		{"unknown problem", "GET", "/problems/none", "", nil, 404, "not_found", "unknown_code"},
+		{"method", "DELETE", reports, "", nil, 405, "method_not_allowed", ""},
+		{"get of a post", "GET", reports, "", nil, 405, "method_not_allowed", ""},
+		{"post of a get", "POST", "/v1/foods", "{}", nil, 405, "method_not_allowed", ""},
+		{"query parameter", "GET", "/v1/foods?limit=3", "", nil, 400, "unknown_query_parameter", "unknown_parameter"},
+		{"query of a post", "POST", reports + "?verbose", request, nil, 400, "unknown_query_parameter", "unknown_parameter"},
+		{"query form", "GET", "/v1/foods?%zz", "", nil, 400, "unknown_query_parameter", ""},
+		{"accept of a table", "GET", "/v1/foods", "", []string{"Accept: text/html"}, 406, "not_acceptable", "not_offered"},
+		{"accept of a report", "POST", reports, request, []string{"Accept: application/pdf"}, 406, "not_acceptable", "not_offered"},
+		{"accept refuses all", "POST", reports, request, []string{"Accept: */*;q=0"}, 406, "not_acceptable", "not_offered"},
+		{"no content type", "POST", reports, request, []string{"Content-Type:"}, 415, "unsupported_media_type", "not_supported"},
+		{"form", "POST", reports, "a=b", []string{"Content-Type: application/x-www-form-urlencoded"}, 415, "unsupported_media_type", "not_supported"},
+		{"like JSON", "POST", reports, request, []string{"Content-Type: application/json-seq"}, 415, "unsupported_media_type", "not_supported"},
+		{"charset", "POST", reports, request, []string{"Content-Type: application/json; charset=latin1"}, 415, "unsupported_media_type", "not_supported"},
+		{"compressed", "POST", reports, request, []string{"Content-Encoding: gzip"}, 415, "unsupported_media_type", "not_supported"},
+		{"10 MB", "POST", reports, strings.Repeat(" ", 10<<20), nil, 413, "body_too_large", "body_too_large"},
+		{"one byte too many", "POST", reports, strings.Repeat(" ", ingest.MaxBytes+1), nil, 413, "body_too_large", "body_too_large"},
+		{"100,000 ingredients", "POST", reports, large, nil, 413, "body_too_large", "body_too_large"},
+		{"empty", "POST", reports, "", nil, 400, "malformed_json", "empty_body"},
+		{"not JSON", "POST", reports, "{", nil, 400, "malformed_json", "not_json"},
+		{"two values", "POST", reports, request + request, nil, 400, "malformed_json", "not_json"},
+		{"not UTF-8", "POST", reports, "{\"recipe\":\"\xff\"}", nil, 400, "malformed_json", "invalid_utf8"},
+		{"10,000 deep", "POST", reports, nested, nil, 400, "malformed_json", "too_deep"},
+		{"name twice", "POST", reports, `{"recipe":{},"recipe":{}}`, nil, 400, "malformed_json", "duplicate_member"},
+		{"number too large", "POST", reports, `{"recipe":1e5000000}`, nil, 400, "malformed_json", "number_out_of_range"},
+		{"not a request", "POST", reports, `{}`, nil, 422, "invalid_document", "missing_member"},
+		{"null", "POST", reports, `null`, nil, 422, "invalid_document", "wrong_type"},
+		{"50,001 ingredients", "POST", reports, many, nil, 422, "invalid_document", ""},
+		{"misspelt member", "POST", reports, strings.Replace(request, "ingredients", "ingredeints", 1), nil, 422, "invalid_document", ""},
+	}
+}
+
+func TestFailuresAreProblems(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for _, test := range failures() {
+		t.Run(test.name, func(t *testing.T) {
+			answer := call(server, test.method, test.target, test.body, append(test.headers, "X-Request-Id: test-1")...)
+			if answer.Code != test.status {
+				t.Fatalf("status %d, want %d\n%.300s", answer.Code, test.status, answer.Body)
+			}
+			if got := answer.Header().Get("Content-Type"); got != "application/problem+json" {
+				t.Errorf("Content-Type %q", got)
+			}
+			if got := answer.Header().Get("Cache-Control"); got != "no-store" {
+				t.Errorf("Cache-Control %q", got)
+			}
+			problem := problemIn(t, answer)
+			if problem.Code != test.code || problem.Status != test.status || problem.Type != baseURL+"/problems/"+test.code {
+				t.Errorf("code %q, status %d, type %q", problem.Code, problem.Status, problem.Type)
+			}
+			if problem.RequestID != "test-1" {
+				t.Errorf("request_id %q", problem.RequestID)
+			}
+			if test.error != "" && (len(problem.Errors) == 0 || problem.Errors[0].Code != test.error) {
+				t.Errorf("errors %+v, want %s first", problem.Errors, test.error)
+			}
+			if len(problem.Errors) > ingest.MaxErrors || problem.ErrorsTotal < len(problem.Errors) {
+				t.Errorf("%d errors of %d", len(problem.Errors), problem.ErrorsTotal)
+			}
+			if strings.Contains(answer.Body.String(), "Go value") || strings.Contains(answer.Body.String(), ".go:") {
+				t.Errorf("the body tells of the inside: %s", answer.Body)
+			}
+
+			kind := call(server, http.MethodGet, strings.TrimPrefix(problem.Type, baseURL), "")
+			var described handlers.Problem
+			if err := json.Unmarshal(kind.Body.Bytes(), &described); err != nil || kind.Code != http.StatusOK {
+				t.Fatalf("GET %s: status %d, %v", problem.Type, kind.Code, err)
+			}
+			if described.Title != problem.Title || described.Status != problem.Status || described.Type != problem.Type {
+				t.Errorf("type describes itself as %+v", described)
+			}
+		})
+	}
+}
+
+// A browser hides an answer without these headers from the page, whatever its status.
+func TestAnyOriginOnEveryAnswer(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for _, test := range failures() {
+		answer := call(server, test.method, test.target, test.body, append(test.headers, "Origin: https://blog.example")...)
+		if got := answer.Header().Get("Access-Control-Allow-Origin"); got != "*" {
+			t.Errorf("%s: Access-Control-Allow-Origin %q", test.name, got)
+		}
+		if got := answer.Header().Get("Access-Control-Expose-Headers"); !strings.Contains(got, "X-Request-Id") {
+			t.Errorf("%s: Access-Control-Expose-Headers %q", test.name, got)
+		}
+	}
+	if got := call(server, "POST", "/v1/reports", request).Header().Get("Access-Control-Allow-Origin"); got != "*" {
+		t.Errorf("success: Access-Control-Allow-Origin %q", got)
+	}
+}
+
+func TestPreflight(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	answer := call(server, "OPTIONS", "/v1/reports", "",
+		"Origin: https://blog.example", "Access-Control-Request-Method: POST", "Access-Control-Request-Headers: content-type")
+	header := answer.Header()
+	if answer.Code != http.StatusNoContent ||
+		!strings.Contains(header.Get("Access-Control-Allow-Methods"), "POST") ||
+		!strings.Contains(header.Get("Access-Control-Allow-Headers"), "Content-Type") ||
+		header.Get("Access-Control-Max-Age") == "" {
+		t.Errorf("status %d, header %v", answer.Code, header)
+	}
+}
+
+func TestOptionsListsMethods(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for target, want := range map[string]string{"/v1/reports": "POST", "/v1/foods": "GET, HEAD"} {
+		for _, method := range []string{"OPTIONS", "PATCH"} {
+			answer := call(server, method, target, "")
+			allow := answer.Header().Get("Allow")
+			for name := range strings.SplitSeq(want, ", ") {
+				if !strings.Contains(allow, name) {
+					t.Errorf("%s %s: Allow %q lacks %s", method, target, allow, name)
+				}
+			}
+		}
+	}
+}
+
+func TestUnsupportedMediaTypeSaysWhatIsRead(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	answer := call(server, "POST", "/v1/reports", request, "Content-Type: text/plain")
+	if got := answer.Header().Get("Accept-Post"); got != "application/json" {
+		t.Errorf("Accept-Post %q", got)
+	}
+}
+
+func TestNearestIsNamed(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	problem := problemIn(t, call(server, "GET", "/v1/foods/cucumbre", ""))
+	if len(problem.Errors) != 1 || problem.Errors[0].Params.Nearest != "cucumber" {
+		t.Errorf("errors %+v", problem.Errors)
+	}
+}
+
+func TestReportForms(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for _, test := range []struct{ accept, contentType string }{
+		{"", "application/json"},
+		{"*/*", "application/json"},
+		{"application/*", "application/json"},
+		{"text/plain", "text/plain; charset=utf-8"},
+		{"text/markdown", "text/markdown; charset=utf-8"},
+		{"text/*", "text/plain; charset=utf-8"},
+		{"application/json;q=0.5, text/markdown;q=0.9", "text/markdown; charset=utf-8"},
+		{"text/plain;q=0.2, */*;q=0.1", "text/plain; charset=utf-8"},
+		{"text/plain, application/json", "application/json"},
+		{"*/*, application/json;q=0", "text/plain; charset=utf-8"},
+		{"text/*, text/plain;q=0", "text/markdown; charset=utf-8"},
+		{"application/pdf, text/plain;q=0.1", "text/plain; charset=utf-8"},
+		{"TEXT/Markdown", "text/markdown; charset=utf-8"},
+		{"nonsense", "application/json"},
+		{"text/html;q=2, text/plain", "text/plain; charset=utf-8"},
+		{"text/html;q=NaN, text/plain", "text/plain; charset=utf-8"},
+	} {
+		headers := []string{}
+		if test.accept != "" {
+			headers = append(headers, "Accept: "+test.accept)
+		}
+		answer := call(server, "POST", "/v1/reports", request, headers...)
+		if answer.Code != http.StatusOK || answer.Header().Get("Content-Type") != test.contentType {
+			t.Errorf("Accept %q: status %d, Content-Type %q, want %q", test.accept, answer.Code, answer.Header().Get("Content-Type"), test.contentType)
+		}
+		if answer.Body.Len() == 0 || answer.Header().Get("Content-Length") != strconv.Itoa(answer.Body.Len()) {
+			t.Errorf("Accept %q: %d bytes, Content-Length %s", test.accept, answer.Body.Len(), answer.Header().Get("Content-Length"))
+		}
+		if got := answer.Header().Get("Vary"); got != "Accept" {
+			t.Errorf("Accept %q: Vary %q", test.accept, got)
+		}
+		if got := answer.Header().Get("Cache-Control"); got != "no-store" {
+			t.Errorf("Accept %q: Cache-Control %q", test.accept, got)
+		}
+	}
+}
+
+func TestSeveralAcceptHeadersAreOne(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	r := httptest.NewRequest(http.MethodPost, "/v1/reports", strings.NewReader(request))
+	r.Header = http.Header{"Content-Type": {"application/json"}, "Accept": {"text/html", "text/markdown"}}
+	recorder := httptest.NewRecorder()
+	server.ServeHTTP(recorder, r)
+	if got := recorder.Header().Get("Content-Type"); got != "text/markdown; charset=utf-8" {
+		t.Errorf("Content-Type %q", got)
+	}
+}
+
+func TestContentTypesRead(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for _, contentType := range []string{
+		"application/json", "application/json; charset=utf-8", "Application/JSON;charset=UTF-8", `application/json; charset="utf-8"`,
+	} {
+		if answer := call(server, "POST", "/v1/reports", request, "Content-Type: "+contentType); answer.Code != http.StatusOK {
+			t.Errorf("Content-Type %q: status %d", contentType, answer.Code)
+		}
+	}
+}
+
+func TestBodyOfTheLimitIsRead(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	padded := request + strings.Repeat(" ", ingest.MaxBytes-len(request))
+	if answer := call(server, "POST", "/v1/reports", padded); answer.Code != http.StatusOK {
+		t.Errorf("status %d: %s", answer.Code, answer.Body)
+	}
+}
+
+// A body without Content-Length must not be read beyond the limit either.
+func TestChunkedBodyOverTheLimit(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	over := httptest.NewServer(server)
+	defer over.Close()
+	body := io.MultiReader(strings.NewReader(strings.Repeat(" ", 10<<20)))
+	response, err := http.Post(over.URL+"/v1/reports", "application/json", body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer response.Body.Close()
+	if response.StatusCode != http.StatusRequestEntityTooLarge {
+		t.Errorf("status %d", response.StatusCode)
+	}
+}
+
+func TestTablesAreCached(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for _, target := range []string{
+		"/", "/v1/foods", "/v1/foods/cucumber", "/v1/ingredients", "/v1/jars/pint", "/openapi.json", "/openapi.yaml",
+		"/schemas/request.schema.json", "/problems/internal",
+	} {
+		first := call(server, "GET", target, "")
+		etag := first.Header().Get("ETag")
+		if first.Code != http.StatusOK || !strings.HasPrefix(etag, `"`) || first.Header().Get("Cache-Control") != "public, max-age=3600" {
+			t.Errorf("GET %s: status %d, header %v", target, first.Code, first.Header())
+		}
+		for _, sent := range []string{etag, `"other", ` + etag, "W/" + etag, "*"} {
+			again := call(server, "GET", target, "", "If-None-Match: "+sent)
+			if again.Code != http.StatusNotModified || again.Body.Len() != 0 || again.Header().Get("ETag") != etag {
+				t.Errorf("GET %s If-None-Match %s: status %d, %d bytes", target, sent, again.Code, again.Body.Len())
+			}
+		}
+		if other := call(server, "GET", target, "", `If-None-Match: "other"`); other.Code != http.StatusOK {
+			t.Errorf("GET %s with another ETag: status %d", target, other.Code)
+		}
+		head := call(server, "HEAD", target, "")
+		if head.Code != http.StatusOK || head.Body.Len() != 0 || head.Header().Get("Content-Length") != strconv.Itoa(first.Body.Len()) {
+			t.Errorf("HEAD %s: status %d, %d bytes, Content-Length %s", target, head.Code, head.Body.Len(), head.Header().Get("Content-Length"))
+		}
+		for _, name := range []string{"ETag", "Content-Type", "Cache-Control", "Vary"} {
+			if head.Header().Get(name) != first.Header().Get(name) {
+				t.Errorf("HEAD %s: %s %q, GET has %q", target, name, head.Header().Get(name), first.Header().Get(name))
+			}
+		}
+	}
+}
+
+func TestHeadOfAFailureHasNoBody(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	answer := call(server, "HEAD", "/v1/foods/none", "")
+	if answer.Code != http.StatusNotFound || answer.Body.Len() != 0 || answer.Header().Get("Content-Length") == "0" {
+		t.Errorf("status %d, %d bytes, header %v", answer.Code, answer.Body.Len(), answer.Header())
+	}
+}
+
+func TestCompression(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	plain := call(server, "GET", "/v1/foods", "")
+	for _, accept := range []string{"gzip", "br, gzip;q=0.5", "*"} {
+		packed := call(server, "GET", "/v1/foods", "", "Accept-Encoding: "+accept)
+		if packed.Header().Get("Content-Encoding") != "gzip" || packed.Header().Get("ETag") == plain.Header().Get("ETag") {
+			t.Fatalf("Accept-Encoding %s: header %v", accept, packed.Header())
+		}
+		reader, err := gzip.NewReader(packed.Body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		unpacked, err := io.ReadAll(reader)
+		if err != nil || !bytes.Equal(unpacked, plain.Body.Bytes()) {
+			t.Errorf("Accept-Encoding %s: other bytes (%v)", accept, err)
+		}
+		again := call(server, "GET", "/v1/foods", "", "Accept-Encoding: "+accept, "If-None-Match: "+packed.Header().Get("ETag"))
+		if again.Code != http.StatusNotModified {
+			t.Errorf("Accept-Encoding %s: status %d", accept, again.Code)
+		}
+	}
+	for _, accept := range []string{"identity", "gzip;q=0", "*;q=0", "br", "gzip;q=0, *"} {
+		if got := call(server, "GET", "/v1/foods", "", "Accept-Encoding: "+accept).Header().Get("Content-Encoding"); got != "" {
+			t.Errorf("Accept-Encoding %s: Content-Encoding %s", accept, got)
+		}
+	}
+	if got := strings.Join(plain.Header().Values("Vary"), ", "); got != "Accept, Accept-Encoding" {
+		t.Errorf("Vary %q", got)
+	}
+}
+
+func TestItemsAreSplit(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	for target, want := range map[string]string{"/v1/foods": "cucumber egg", "/v1/ingredients": "white-vinegar", "/v1/rules": ""} {
+		var list struct {
+			Items []struct{ ID string }
+		}
+		if err := json.Unmarshal(call(server, "GET", target, "").Body.Bytes(), &list); err != nil {
+			t.Fatal(err)
+		}
+		var ids []string
+		for _, item := range list.Items {
+			ids = append(ids, item.ID)
+		}
+		if got := strings.Join(ids, " "); got != want || list.Items == nil {
+			t.Errorf("%s has %q, want %q", target, got, want)
+		}
+	}
+}
+
+func TestIDsAreUnique(t *testing.T) {
+	catalogue := smallCatalogue()
+	catalogue.Jars = append(catalogue.Jars, catalogue.Jars[0])
+	if _, err := handlers.New(handlers.Config{Catalogue: catalogue, Logger: zap.NewNop()}); err == nil {
+		t.Error("two jars of one id were taken")
+	}
+}
+
+func TestRequestID(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	if got := call(server, "GET", "/healthz", "", "X-Request-Id: Abc.1_2-3").Header().Get("X-Request-Id"); got != "Abc.1_2-3" {
+		t.Errorf("well-formed id became %q", got)
+	}
+	seen := map[string]bool{}
+	for _, sent := range []string{"", "a b", "a\"b", "ä", strings.Repeat("a", 65)} {
+		headers := []string{}
+		if sent != "" {
+			headers = append(headers, "X-Request-Id: "+sent)
+		}
+		got := call(server, "GET", "/healthz", "", headers...).Header().Get("X-Request-Id")
+		if len(got) != 32 || seen[got] {
+			t.Errorf("id %q became %q", sent, got)
+		}
+		seen[got] = true
+	}
+}
+
+func TestPanicBecomesInternal(t *testing.T) {
+	server, logs := newServer(t, checkFunc(func([]byte) (report.Report, *ingest.Problem) { panic("secret jar") }))
+	answer := call(server, "POST", "/v1/reports", request)
+	problem := problemIn(t, answer)
+	if answer.Code != http.StatusInternalServerError || problem.Code != "internal" || problem.RequestID == "" {
+		t.Errorf("status %d, %+v", answer.Code, problem)
+	}
+	if strings.Contains(answer.Body.String(), "secret") || problem.Detail != "" || problem.Errors != nil {
+		t.Errorf("the body tells of the inside: %s", answer.Body)
+	}
+	if logs.FilterLevelExact(zapcore.ErrorLevel).Len() != 1 {
+		t.Error("the panic is not in the log")
+	}
+	if again := call(server, "GET", "/healthz", ""); again.Code != http.StatusOK {
+		t.Errorf("after the panic: status %d", again.Code)
+	}
+}
+
+// What cannot be encoded is found out before the status is sent.
+func TestUnencodableReportBecomesInternal(t *testing.T) {
+	server, _ := newServer(t, checkFunc(func([]byte) (report.Report, *ingest.Problem) {
+		return report.Report{Derived: []report.Derived{{Value: math.NaN()}}}, nil
+	}))
+	if answer := call(server, "POST", "/v1/reports", request); answer.Code != http.StatusInternalServerError {
+		t.Errorf("status %d: %s", answer.Code, answer.Body)
+	}
+}
+
+func TestLogHoldsNothingOfTheDocument(t *testing.T) {
+	server, logs := newServer(t, newReading(t))
+	call(server, "POST", "/v1/reports", request)
+	call(server, "POST", "/v1/reports", strings.Replace(request, "ingredients", "cucumbers", 1))
+	call(server, "GET", "/v1/foods/cucumber?cucumber=1", "")
+	if logs.Len() != 3 {
+		t.Errorf("%d lines for 3 requests", logs.Len())
+	}
+	for _, entry := range logs.All() {
+		line, err := json.Marshal(entry.ContextMap())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(string(line), "cucumber") {
+			t.Errorf("the log holds what was sent: %s", line)
+		}
+		for _, name := range []string{"method", "route", "status", "duration", "request_id", "bytes_in", "bytes_out"} {
+			if _, ok := entry.ContextMap()[name]; !ok {
+				t.Errorf("the line lacks %s: %s", name, line)
+			}
+		}
+	}
+}
+
+func TestIndexLinksToTheContract(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	answer := call(server, "GET", "/", "")
+	if got := strings.Join(answer.Header().Values("Link"), " "); !strings.Contains(got, `</openapi.json>; rel="service-desc"`) {
+		t.Errorf("Link %q", got)
+	}
+}
+
+// Readiness fails first, requests under way are answered, and then the server stops.
+func TestStop(t *testing.T) {
+	entered, leave := make(chan struct{}), make(chan struct{})
+	server, _ := newServer(t, checkFunc(func([]byte) (report.Report, *ingest.Problem) {
+		close(entered)
+		<-leave
+		return report.Report{Disposition: report.Hold}, nil
+	}))
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	stopped := make(chan error, 1)
+	const drain = 200 * time.Millisecond
+	go func() { stopped <- server.Serve(ctx, listener, drain) }()
+
+	address := "http://" + listener.Addr().String()
+	underWay := make(chan int, 1)
+	go func() {
+		response, err := http.Post(address+"/v1/reports", "application/json", strings.NewReader(request))
+		if err != nil {
+			underWay <- 0
+			return
+		}
+		response.Body.Close()
+		underWay <- response.StatusCode
+	}()
+	<-entered
+	stop()
+	deadline := time.Now().Add(5 * time.Second)
+	for {
+		response, err := http.Get(address + "/readyz")
+		if err != nil {
+			t.Fatalf("the server stopped before readiness failed: %v", err)
+		}
+		response.Body.Close()
+		if response.StatusCode == http.StatusServiceUnavailable {
+			if response.Header.Get("Retry-After") == "" {
+				t.Error("no Retry-After")
+			}
+			break
+		}
+		if time.Now().After(deadline) {
+			t.Fatalf("readyz still answers %d", response.StatusCode)
+		}
+	}
+	close(leave)
+	if status := <-underWay; status != http.StatusOK {
+		t.Errorf("the request under way was answered with %d", status)
+	}
+	if err := <-stopped; err != nil {
+		t.Errorf("stop: %v", err)
+	}
+}
+
+// One request after the other must not leave anything behind for the next.
+func TestAnswersAreTheSameBytes(t *testing.T) {
+	server, _ := newServer(t, newReading(t))
+	first := call(server, "POST", "/v1/reports", request).Body.String()
+	for range 20 {
+		if again := call(server, "POST", "/v1/reports", request).Body.String(); again != first {
+			t.Fatalf("other bytes:\n%s\n%s", first, again)
+		}
+	}
+}

@@ -1,0 +1,172 @@
+package acidity
+
+import (
+	"bytes"
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/validate/published"
+)
+
+//go:embed constants.csv
+var constantsCSV []byte
+
+//go:embed buffer.csv
+var bufferCSV []byte
+
+// Constant is one published figure of the model with where it comes from.
+type Constant struct {
+	Name       string
+	Value      float64
+	Unit       string
+	Conditions string
+	Citation   published.Citation
+	Note       string // what other sources say, and why this one was chosen
+}
+
+// Model is the chemistry, loaded: constants for 25 C and buffer figures. It is read-only and safe for concurrent use.
+type Model struct {
+	constants []Constant
+	index     map[string]int
+	buffers   []BufferFigure
+
+	pka           [acidCount][]float64
+	ka            [acidCount][maxProtons]float64
+	protons       [acidCount]int
+	molarMass     Acids // g/mol
+	waterProduct  float64
+	sodiumAcetate float64 // association constant, kg/mol
+	debyeHuckelA  float64
+	daviesB       float64
+	daviesTrusted float64 // mol/kg
+	daviesCeiling float64 // mol/kg
+	endpointPH    float64
+
+	sodiumChlorideMolarMass, sodiumMolarMass float64 // g/mol
+	aceticDensity                            []densityRow
+}
+
+type densityRow struct{ gramsPer100ML, density float64 }
+
+// aceticDensityRows are the strengths in % w/w at which the table gives the density of aqueous acetic acid.
+var aceticDensityRows = []float64{1, 5, 10, 20}
+
+var constantColumns = []string{"name", "value", "unit", "conditions", "source", "locator", "verified", "note"}
+
+// Load reads the embedded tables. It fails when a row is broken, a name stands twice or a figure that the model needs
+// is missing.
+func Load() (*Model, error) {
+	m := &Model{index: map[string]int{}}
+	if err := m.readConstants(constantsCSV); err != nil {
+		return nil, fmt.Errorf("load constants.csv: %w", err)
+	}
+	if err := m.take(); err != nil {
+		return nil, fmt.Errorf("load constants.csv: %w", err)
+	}
+	var err error
+	if m.buffers, err = readBuffers(bufferCSV); err != nil {
+		return nil, fmt.Errorf("load buffer.csv: %w", err)
+	}
+	return m, nil
+}
+
+// ConstantsFile and BufferFile give the bytes of the embedded tables, for the report's table stamps.
+func ConstantsFile() []byte { return bytes.Clone(constantsCSV) }
+
+// BufferFile gives the bytes of the embedded buffer table.
+func BufferFile() []byte { return bytes.Clone(bufferCSV) }
+
+// Constants lists every constant in the order of the table.
+func (m *Model) Constants() []Constant { return slices.Clone(m.constants) }
+
+// Constant finds a figure by its name, such as "acetic.pka1" or "tolerance.pack".
+func (m *Model) Constant(name string) (Constant, bool) {
+	i, found := m.index[name]
+	if !found {
+		return Constant{}, false
+	}
+	return m.constants[i], true
+}
+
+func (m *Model) readConstants(data []byte) error {
+	rows, err := csvRows(data, constantColumns)
+	if err != nil {
+		return err
+	}
+	for i, row := range rows {
+		value, err := strconv.ParseFloat(row[1], 64)
+		if err != nil {
+			return fmt.Errorf("row %d: value of %q: %w", i+1, row[0], err)
+		}
+		if _, taken := m.index[row[0]]; taken {
+			return fmt.Errorf("row %d: %q stands twice", i+1, row[0])
+		}
+		m.index[row[0]] = len(m.constants)
+		m.constants = append(m.constants, Constant{
+			Name: row[0], Value: value, Unit: row[2], Conditions: row[3], Note: row[7],
+			Citation: published.Citation{Source: row[4], Locator: row[5], Verified: published.Verified(row[6])},
+		})
+	}
+	return nil
+}
+
+// csvRows reads a table and drops its header, which must be the one given.
+func csvRows(data []byte, columns []string) ([][]string, error) {
+	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	if err != nil {
+		return nil, fmt.Errorf("read rows: %w", err)
+	}
+	if len(rows) == 0 || !slices.Equal(rows[0], columns) {
+		return nil, fmt.Errorf("header is not %s", strings.Join(columns, ","))
+	}
+	return rows[1:], nil
+}
+
+// take copies what the solver needs out of the table, so that no solve looks up a name.
+func (m *Model) take() error {
+	var missing []string
+	need := func(name string) float64 {
+		constant, found := m.Constant(name)
+		if !found {
+			missing = append(missing, name)
+		}
+		return constant.Value
+	}
+	for acid := range acidCount {
+		m.molarMass[acid] = need(acid.String() + ".molar_mass")
+		for step := range maxProtons {
+			constant, found := m.Constant(fmt.Sprintf("%s.pka%d", acid, step+1))
+			if !found {
+				break
+			}
+			m.pka[acid] = append(m.pka[acid], constant.Value)
+			m.ka[acid][step] = math.Pow(10, -constant.Value)
+			m.protons[acid]++
+		}
+		if m.protons[acid] == 0 {
+			missing = append(missing, acid.String()+".pka1")
+		}
+	}
+	m.waterProduct = math.Pow(10, need("water.log_k"))
+	m.sodiumAcetate = math.Pow(10, need("sodium_acetate.log_k"))
+	m.debyeHuckelA = need("debye_huckel.a")
+	m.daviesB = need("davies.b")
+	m.daviesTrusted = need("davies.trusted")
+	m.daviesCeiling = need("davies.ceiling")
+	m.endpointPH = need("titration.endpoint")
+	m.sodiumChlorideMolarMass = need("sodium_chloride.molar_mass")
+	m.sodiumMolarMass = need("sodium.molar_mass")
+	for _, percent := range aceticDensityRows {
+		density := need(fmt.Sprintf("acetic.density_%g", percent))
+		m.aceticDensity = append(m.aceticDensity, densityRow{gramsPer100ML: percent * density, density: density})
+	}
+	if len(missing) > 0 {
+		return fmt.Errorf("missing %s", strings.Join(missing, ", "))
+	}
+	return nil
+}

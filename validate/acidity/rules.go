@@ -1,0 +1,270 @@
+package acidity
+
+import (
+	"fmt"
+	"slices"
+
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/match"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Rule set since which the rules of this package exist.
+const since = "2026.1"
+
+func guide(locator string) published.Citation {
+	return published.Citation{Source: "usda-2015", Locator: locator, Verified: published.Read}
+}
+
+// vinegars lists the lines of vinegar that matter: in the jar, or cooked with the food and poured off.
+func vinegars(f *rule.Facts) []*composition.Line {
+	var lines []*composition.Line
+	for i := range f.Composition.Lines {
+		if line := &f.Composition.Lines[i]; line.Kind != composition.NotVinegar && line.Used() {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+func hasVinegar(f *rule.Facts) bool { return f.ForShelf() && len(vinegars(f)) > 0 }
+
+// VinegarStrength demands vinegar of at least 5 % acetic acid.
+func VinegarStrength() rule.Rule {
+	return rule.Rule{
+		ID: "acid.vinegar-strength", Title: "Vinegar of at least 5 %", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "Tested recipes were tested with vinegar of 5 % acetic acid (50 grain). Some older texts accept 4 to 6 %; the newer and safer figure is taken. Vinegar whose strength is not known may be weaker.",
+		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-19")},
+		Remedy:  "Use bought vinegar labelled 5 % acidity.",
+		Applies: hasVinegar,
+		Run: func(f *rule.Facts) []rule.Finding {
+			var findings []rule.Finding
+			limit := f.Tables.MustLimit("vinegar-acidity-min")
+			for _, line := range vinegars(f) {
+				switch {
+				case line.Acidity == nil:
+					findings = append(findings, rule.Finding{
+						Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
+						Message: "The strength of the " + line.Name + " is not given. Weaker vinegar would leave too little acid in the jar.",
+						Remedy:  "Read the acidity off the label and add acidity_percent; it must be at least 5.",
+					})
+				case *line.Acidity < limit.Value:
+					findings = append(findings, rule.Finding{
+						Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c003"},
+						Message:  fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.", line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit.Value)),
+						Measured: &report.Amount{Value: *line.Acidity, Unit: "percent"}, Limit: &report.Amount{Value: limit.Value, Unit: "percent"},
+						Remedy: "Use vinegar of 5 % in the same volume. Jars already made with weaker vinegar: within 24 hours put them into the refrigerator, later throw them away.",
+						Fix:    []report.Operation{{Op: "add", Path: line.At + "/acidity_percent", Value: limit.Value}},
+					})
+				}
+			}
+			return findings
+		},
+	}
+}
+
+// VinegarOrigin demands bought white distilled or cider vinegar.
+func VinegarOrigin() rule.Rule {
+	return rule.Rule{
+		ID: "acid.vinegar-origin", Title: "Bought white or cider vinegar", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "The strength of homemade vinegar varies from batch to batch. Wine vinegars, diluted pickling bases and cleaning vinegars are not for canning; other kinds were not tested. White distilled and cider vinegar may stand in for each other.",
+		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-19"), {Source: "wisconsin-extension", Locator: "2023", Verified: published.Read}},
+		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
+		Applies: hasVinegar,
+		Run: func(f *rule.Facts) []rule.Finding {
+			var findings []rule.Finding
+			most := f.Tables.MustLimit("vinegar-acidity-usual-max")
+			for _, line := range vinegars(f) {
+				finding := rule.Finding{Outcome: report.Fail, At: line.At + "/item", Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "vinegar"}}}
+				switch {
+				case line.Kind == composition.HomemadeVinegar:
+					finding.Message, finding.Changes = "The vinegar is homemade; its strength varies and cannot be relied on.", []string{"c006"}
+					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""}, report.Operation{Op: "add", Path: line.At + "/bottled", Value: true})
+				case line.Kind == composition.OtherVinegar:
+					finding.Message, finding.Changes = capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
+					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""})
+				case line.Bottled != nil && !*line.Bottled:
+					finding.At = line.At + "/bottled"
+					finding.Message, finding.Changes = "The vinegar was not bought bottled; the strength of homemade vinegar varies.", []string{"c006"}
+					finding.Fix = []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}}
+				case line.Acidity != nil && *line.Acidity > most.Value:
+					finding.At, finding.Changes = line.At+"/acidity_percent", []string{"c024"}
+					finding.Message = fmt.Sprintf("Vinegar of %s %% is a cleaning vinegar or a concentrate, not one that recipes were tested with.", measure.FormatNumber(*line.Acidity))
+					finding.Measured, finding.Limit = &report.Amount{Value: *line.Acidity, Unit: "percent"}, &report.Amount{Value: most.Value, Unit: "percent"}
+					finding.Fix = nil // lowering the figure would be no weaker than tested, but a fix never weakens acid
+				case line.Bottled == nil:
+					finding.Outcome, finding.At, finding.Changes, finding.Fix = report.Undetermined, line.At, []string{"c006"}, nil
+					finding.Message = "The recipe does not say whether the " + line.Name + " was bought. The strength of homemade vinegar varies."
+					finding.Remedy = "Add bottled: true for bought vinegar."
+				default:
+					continue
+				}
+				findings = append(findings, finding)
+			}
+			return findings
+		},
+	}
+}
+
+func capital(text string) string {
+	if text == "" {
+		return text
+	}
+	runes := []rune(text)
+	if runes[0] >= 'a' && runes[0] <= 'z' {
+		runes[0] -= 'a' - 'A'
+	}
+	return string(runes)
+}
+
+func juices(f *rule.Facts) []*composition.Line {
+	var lines []*composition.Line
+	for i := range f.Composition.Lines {
+		line := &f.Composition.Lines[i]
+		if line.Class == published.Acid && line.Item != nil && line.Used() && slices.Contains([]string{"lemon-juice", "lime-juice", "key-lime-juice"}, line.Item.ID) {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// JuiceBottled demands bottled lemon and lime juice, whose acidity the maker controls.
+func JuiceBottled() rule.Rule {
+	return rule.Rule{
+		ID: "acid.juice-bottled", Title: "Bottled lemon or lime juice", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "Fresh lemons and limes differ in acidity; bottled juice is made to one strength. Key lime juice is not accepted, bottled or not.",
+		Sources: []published.Citation{guide("p. 3-5"), guide("p. 3-19")},
+		Remedy:  "Use bottled juice in the same amount.",
+		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
+		Run: func(f *rule.Facts) []rule.Finding {
+			var findings []rule.Finding
+			for _, line := range juices(f) {
+				switch {
+				case line.Item.ID == "key-lime-juice":
+					findings = append(findings, rule.Finding{
+						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c012"},
+						Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
+						Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "lime juice"}, {Op: "add", Path: line.At + "/bottled", Value: true}},
+					})
+				case line.Bottled == nil:
+					findings = append(findings, rule.Finding{
+						Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
+						Message: "The recipe does not say whether the " + line.Name + " is bottled. The acidity of fresh juice varies.",
+						Remedy:  "Use bottled juice and add bottled: true.",
+					})
+				case !*line.Bottled:
+					finding := rule.Finding{
+						Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
+						Message: capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
+						Fix:     []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}},
+					}
+					if line.Written.Bottled != nil {
+						finding.At = line.At + "/bottled"
+					}
+					findings = append(findings, finding)
+				}
+			}
+			return findings
+		},
+	}
+}
+
+func limes(f *rule.Facts) []*composition.Line {
+	var lines []*composition.Line
+	for i := range f.Composition.Lines {
+		if line := &f.Composition.Lines[i]; line.Item != nil && line.Item.ID == "pickling-lime" && line.Used() {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// LimeRinsed demands that pickling lime, a base, is soaked out again.
+func LimeRinsed() rule.Rule {
+	return rule.Rule{
+		ID: "acid.lime-rinsed", Title: "Pickling lime rinsed out", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "Pickling lime neutralises acid. Where a tested recipe uses it, the lime water is drained and the food is rinsed and soaked for an hour in fresh water three times. In other recipes it was not tested.",
+		Sources: []published.Citation{guide("p. 1-28"), guide("p. 6-9"), guide("p. 6-23")},
+		Remedy:  "Drain the lime water, then rinse and soak in fresh water for an hour, three times.",
+		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
+		Run: func(f *rule.Facts) []rule.Finding {
+			var findings []rule.Finding
+			least := f.Tables.MustLimit("lime-rinses-min")
+			for _, line := range limes(f) {
+				switch {
+				case !f.Match.LimedHere:
+					finding := rule.Finding{
+						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
+						Message: "Pickling lime is not part of the tested recipe; it neutralises acid.", Remedy: "Leave the lime out; ice or calcium chloride firms too.",
+					}
+					if line.State == composition.Given {
+						finding.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: 0.0}}
+					}
+					findings = append(findings, finding)
+				case line.InJar:
+					findings = append(findings, rule.Finding{
+						Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
+						Message: "The pickling lime stays in the jar, where it neutralises the acid.",
+						Fix:     []report.Operation{{Op: "add", Path: line.At + "/drained", Value: true}, {Op: "add", Path: line.At + "/rinses", Value: least.Value}},
+					})
+				case line.Written.Rinses == nil:
+					findings = append(findings, rule.Finding{
+						Outcome: report.Undetermined, At: line.At, Changes: []string{"c083"},
+						Message: "The recipe does not say how often the food is rinsed and soaked after the lime.",
+						Remedy:  "Add rinses: the number of one-hour soaks in fresh water; it takes three.",
+					})
+				case *line.Written.Rinses < least.Value:
+					findings = append(findings, rule.Finding{
+						Outcome: report.Fail, At: line.At + "/rinses", Changes: []string{"c083"},
+						Message:  fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.", measure.FormatNumber(*line.Written.Rinses), measure.FormatNumber(least.Value)),
+						Measured: &report.Amount{Value: *line.Written.Rinses, Unit: "count"}, Limit: &report.Amount{Value: least.Value, Unit: "count"},
+						Fix: []report.Operation{{Op: "replace", Path: line.At + "/rinses", Value: least.Value}},
+					})
+				}
+			}
+			return findings
+		},
+	}
+}
+
+// NoAcid stops low-acid food that has no acid at all and is not fermented.
+func NoAcid() rule.Rule {
+	return rule.Rule{
+		ID: "acid.no-acid", Title: "Acid in the jar", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "Vegetables and some fruit are low in acid. Without vinegar, bottled juice or citric acid the germ of botulism can grow in a closed jar on the shelf; boiling water does not kill its spores.",
+		Sources: []published.Citation{guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: published.Read}},
+		Remedy:  "Follow a tested recipe with acid, or pressure-can the food by its own published directions.",
+		Applies: func(f *rule.Facts) bool {
+			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && slices.ContainsFunc(f.Composition.Lines, func(l composition.Line) bool {
+				return l.Counts() && (l.Class == published.LowAcid || l.Class == published.Egg)
+			})
+		},
+		Run: func(f *rule.Facts) []rule.Finding {
+			for i := range f.Composition.Lines {
+				if line := &f.Composition.Lines[i]; line.Class == published.Acid && line.Counts() {
+					return nil
+				}
+			}
+			return []rule.Finding{{
+				Outcome: report.Fail, At: "/recipe/ingredients",
+				Message: "There is low-acid food in the jar and no vinegar, bottled juice or citric acid.",
+			}}
+		},
+	}
+}
+
+// PublishedRatio demands at least the acid for the food, and at most the water for the acid, of the tested recipe.
+func PublishedRatio() rule.Rule {
+	return rule.Rule{
+		ID: match.RulePublishedRatio, Title: "Proportions of the tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "At the scale of its acid a recipe holds no more low-acid food, acid food or water than the tested one, and no more low-acid food beside its tomatoes or fruit. More acid, less low-acid food, or more brine of the same strength are safe.",
+		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-20")},
+		Remedy:  "Keep the proportions of the tested recipe.",
+		Applies: rule.Matched,
+		Run:     func(f *rule.Facts) []rule.Finding { return rule.Departed(f, match.RulePublishedRatio) },
+	}
+}

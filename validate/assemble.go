@@ -1,0 +1,309 @@
+package validate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"sort"
+	"strconv"
+	"strings"
+
+	"jarwright/validate/document"
+	"jarwright/validate/keeping"
+	"jarwright/validate/match"
+	"jarwright/validate/measure"
+	"jarwright/validate/process"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// assemble makes the report of what the rules found.
+func (c *Checker) assemble(facts *rule.Facts, all []judged) report.Report {
+	r := report.Report{
+		Findings: []report.Finding{}, Derived: []report.Derived{}, AltitudeTable: altitudeTable(facts), Rules: make([]report.RuleOutcome, 0, len(all)),
+		Meta: report.Meta{Ruleset: Ruleset, Tables: c.stamps, Assumed: assumed(facts)},
+	}
+	for i := range all {
+		r.Rules = append(r.Rules, report.RuleOutcome{Rule: all[i].rule.ID, Outcome: all[i].outcome})
+		for _, finding := range all[i].findings {
+			r.Findings = append(r.Findings, c.finding(all[i].rule, finding))
+		}
+	}
+	sort.SliceStable(r.Findings, func(i, j int) bool {
+		if order := comparePlaces(r.Findings[i].At, r.Findings[j].At); order != 0 {
+			return order < 0
+		}
+		return r.Findings[i].Rule < r.Findings[j].Rule
+	})
+	r.Disposition = disposition(facts, all)
+	r.Process = matchedProcess(facts, r.Disposition)
+	r.Cautions = keeping.Cautions(facts, r.Disposition)
+	r.Summary = summary(facts, &r)
+	return r
+}
+
+func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
+	sources := f.Sources
+	for _, id := range f.Changes {
+		if change, ok := c.tables.Change(id); ok {
+			sources = rule.AddSource(sources, change.Citation)
+		}
+	}
+	if len(sources) == 0 {
+		sources = of.Sources
+	}
+	remedy := f.Remedy
+	if remedy == "" {
+		remedy = of.Remedy
+	}
+	return report.Finding{
+		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: f.Message, Remedy: remedy,
+		Measured: f.Measured, Limit: f.Limit, Changes: f.Changes, Sources: sources, Fix: f.Fix,
+	}
+}
+
+// disposition is shelf only when a tested recipe was matched and no rule of error severity failed or could not be judged.
+func disposition(facts *rule.Facts, all []judged) report.Disposition {
+	clean := true
+	for i := range all {
+		if all[i].rule.Severity == report.Error && (all[i].outcome == report.Fail || all[i].outcome == report.Undetermined) {
+			clean = false
+		}
+	}
+	switch {
+	case !clean:
+		return report.Hold
+	case facts.Request.Recipe.Keep == document.KeepRefrigerator:
+		return report.Refrigerate
+	case facts.Request.Recipe.Keep == document.KeepShelf && facts.Match.Matched():
+		return report.Shelf
+	}
+	return report.Hold
+}
+
+func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
+	recipe := facts.Match.Recipe
+	if recipe == nil {
+		return nil
+	}
+	p := &report.Process{
+		Recipe: recipe.ID, Title: recipe.Title, Matched: facts.Match.Matched() && (d == report.Shelf || d == report.Refrigerate),
+		Schedules: []string{}, Departures: []report.Departure{}, Source: recipe.Citation,
+	}
+	for _, row := range facts.Match.Pack.Possible {
+		p.Schedules = append(p.Schedules, row.ID)
+	}
+	if style := facts.Match.Pack.Style; style != nil {
+		p.Pack, p.HeadspaceIn, p.SterileJars = style.Pack, style.HeadspaceIn, style.SterileJars
+		p.Jar = facts.Match.Pack.Jar.ID
+	}
+	if required := process.MinutesRequired(facts); required.HereSaid {
+		here := required.Here
+		p.MinutesHere = &here
+	}
+	for _, d := range facts.Match.Departures {
+		departure := report.Departure{At: d.At, What: d.What, Judged: string(d.Verdict), Changes: d.Changes}
+		if d.Verdict != match.Safe {
+			departure.Rule = d.Rule
+		}
+		p.Departures = append(p.Departures, departure)
+	}
+	return p
+}
+
+// altitudeTable lists the minutes of every band for the rows that may apply; where several may, the longest.
+func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
+	table := []report.AltitudeBand{}
+	var edges []float64
+	open := true
+	for _, row := range facts.Match.Pack.Possible {
+		for _, band := range row.Bands {
+			if band.ToFt > 0 && !slices.Contains(edges, band.ToFt) {
+				edges = append(edges, band.ToFt)
+			}
+		}
+		if n := len(row.Bands); n == 0 || row.Bands[n-1].ToFt > 0 {
+			open = false
+		}
+	}
+	if len(facts.Match.Pack.Possible) == 0 {
+		return table
+	}
+	sort.Float64s(edges)
+	if open {
+		edges = append(edges, math.Inf(1))
+	}
+	from := 0.0
+	for _, to := range edges {
+		inside := to
+		if math.IsInf(to, 1) {
+			inside = from + 1
+		}
+		band := report.AltitudeBand{FromFt: from, FromM: metres(from)}
+		if from > 0 {
+			band.FromFt = from + 1 // printed as 1,001 ft; what lies between belongs to the upper band
+		}
+		for _, row := range facts.Match.Pack.Possible {
+			if b, ok := row.Band(measure.Length(inside) * measure.Foot); ok {
+				band.Minutes = math.Max(band.Minutes, b.Minutes)
+			}
+		}
+		if !math.IsInf(to, 1) {
+			toFt, toM := to, metres(to)
+			band.ToFt, band.ToM = &toFt, &toM
+		}
+		if facts.Elevation != nil {
+			at := facts.Elevation.Feet()
+			band.Here = (from == 0 || at > from*(1+1e-9)) && at <= to*(1+1e-9)
+		}
+		if band.Minutes > 0 {
+			table = append(table, band)
+		}
+		from = to
+	}
+	return table
+}
+
+func metres(feet float64) float64 {
+	return math.Round((measure.Length(feet)*measure.Foot).Millimetres()/100) / 10
+}
+
+// assumed lists what was taken on the caller's word, and the defaults that were used.
+func assumed(facts *rule.Facts) []report.Assumption {
+	list := []report.Assumption{}
+	for i := range facts.Composition.Lines {
+		line := &facts.Composition.Lines[i]
+		for _, member := range line.Assumed {
+			list = append(list, report.Assumption{At: line.At + "/" + member, What: line.Name + ": " + assumedWords(facts.Request.Assume, member), By: "caller"})
+		}
+		if line.Class == published.Salt && line.Used() && line.SaltKind == "" {
+			list = append(list, report.Assumption{At: line.At, What: "the salt is taken as fine canning or table salt", By: "default"})
+		}
+	}
+	p := facts.Request.Recipe.Process
+	if a := facts.Request.Assume; a != nil && a.WaterOverLids != nil && a.WaterOverLids.Value != nil && (p == nil || p.WaterOverLids == nil) {
+		list = append(list, report.Assumption{At: "/recipe/process/water_over_lids", What: fmt.Sprintf("%s %s of water over the lids", measure.FormatNumber(*a.WaterOverLids.Value), a.WaterOverLids.Unit), By: "caller"})
+	}
+	return list
+}
+
+func assumedWords(a *document.Assume, member string) string {
+	switch member {
+	case "acidity_percent":
+		return measure.FormatNumber(*a.VinegarAcidityPercent) + " % acidity"
+	case "bottled":
+		if *a.BottledAcids {
+			return "bought bottled"
+		}
+		return "not bought bottled"
+	}
+	return "salt kind " + a.SaltKind
+}
+
+func summary(facts *rule.Facts, r *report.Report) report.Summary {
+	s := report.Summary{}
+	for _, f := range r.Findings {
+		switch {
+		case f.Outcome == report.Undetermined:
+			s.Undetermined++
+		case f.Severity == report.Error:
+			s.Errors++
+		case f.Severity == report.Warning:
+			s.Warnings++
+		default:
+			s.Infos++
+		}
+	}
+	title := ""
+	if facts.Match.Recipe != nil {
+		title = facts.Match.Recipe.Title
+	}
+	switch r.Disposition {
+	case report.Shelf:
+		s.Text = fmt.Sprintf("Fit for the shelf: this follows the tested recipe “%s” in every respect that matters.", title)
+		s.NextStep = "Process the jars, let them cool for 12 to 24 hours, check every seal, label and date them."
+		if r.Process != nil && r.Process.MinutesHere != nil {
+			s.NextStep = fmt.Sprintf("Process the jars for %s minutes or more, let them cool for 12 to 24 hours, check every seal, label and date them.", measure.FormatNumber(*r.Process.MinutesHere))
+		}
+		if facts.Method() == document.MethodLowTemperature {
+			s.NextStep = "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes, let the jars cool for 12 to 24 hours, check every seal, label and date them."
+		}
+	case report.Refrigerate:
+		s.Text = "For the refrigerator: keep these jars cold from the start; they are not fit for the shelf."
+		s.NextStep = "Keep the jars at 40 °F (4 °C) or colder, label and date them."
+		if facts.Match.Recipe != nil && facts.Match.Recipe.Refrigerator[1] > 0 {
+			s.NextStep = fmt.Sprintf("Keep the jars at 40 °F (4 °C) or colder, date them, and use them within %s.", months(facts.Match.Recipe.Refrigerator))
+		}
+	default:
+		s.Text, s.NextStep = holdText(facts, s, title), "Put right what is named below. Jars already made: keep them in the refrigerator until then."
+		if facts.Match.Recipe == nil && facts.ForShelf() {
+			s.NextStep = "Keep such jars in the refrigerator, or choose a tested recipe."
+		}
+	}
+	return s
+}
+
+func months(span [2]float64) string {
+	if span[0] == span[1] {
+		if span[0] == 1 {
+			return "1 month"
+		}
+		return measure.FormatNumber(span[0]) + " months"
+	}
+	return measure.FormatNumber(span[0]) + " to " + measure.FormatNumber(span[1]) + " months"
+}
+
+func holdText(facts *rule.Facts, s report.Summary, title string) string {
+	var parts []string
+	if s.Errors > 0 {
+		parts = append(parts, plural(s.Errors, "thing is not as a tested process asks", "things are not as a tested process asks"))
+	}
+	if s.Undetermined > 0 {
+		parts = append(parts, plural(s.Undetermined, "thing is not known", "things are not known"))
+	}
+	where := "Not for the shelf as written"
+	if !facts.ForShelf() {
+		where = "Not safe to keep as written"
+	}
+	text := where + ": " + strings.Join(parts, " and ")
+	if title != "" && facts.ForShelf() {
+		text += fmt.Sprintf(" (compared with “%s”)", title)
+	}
+	return text + "."
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return strconv.Itoa(n) + " " + many
+}
+
+// memberOrder is the order of members in the schema, so that findings read from the top of the document down.
+var memberOrder = []string{
+	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
+	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
+	"elevation", "as_of", "assume",
+}
+
+// comparePlaces orders two JSON Pointers by their place in a document; a whole comes before its parts.
+func comparePlaces(a, b string) int {
+	left, right := strings.Split(a, "/"), strings.Split(b, "/")
+	for i := range min(len(left), len(right)) {
+		if left[i] == right[i] {
+			continue
+		}
+		m, errLeft := strconv.Atoi(left[i])
+		n, errRight := strconv.Atoi(right[i])
+		if errLeft == nil && errRight == nil {
+			return m - n
+		}
+		p, q := slices.Index(memberOrder, left[i]), slices.Index(memberOrder, right[i])
+		if p != q {
+			return p - q
+		}
+		return strings.Compare(left[i], right[i])
+	}
+	return len(left) - len(right)
+}

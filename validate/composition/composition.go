@@ -1,0 +1,250 @@
+// Package composition turns the lines of a recipe into catalogue items with their amounts: what goes into the jar, what
+// is poured away, what is not known. It looks things up and converts; it does not judge.
+package composition
+
+import (
+	"strconv"
+	"strings"
+
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+)
+
+// State says what is known of an amount.
+type State int
+
+// Values of State.
+const (
+	Missing  State = iota // not written
+	ToCover               // as much as covers the food
+	AsNeeded              // as much as is needed
+	Given                 // a number; 0 means that the line is not used
+)
+
+// Line is one ingredient line, read against the catalogue.
+type Line struct {
+	At        string // JSON Pointer of the line
+	Written   *document.Ingredient
+	Name      string          // the item's name, or what the cook wrote
+	Item      *published.Item // nil: the catalogue does not know it
+	Class     published.Class // an unknown item counts as low-acid food
+	InJar     bool            // false: drained away
+	PerJar    bool
+	State     State
+	Value     float64
+	Unit      measure.Unit
+	Form      Form
+	SaltKind  string
+	Bottled   *bool
+	Acidity   *float64 // percent, of vinegar
+	Kind      VinegarKind
+	Assumed   []string // names of members taken from the request's assume
+	LengthMM  float64  // longest piece, 0: not said
+	BreadthMM float64  // slice thickness or diameter, 0: not said
+}
+
+// VinegarKind says where a vinegar comes from.
+type VinegarKind string
+
+// Values of VinegarKind.
+const (
+	NotVinegar      VinegarKind = ""
+	PlainVinegar    VinegarKind = "vinegar"    // white distilled, cider, or not said which
+	HomemadeVinegar VinegarKind = "homemade"   // strength not controlled
+	OtherVinegar    VinegarKind = "other kind" // wine, malt, rice, balsamic, cleaning, diluted
+)
+
+// Used reports whether the line puts anything into the batch.
+func (l *Line) Used() bool { return l.State != Given || l.Value > 0 }
+
+// Counts reports whether the line ends up in the jar.
+func (l *Line) Counts() bool { return l.InJar && l.Used() }
+
+// IsFood reports whether the line is produce, counted or not.
+func (l *Line) IsFood() bool {
+	switch l.Class {
+	case published.LowAcid, published.AcidFood, published.Egg:
+		return true
+	}
+	return false
+}
+
+// Composition is a recipe read against the catalogue.
+type Composition struct {
+	Lines []Line
+	Jar   *Jar     // nil: the recipe does not say which jar
+	Jars  *float64 // how many; nil: not said
+}
+
+// Jar is the recipe's jar, from the catalogue or described by the cook.
+type Jar struct {
+	ID         string // empty for a jar of one's own
+	Name       string
+	CapacityML float64
+}
+
+// Read reads a recipe against the catalogue. Jar ids were checked when the request was taken in; a jar the catalogue
+// does not know is treated as not said.
+func Read(request *document.Request, tables *published.Tables, scale *Scale) Composition {
+	recipe := &request.Recipe
+	c := Composition{Lines: make([]Line, len(recipe.Ingredients)), Jars: recipe.Jars, Jar: readJar(recipe.Jar, tables, scale.units)}
+	for i := range recipe.Ingredients {
+		c.Lines[i] = readLine(i, &recipe.Ingredients[i], request.Assume, tables, scale.units)
+	}
+	return c
+}
+
+func readJar(written *document.Jar, tables *published.Tables, units *measure.Units) *Jar {
+	if written == nil {
+		return nil
+	}
+	if written.ID != "" {
+		jar, ok := tables.Jar(written.ID)
+		if !ok {
+			return nil
+		}
+		return &Jar{ID: jar.ID, Name: jar.Name, CapacityML: jar.CapacityML}
+	}
+	if written.Capacity == nil || written.Capacity.Value == nil {
+		return nil
+	}
+	unit, ok := units.Lookup(written.Capacity.Unit)
+	if !ok {
+		return nil
+	}
+	return &Jar{Name: "own jar", CapacityML: Millilitres(unit, *written.Capacity.Value)}
+}
+
+func readLine(index int, written *document.Ingredient, assume *document.Assume, tables *published.Tables, units *measure.Units) Line {
+	line := Line{
+		At: "/recipe/ingredients/" + strconv.Itoa(index), Written: written, Name: written.Item, Class: published.LowAcid,
+		InJar: written.Drained == nil || !*written.Drained, PerJar: written.Per == document.PerJar,
+		Form: ReadForm(written.Form), SaltKind: written.SaltKind, Bottled: written.Bottled, Acidity: written.AcidityPercent,
+	}
+	if found, ok := tables.Resolve(written.Item); ok {
+		line.Item, line.Name, line.Class = found.Item, found.Item.Name, found.Item.Class
+		if line.Bottled == nil {
+			line.Bottled = found.Bottled
+		}
+		if line.SaltKind == "" {
+			line.SaltKind = found.SaltKind
+		}
+		if found.Form != "" {
+			line.Form = ReadForm(written.Form + " " + found.Form)
+		}
+	}
+	line.readAmount(written.Amount, units)
+	line.readSize(written.Piece, units)
+	if line.Item != nil && line.Item.Family == "vinegar" {
+		line.readVinegar(assume)
+	} else if line.Class == published.Acid && line.Bottled == nil {
+		switch {
+		case line.Form.Has("fresh", "squeezed"):
+			line.Bottled = new(bool)
+		case line.Form.Has("bottled"):
+			line.Bottled = new(true)
+		case assume != nil && assume.BottledAcids != nil:
+			line.Bottled, line.Assumed = assume.BottledAcids, append(line.Assumed, "bottled")
+		}
+	}
+	if line.Class == published.Salt && line.SaltKind == "" {
+		line.SaltKind = saltKindOf(line.Form)
+		if line.SaltKind == "" && assume != nil && assume.SaltKind != "" {
+			line.SaltKind, line.Assumed = assume.SaltKind, append(line.Assumed, "salt_kind")
+		}
+	}
+	return line
+}
+
+func (l *Line) readAmount(written *document.Quantity, units *measure.Units) {
+	if written == nil {
+		return
+	}
+	unit, ok := units.Lookup(written.Unit)
+	if !ok {
+		return
+	}
+	l.Unit = unit
+	switch {
+	case written.Unit == "to_cover":
+		l.State = ToCover
+	case written.Unit == "as_needed":
+		l.State = AsNeeded
+	case written.Value != nil:
+		l.State, l.Value = Given, *written.Value
+	}
+}
+
+// readSize takes the sizes of the pieces from the piece member and from the words of the form; where both say something
+// the larger counts.
+func (l *Line) readSize(piece *document.Piece, units *measure.Units) {
+	l.LengthMM, l.BreadthMM = l.Form.LengthMM, max(l.Form.ThicknessMM, l.Form.DiameterMM)
+	if piece == nil {
+		return
+	}
+	l.LengthMM = max(l.LengthMM, millimetres(piece.Length, units))
+	l.BreadthMM = max(l.BreadthMM, millimetres(piece.Thickness, units))
+}
+
+func millimetres(q *document.Quantity, units *measure.Units) float64 {
+	if q == nil || q.Value == nil {
+		return 0
+	}
+	unit, ok := units.Lookup(q.Unit)
+	if !ok {
+		return 0
+	}
+	return unit.SI(*q.Value) * 1e3
+}
+
+func (l *Line) readVinegar(assume *document.Assume) {
+	l.Kind = PlainVinegar
+	switch l.Item.ID {
+	case "vinegar", "white-vinegar", "cider-vinegar":
+	case "homemade-vinegar":
+		l.Kind = HomemadeVinegar
+	default:
+		l.Kind = OtherVinegar
+	}
+	text := strings.ToLower(l.Written.Form)
+	if strings.Contains(text, "homemade") || strings.Contains(text, "home-made") || strings.Contains(text, "home made") {
+		l.Kind = HomemadeVinegar
+	}
+	if l.Bottled == nil && l.Form.Has("bottled", "bought") {
+		l.Bottled = new(true)
+	}
+	if l.Kind == PlainVinegar && l.Form.Has("wine", "malt", "rice", "balsamic", "cleaning") {
+		l.Kind = OtherVinegar
+	}
+	if assume == nil {
+		return
+	}
+	if l.Acidity == nil && assume.VinegarAcidityPercent != nil {
+		l.Acidity, l.Assumed = assume.VinegarAcidityPercent, append(l.Assumed, "acidity_percent")
+	}
+	if l.Bottled == nil && assume.BottledAcids != nil {
+		l.Bottled, l.Assumed = assume.BottledAcids, append(l.Assumed, "bottled")
+	}
+}
+
+// saltKindOf reads the kind of salt from the words of its form.
+func saltKindOf(form Form) string {
+	switch {
+	case form.Has("unspecified"):
+		return ""
+	case form.Has("canning", "pickling"):
+		return document.SaltCanning
+	case form.Has("kosher", "flake", "flaked"):
+		return document.SaltKosherFlake
+	case form.Has("reduced", "lite"):
+		return document.SaltReducedSodium
+	case form.Has("table", "iodised", "iodized"):
+		return document.SaltTable
+	case form.Has("sea") && form.Has("coarse"):
+		return document.SaltSeaCoarse
+	case form.Has("sea"):
+		return document.SaltSeaFine
+	}
+	return ""
+}

@@ -1,0 +1,158 @@
+package composition
+
+import (
+	"regexp"
+	"strconv"
+	"strings"
+)
+
+// Cut is how finely a food is cut, coarsest last. The order matters: heat reaches the middle of a coarser cut later.
+type Cut int
+
+// The cuts. Unstated means that the text names none.
+const (
+	Unstated Cut = iota
+	Pureed       // puree, juice, sieved, crushed to sauce
+	Fine         // grated, shredded, minced, julienne
+	Chopped      // chopped, diced, kernels
+	Sliced       // slices, rings, cubes, pieces, florets
+	Strips       // strips, spears, quarters, halves
+	Whole
+)
+
+// String is the word for people.
+func (c Cut) String() string {
+	return [...]string{"not said", "pureed", "grated or finely chopped", "chopped", "sliced or in pieces", "in strips, quarters or halves", "whole"}[c]
+}
+
+// Form is what a free text about the form of a food says: the finest and the coarsest cut it allows and the sizes in it.
+// Sizes are in millimetres, 0 where none is said; a range counts with its larger end.
+type Form struct {
+	Finest, Coarsest Cut
+	LengthMM         float64
+	ThicknessMM      float64 // of slices and cubes
+	DiameterMM       float64 // of whole round pieces
+	Words            map[string]bool
+}
+
+// cutWords are the words of recipes for each cut. Common practice, no source: they are English, not figures.
+var cutWords = map[string]Cut{
+	"puree": Pureed, "pureed": Pureed, "purée": Pureed, "puréed": Pureed, "sieved": Pureed, "strained": Pureed, "juice": Pureed, "juiced": Pureed,
+	"mashed": Pureed, "blended": Pureed, "milled": Pureed, "pulped": Pureed,
+	"grated": Fine, "shredded": Fine, "minced": Fine, "ground": Fine, "julienne": Fine, "julienned": Fine, "matchsticks": Fine, "crushed": Fine,
+	"chopped": Chopped, "diced": Chopped, "dice": Chopped, "kernel": Chopped, "kernels": Chopped,
+	"sliced": Sliced, "slice": Sliced, "slices": Sliced, "ring": Sliced, "rings": Sliced, "round": Sliced, "rounds": Sliced, "coins": Sliced,
+	"cube": Sliced, "cubes": Sliced, "cubed": Sliced, "piece": Sliced, "pieces": Sliced, "chunks": Sliced, "squares": Sliced,
+	"floret": Sliced, "florets": Sliced, "chips": Sliced,
+	"strip": Strips, "strips": Strips, "spear": Strips, "spears": Strips, "quarter": Strips, "quarters": Strips, "quartered": Strips,
+	"halved": Strips, "halves": Strips, "half": Strips, "wedges": Strips, "sticks": Strips,
+	"whole": Whole,
+}
+
+var (
+	wordPattern = regexp.MustCompile(`[\p{L}]+`)
+	// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
+	sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*(?:to|or|-|–)\s*)?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
+)
+
+// ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid.
+func ReadForm(text string) Form {
+	lower := strings.ToLower(text)
+	form := Form{Words: map[string]bool{}}
+	words := wordPattern.FindAllString(lower, -1)
+	for i, word := range words {
+		form.Words[word] = true
+		cut, ok := cutWords[word]
+		if !ok {
+			continue
+		}
+		next, previous := "", ""
+		if i+1 < len(words) {
+			next = words[i+1]
+		}
+		if i > 0 {
+			previous = words[i-1]
+		}
+		switch {
+		case word == "whole" && cutWords[next] != Unstated && next != "or":
+			continue // "whole slices", "whole kernel": the noun says the cut
+		case word == "whole" && next == "spears", word == "spears" && previous == "whole":
+			cut = Whole
+		case word == "chopped" && (previous == "finely" || previous == "fine"), word == "diced" && previous == "finely":
+			cut = Fine
+		case word == "quarter" && next == "coin", word == "half" && next == "an":
+			continue // a measure, not a cut
+		}
+		form.include(cut)
+	}
+	if form.Words["spears"] && form.Words["whole"] {
+		form.include(Whole)
+	}
+	// Long vegetables cut to the height of the jar keep their natural thickness, so "cut to 4 in" is whole but for its length.
+	cutToLength := form.Words["cut"] && form.Coarsest == Unstated
+	if cutToLength {
+		form.Finest, form.Coarsest = Sliced, Whole
+	}
+	for _, m := range sizePattern.FindAllStringSubmatch(lower, -1) {
+		size := max(readNumber(m[1]), readNumber(m[2])) * map[string]float64{"mm": 1, "cm": 10}[m[3]]
+		if strings.HasPrefix(m[3], "in") {
+			size = max(readNumber(m[1]), readNumber(m[2])) * 25.4
+		}
+		switch noun := m[4]; {
+		case noun == "stem", noun == "stems":
+		case noun == "diameter", noun == "across":
+			form.DiameterMM = max(form.DiameterMM, size)
+		case cutWords[noun] == Sliced || cutWords[noun] == Chopped:
+			form.ThicknessMM = max(form.ThicknessMM, size)
+		case strings.Contains(lower, "caps under") || strings.Contains(lower, "cap under"):
+			form.DiameterMM = max(form.DiameterMM, size)
+		default:
+			if cutToLength && strings.Contains(lower, "cut to") {
+				form.LengthMM = size // the last size is the one it is cut to
+			} else {
+				form.LengthMM = max(form.LengthMM, size)
+			}
+		}
+	}
+	return form
+}
+
+func (f *Form) include(cut Cut) {
+	if f.Finest == Unstated || cut < f.Finest {
+		f.Finest = cut
+	}
+	if cut > f.Coarsest {
+		f.Coarsest = cut
+	}
+}
+
+// Has reports whether any of the words stands in the text.
+func (f Form) Has(words ...string) bool {
+	for _, w := range words {
+		if f.Words[w] {
+			return true
+		}
+	}
+	return false
+}
+
+// readNumber reads "3", "2.5", "3/16", "1-1/2" and "1 1/2"; empty or broken text is 0.
+func readNumber(text string) float64 {
+	total := 0.0
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }) {
+		top, bottom, isFraction := strings.Cut(part, "/")
+		value, err := strconv.ParseFloat(top, 64)
+		if err != nil {
+			return 0
+		}
+		if isFraction {
+			below, err := strconv.ParseFloat(bottom, 64)
+			if err != nil || below == 0 {
+				return 0
+			}
+			value /= below
+		}
+		total += value
+	}
+	return total
+}

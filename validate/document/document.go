@@ -1,0 +1,145 @@
+// Package document holds the request as the sender wrote it: recipes, amounts and the kitchen they are made in.
+// It does no arithmetic and judges nothing; a member that was left out stays nil or empty so that later stages can
+// tell "absent" from "zero".
+package document
+
+// Request is one question to the service: is this recipe, made in this kitchen, what a tested process asks for?
+type Request struct {
+	Recipe     Recipe         `json:"recipe"`
+	Kitchen    *Kitchen       `json:"kitchen,omitempty"`
+	AsOf       string         `json:"as_of,omitempty"` // RFC 3339 full-date
+	Assume     *Assume        `json:"assume,omitempty"`
+	Extensions map[string]any `json:"extensions,omitempty"` // carried by the sender for itself; never read
+}
+
+// Recipe is one recipe for one kind and size of jar.
+type Recipe struct {
+	Name           string       `json:"name,omitempty"`
+	Follows        string       `json:"follows,omitempty"` // id of the tested recipe the cook means to follow
+	Kind           string       `json:"kind,omitempty"`    // one of the Kind constants
+	Keep           string       `json:"keep,omitempty"`    // one of the Keep constants
+	Jar            *Jar         `json:"jar,omitempty"`
+	Jars           *float64     `json:"jars,omitempty"` // how many jars the batch fills
+	Pack           string       `json:"pack,omitempty"` // one of the Pack constants
+	Headspace      *Quantity    `json:"headspace,omitempty"`
+	JarPreparation string       `json:"jar_preparation,omitempty"` // one of the JarPreparation constants
+	Ingredients    []Ingredient `json:"ingredients"`
+	Process        *Process     `json:"process,omitempty"`
+	Rest           *Quantity    `json:"rest,omitempty"` // how long the closed jars stand before eating
+}
+
+// Quantity is a number and its unit code (see measure.Units). Value is nil for "to_cover" and "as_needed".
+type Quantity struct {
+	Value *float64 `json:"value,omitempty"`
+	Unit  string   `json:"unit"`
+}
+
+// Ingredient is one line of the recipe.
+type Ingredient struct {
+	Item           string    `json:"item"`
+	Form           string    `json:"form,omitempty"`
+	Amount         *Quantity `json:"amount,omitempty"`
+	Per            string    `json:"per"` // PerBatch or PerJar
+	Piece          *Piece    `json:"piece,omitempty"`
+	AcidityPercent *float64  `json:"acidity_percent,omitempty"` // g acetic acid per 100 mL, as the label states it
+	SaltKind       string    `json:"salt_kind,omitempty"`       // one of the SaltKind constants
+	Bottled        *bool     `json:"bottled,omitempty"`         // bought bottled, with an acidity the maker controls
+	Drained        *bool     `json:"drained,omitempty"`         // poured away after soaking or cooking; not in the jar
+	Rinses         *float64  `json:"rinses,omitempty"`          // one-hour soaks in fresh water after a lime soak
+}
+
+// Piece is the size of the pieces put into the jar.
+type Piece struct {
+	Length    *Quantity `json:"length,omitempty"`
+	Thickness *Quantity `json:"thickness,omitempty"` // slice thickness, or diameter of a whole round piece
+}
+
+// Jar is either an id of the jar catalogue or a jar described by its own measures.
+type Jar struct {
+	ID             string
+	Capacity       *Quantity
+	InteriorHeight *Quantity
+	Mouth          *Quantity
+}
+
+// Process is what is done to the filled, closed jars.
+type Process struct {
+	Method        string    `json:"method,omitempty"` // one of the Method constants
+	Time          *Quantity `json:"time,omitempty"`
+	Temperature   *Quantity `json:"temperature,omitempty"` // of the water; only read for low_temperature
+	WaterOverLids *Quantity `json:"water_over_lids,omitempty"`
+}
+
+// Kitchen is where the jars are processed.
+type Kitchen struct {
+	Elevation *Quantity `json:"elevation,omitempty"`
+}
+
+// Assume holds facts that the caller vouches for and the recipe does not say; each is repeated in the report.
+type Assume struct {
+	VinegarAcidityPercent *float64  `json:"vinegar_acidity_percent,omitempty"`
+	BottledAcids          *bool     `json:"bottled_acids,omitempty"`
+	SaltKind              string    `json:"salt_kind,omitempty"`
+	WaterOverLids         *Quantity `json:"water_over_lids,omitempty"`
+}
+
+// Values of Recipe.Kind.
+const (
+	KindBrined    = "brined"    // pieces under an acid brine or syrup
+	KindRelish    = "relish"    // cut small and cooked together
+	KindSauce     = "sauce"     // salsa, ketchup, juice, crushed tomatoes: poured hot
+	KindFruit     = "fruit"     // fruit in syrup or vinegar, chutney, butter
+	KindFermented = "fermented" // soured in salt brine
+	KindFresh     = "fresh"     // no heat
+)
+
+// Values of Recipe.Keep.
+const (
+	KeepShelf        = "shelf"
+	KeepRefrigerator = "refrigerator"
+)
+
+// Values of Recipe.Pack.
+const (
+	PackRaw  = "raw"  // raw food, boiling liquid poured over
+	PackHot  = "hot"  // food heated in the liquid, filled hot
+	PackCold = "cold" // raw food under cold liquid
+)
+
+// Values of Recipe.JarPreparation.
+const (
+	JarsSterilised = "sterilised" // boiled under water for the time the elevation asks for
+	JarsHot        = "hot"        // washed and kept hot
+	JarsClean      = "clean"      // washed only
+)
+
+// Values of Ingredient.Per.
+const (
+	PerBatch = "batch"
+	PerJar   = "jar"
+)
+
+// Values of Ingredient.SaltKind.
+const (
+	SaltCanning       = "canning" // canning or pickling salt
+	SaltTable         = "table"
+	SaltKosherFlake   = "kosher_flake"
+	SaltSeaFine       = "sea_fine"
+	SaltSeaCoarse     = "sea_coarse"
+	SaltReducedSodium = "reduced_sodium"
+)
+
+// Values of Process.Method.
+const (
+	MethodBoilingWater   = "boiling_water"
+	MethodSteam          = "steam" // atmospheric steam canner
+	MethodLowTemperature = "low_temperature"
+	MethodPressure       = "pressure"
+	MethodMulticooker    = "electric_multicooker"
+	MethodOpenKettle     = "open_kettle"
+	MethodOven           = "oven"
+	MethodMicrowave      = "microwave"
+	MethodDishwasher     = "dishwasher"
+	MethodCanningPowder  = "canning_powder"
+	MethodNone           = "none"
+)

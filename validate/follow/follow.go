@@ -1,0 +1,147 @@
+// Package follow writes the request of a cook who follows a tested recipe to the letter: a start for one's own recipe, and
+// the corpus that the rules are tested with. It copies what is printed and decides nothing.
+package follow
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+)
+
+// Choice says which of the printed ways is followed.
+type Choice struct {
+	Pack          int     // index into TestedRecipe.Packs
+	Jar           string  // id of Jar, one of the pack's jars
+	ElevationFeet float64 // of the kitchen
+	Minutes       float64 // of process; 0 leaves the process out
+	WithoutExtras bool    // leave out what is printed as optional
+}
+
+// vinegarStrengthLimit names the strength a cook who follows the guide uses where the recipe itself prints none (p. 1-28).
+const vinegarStrengthLimit = "vinegar-acidity-min"
+
+// Request writes the request. It fails when the choice is not printed.
+func Request(tables *published.Tables, recipe *published.TestedRecipe, choice Choice) (document.Request, error) {
+	if choice.Pack < 0 || choice.Pack >= len(recipe.Packs) {
+		return document.Request{}, fmt.Errorf("following %s: it has no pack %d", recipe.ID, choice.Pack)
+	}
+	pack := &recipe.Packs[choice.Pack]
+	if !slices.Contains(pack.Jars, choice.Jar) {
+		return document.Request{}, fmt.Errorf("following %s: %s is not printed for %s pack", recipe.ID, choice.Jar, pack.Pack)
+	}
+	jar, ok := tables.Jar(choice.Jar)
+	if !ok {
+		return document.Request{}, fmt.Errorf("following %s: no jar %s", recipe.ID, choice.Jar)
+	}
+	r := document.Recipe{
+		Name: recipe.Title, Kind: recipe.Kind, Keep: recipe.Keep, Jar: &document.Jar{ID: choice.Jar}, Pack: pack.Pack,
+		Headspace: quantity(pack.HeadspaceIn, "in"), JarPreparation: document.JarsHot, Jars: new(jars(tables, recipe, jar)),
+	}
+	if pack.SterileJars {
+		r.JarPreparation = document.JarsSterilised
+	}
+	seen := map[string]bool{}
+	for i := range recipe.Ingredients {
+		line := &recipe.Ingredients[i]
+		if line.AltGroup != "" && seen[line.AltGroup] || choice.WithoutExtras && line.Optional {
+			continue
+		}
+		seen[line.AltGroup] = true
+		ingredient, err := written(tables, line, jar)
+		if err != nil {
+			return document.Request{}, fmt.Errorf("following %s: line %d: %w", recipe.ID, i, err)
+		}
+		r.Ingredients = append(r.Ingredients, ingredient)
+	}
+	if choice.Minutes > 0 {
+		depth := tables.MustLimit("water-over-lids-min")
+		if choice.Minutes > tables.MustLimit("water-over-lids-long-over").Value {
+			depth = tables.MustLimit("water-over-lids-long-min")
+		}
+		r.Process = &document.Process{Method: document.MethodBoilingWater, Time: quantity(choice.Minutes, "min"), WaterOverLids: quantity(depth.Value, depth.Unit)}
+	}
+	return document.Request{Recipe: r, Kitchen: &document.Kitchen{Elevation: quantity(choice.ElevationFeet, "ft")}}, nil
+}
+
+// jars is how many jars of this size the printed yield fills, the last one perhaps not full.
+func jars(tables *published.Tables, recipe *published.TestedRecipe, jar *published.Jar) float64 {
+	count := recipe.Yield.High
+	if unit, ok := tables.Jar(recipe.Yield.Unit); ok {
+		count = math.Ceil(count*unit.CapacityML/jar.CapacityML - 1e-9)
+	}
+	return max(count, 1)
+}
+
+func quantity(value float64, unit string) *document.Quantity {
+	return &document.Quantity{Value: &value, Unit: unit}
+}
+
+func written(tables *published.Tables, line *published.TestedIngredient, jar *published.Jar) (document.Ingredient, error) {
+	item, ok := tables.Item(line.Item)
+	if !ok {
+		return document.Ingredient{}, fmt.Errorf("no item %s", line.Item)
+	}
+	w := document.Ingredient{Item: item.Name, Form: line.Form, Per: document.PerBatch}
+	switch {
+	case line.Amount != nil:
+		value := *line.Amount
+		if per, ok := tables.Jar(line.Per); ok {
+			w.Per = document.PerJar
+			value *= jar.CapacityML / per.CapacityML
+		} else if line.Per == document.PerJar {
+			w.Per = document.PerJar
+		}
+		w.Amount = quantity(value, line.Unit)
+	case line.Unit == "to_cover" || line.Unit == "as_needed":
+		w.Amount = &document.Quantity{Unit: line.Unit}
+	default:
+		w.Amount = &document.Quantity{Unit: "as_needed"} // the amount was lost in the copy read
+	}
+	if line.GoesInto == "discarded" || line.GoesInto == "partly" {
+		w.Drained = new(true)
+	}
+	switch item.Class {
+	case published.Acid:
+		if item.Family == "vinegar" {
+			w.AcidityPercent = new(tables.MustLimit(vinegarStrengthLimit).Value)
+			if line.VinegarKind == "white" || line.VinegarKind == "cider" {
+				w.Item = line.VinegarKind + " vinegar"
+			}
+		}
+		if item.ID != "citric-acid" {
+			w.Bottled = new(true)
+		}
+	case published.Salt:
+		w.SaltKind = document.SaltCanning
+	case published.Firming:
+		if item.ID == "pickling-lime" {
+			w.Rinses = new(tables.MustLimit("lime-rinses-min").Value)
+		}
+	}
+	return w, nil
+}
+
+// Schedules lists the time table rows for one pack and jar of a recipe.
+func Schedules(tables *published.Tables, recipe *published.TestedRecipe, pack int, jar string) []*published.Schedule {
+	var rows []*published.Schedule
+	for _, id := range recipe.Packs[pack].Schedules {
+		if row, ok := tables.Schedule(id); ok && row.Jar == jar {
+			rows = append(rows, row)
+		}
+	}
+	return rows
+}
+
+// MinutesAt is the printed time for one pack and jar at an elevation; it reports false when none is printed.
+func MinutesAt(tables *published.Tables, recipe *published.TestedRecipe, pack int, jar string, elevation measure.Length) (float64, bool) {
+	for _, row := range Schedules(tables, recipe, pack, jar) {
+		if band, ok := row.Band(elevation); ok {
+			return band.Minutes, true
+		}
+	}
+	return 0, false
+}

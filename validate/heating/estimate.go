@@ -1,0 +1,423 @@
+package heating
+
+import (
+	_ "embed"
+	"fmt"
+	"math"
+
+	"jarwright/validate/altitude/figures"
+)
+
+//go:embed heating.csv
+var heatingCSV string
+
+var (
+	heatingFigures = figures.MustParse(heatingCSV)
+	properties     = loadProperties(heatingFigures)
+)
+
+// physical holds the properties of contents, jar and surroundings that the bounds are made of.
+type physical struct {
+	diffusivityLow, diffusivityHigh   float64 // m²/s
+	conductivityLow                   float64 // W/m/K
+	heatCapacityLow, heatCapacityHigh float64 // J/m³/K
+	transferLow, transferHigh         float64 // W/m²/K, bath to stirred contents
+	wallTransferLow                   float64 // W/m²/K, bath to the inner face of the glass
+	airLow, airHigh                   float64 // W/m²/K, jar to air
+	comeUpShort, comeUpLong           float64 // min
+}
+
+func loadProperties(table figures.Table) physical {
+	wall, film := table.Value("wall_conductance"), table.Value("bath_film_low")
+	return physical{
+		diffusivityLow:   table.Value("diffusivity_low"),
+		diffusivityHigh:  table.Value("diffusivity_high"),
+		conductivityLow:  table.Value("conductivity_low"),
+		heatCapacityLow:  table.Value("heat_capacity_low"),
+		heatCapacityHigh: table.Value("heat_capacity_high"),
+		transferLow:      table.Value("transfer_low"),
+		transferHigh:     table.Value("transfer_high"),
+		wallTransferLow:  wall * film / (wall + film),
+		airLow:           table.Value("air_film_low"),
+		airHigh:          table.Value("air_film_high"),
+		comeUpShort:      table.Value("come_up_short"),
+		comeUpLong:       table.Value("come_up_long"),
+	}
+}
+
+// Landmarks are the temperatures in °F that published sources want at the coldest spot: 160 for the pathogens, 165 for the
+// keeping of fresh-pack pickles, 180 for the bath of the low-temperature treatment.
+func Landmarks() []figures.Figure {
+	return []figures.Figure{
+		heatingFigures.Get("landmark_pathogens"),
+		heatingFigures.Get("landmark_quality"),
+		heatingFigures.Get("landmark_low_temperature"),
+	}
+}
+
+// Shape is the shape of the pieces in a pack.
+type Shape string
+
+// Values of Shape.
+const (
+	NoPieces    Shape = ""       // a liquid or a relish
+	LongPieces  Shape = "long"   // spears, beans, sticks: a long cylinder
+	RoundPieces Shape = "sphere" // onions, small beets: a sphere
+)
+
+// Pack is what is heated: the inside radius of the jar and the height of the fill in m, and the pieces in it with the
+// radius of the thickest.
+type Pack struct {
+	InnerRadiusM float64
+	FillHeightM  float64
+	Pieces       Shape
+	PieceRadiusM float64
+}
+
+// EquivalentRadiusM is the radius in m of a straight jar that holds a fill of so many mL in so many mm of height. Both are
+// positive; otherwise the error wraps figures.ErrRange.
+func EquivalentRadiusM(fillML, fillHeightMM float64) (float64, error) {
+	for _, value := range []float64{fillML, fillHeightMM} {
+		if err := figures.Within("fill", value, math.SmallestNonzeroFloat64, 1e6, "mL or mm"); err != nil {
+			return 0, fmt.Errorf("equivalent radius: %w", err)
+		}
+	}
+	return math.Sqrt(fillML / 1000 / (math.Pi * fillHeightMM)), nil
+}
+
+// Process is how it is heated. The jars, their contents at StartC throughout, go into water at CannerC, which comes to
+// BathC within the come-up time; there it stays for HoldMinutes. Then the jars stand in air of RoomC for CoolingMinutes.
+// BathC is the boiling point at the elevation (altitude.BoilingAt), or what a low-temperature treatment holds. The brine
+// in the jar does not get hotter than the bath, whatever its own boiling point. Leave both come-up times at zero for the
+// published range of canners, 4.3 to 21 min.
+type Process struct {
+	StartC             float64
+	CannerC            float64
+	BathC              float64
+	ComeUpShortMinutes float64
+	ComeUpLongMinutes  float64
+	HoldMinutes        float64
+	RoomC              float64
+	CoolingMinutes     float64
+}
+
+func (p Pack) check() error {
+	for _, err := range []error{
+		figures.Within("radius of the jar", p.InnerRadiusM, 0.01, 0.2, "m"),
+		figures.Within("height of the fill", p.FillHeightM, 0.01, 0.6, "m"),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	switch p.Pieces {
+	case NoPieces:
+		return nil
+	case LongPieces, RoundPieces:
+		return figures.Within("radius of the pieces", p.PieceRadiusM, 0.0005, p.InnerRadiusM, "m")
+	}
+	return fmt.Errorf("shape of the pieces %q: %w", p.Pieces, figures.ErrRange)
+}
+
+func (p Process) check() error {
+	for _, err := range []error{
+		figures.Within("temperature of the contents", p.StartC, 0, 105, "°C"),
+		figures.Within("temperature of the canner", p.CannerC, 0, 105, "°C"),
+		figures.Within("temperature of the bath", p.BathC, p.CannerC, 105, "°C"),
+		figures.Within("temperature of the room", p.RoomC, 0, 50, "°C"),
+		figures.Within("short come-up", p.ComeUpShortMinutes, 0.1, p.ComeUpLongMinutes, "min"),
+		figures.Within("long come-up", p.ComeUpLongMinutes, 0.1, 120, "min"),
+		figures.Within("time in the bath", p.HoldMinutes, 0, 600, "min"),
+		figures.Within("time of cooling", p.CoolingMinutes, 0, 600, "min"),
+	} {
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// Curve is the temperature of the coldest spot between two bounds, in °C, at minutes that rise. Minute 0 is when the bath
+// has come to its temperature and the timer starts; the jars go in before it.
+type Curve struct {
+	Minutes []float64
+	LowC    []float64
+	HighC   []float64
+}
+
+// Estimate is the course of the coldest spot through come-up, bath and cooling, between bounds.
+//
+// Low is the lower of two slow models, High the highest of all three: a pack that only conducts, behind the glass and the
+// film of water, with the least conducting vegetable, which cools in a draught as if in water; a pack that stirs itself at
+// the lowest published rate, with the coldest spot in the middle of the thickest piece; and the same at the highest rate.
+// Each runs with the shortest and the longest come-up. A real pack of pieces in brine lies between; how it lies is not
+// known, so that there is no best value. The top of the fill counts as heated like the rest. Pieces take the temperature
+// of the brine at their surface, since their inside governs (pickled cucumbers, 2011 study).
+//
+// Ranges: jar radius 10 to 200 mm, fill 10 to 600 mm, pieces from 0.5 mm up to the radius of the jar; temperatures 0 to
+// 105 °C, room 0 to 50, canner not above bath; times to 600 min, come-up to 120. Elsewhere the error wraps
+// figures.ErrRange. The step is half a minute at most; within it temperatures of the bath are straight and exact.
+func Estimate(pack Pack, process Process) (Curve, error) {
+	if process.ComeUpShortMinutes == 0 && process.ComeUpLongMinutes == 0 {
+		process.ComeUpShortMinutes, process.ComeUpLongMinutes = properties.comeUpShort, properties.comeUpLong
+	}
+	if err := pack.check(); err != nil {
+		return Curve{}, fmt.Errorf("heating estimate: %w", err)
+	}
+	if err := process.check(); err != nil {
+		return Curve{}, fmt.Errorf("heating estimate: %w", err)
+	}
+	models, err := pack.models()
+	if err != nil {
+		return Curve{}, fmt.Errorf("heating estimate: %w", err)
+	}
+	return envelope(models, process), nil
+}
+
+// model is one way for a pack to heat. Where the liquid rates are zero the body stands in the bath itself.
+type model struct {
+	body                   Body // no modes: the liquid is the coldest spot
+	liquidBath, liquidRoom float64
+}
+
+func (p Pack) models() ([]model, error) {
+	q := &properties
+	wall := q.wallTransferLow / q.conductivityLow
+	conducting, err := FiniteCylinderCentre(p.InnerRadiusM, p.FillHeightM/2, q.diffusivityLow,
+		wall*p.InnerRadiusM, wall*p.FillHeightM/2)
+	if err != nil {
+		return nil, err
+	}
+	slowPiece, err := p.piece(q.diffusivityLow)
+	if err != nil {
+		return nil, err
+	}
+	fastPiece, err := p.piece(q.diffusivityHigh)
+	if err != nil {
+		return nil, err
+	}
+	// Side and bottom over volume.
+	areaPerVolume := (2*p.FillHeightM + p.InnerRadiusM) / (p.InnerRadiusM * p.FillHeightM)
+	perMinute := func(transfer, heatCapacity float64) float64 {
+		return secondsPerMinute * transfer * areaPerVolume / heatCapacity
+	}
+	return []model{
+		{conducting, 0, 0},
+		{slowPiece, perMinute(q.transferLow, q.heatCapacityHigh), perMinute(q.airHigh, q.heatCapacityLow)},
+		{fastPiece, perMinute(q.transferHigh, q.heatCapacityLow), perMinute(q.airLow, q.heatCapacityHigh)},
+	}, nil
+}
+
+func (p Pack) piece(diffusivityM2S float64) (Body, error) {
+	switch p.Pieces {
+	case LongPieces:
+		return CylinderAxis(p.PieceRadiusM, diffusivityM2S, math.Inf(1))
+	case RoundPieces:
+		return SphereCentre(p.PieceRadiusM, diffusivityM2S, math.Inf(1))
+	}
+	return Body{}, nil
+}
+
+// longestStepMinutes is the spacing of a Curve at most.
+const longestStepMinutes = 0.5
+
+// diedAwayK is what a term may still be worth when it is dropped.
+const diedAwayK = 1e-7
+
+// leg is a stretch of time over which the surroundings change temperature in a straight line.
+type leg struct {
+	minutes      float64
+	steps        int
+	fromC, toC   float64
+	idle, inRoom bool
+}
+
+// newLeg leaves out a stretch too short to matter, over which slopes would be nothing but rounding.
+func newLeg(minutes, fromC, toC float64) leg {
+	const trifle = 1e-6
+	if minutes < trifle {
+		return leg{}
+	}
+	return leg{minutes: minutes, steps: int(math.Ceil(minutes / longestStepMinutes)), fromC: fromC, toC: toC}
+}
+
+// legs are the course of the surroundings. Both come-ups are cut at the same minutes, so that their curves compare.
+func (p Process) legs(comeUp float64) [4]leg {
+	early := p.ComeUpLongMinutes - p.ComeUpShortMinutes
+	bathThenC := p.CannerC
+	if comeUp > p.ComeUpShortMinutes {
+		bathThenC += (p.BathC - p.CannerC) * early / comeUp
+	}
+	legs := [4]leg{
+		newLeg(early, p.CannerC, bathThenC),
+		newLeg(p.ComeUpShortMinutes, bathThenC, p.BathC),
+		newLeg(p.HoldMinutes, p.BathC, p.BathC),
+		newLeg(p.CoolingMinutes, p.RoomC, p.RoomC),
+	}
+	legs[0].idle = comeUp == p.ComeUpShortMinutes
+	legs[3].inRoom = true
+	return legs
+}
+
+func envelope(models []model, process Process) Curve {
+	legs := process.legs(process.ComeUpLongMinutes)
+	samples := 1
+	for _, l := range legs {
+		samples += l.steps
+	}
+	block := make([]float64, 4*samples)
+	curve := Curve{Minutes: block[:samples:samples], LowC: block[samples : 2*samples : 2*samples], HighC: block[2*samples : 3*samples : 3*samples]}
+	centreC := block[3*samples:]
+
+	minute, i := -process.ComeUpLongMinutes, 0
+	curve.Minutes[0] = minute
+	for _, l := range legs {
+		for step := 1; step <= l.steps; step++ {
+			i++
+			curve.Minutes[i] = minute + l.minutes*float64(step)/float64(l.steps)
+		}
+		minute += l.minutes
+	}
+
+	comeUps := []float64{process.ComeUpLongMinutes, process.ComeUpShortMinutes}
+	if comeUps[0] == comeUps[1] {
+		comeUps = comeUps[:1]
+	}
+	for i := range samples {
+		curve.LowC[i], curve.HighC[i] = math.Inf(1), math.Inf(-1)
+	}
+	for _, comeUp := range comeUps {
+		legs := process.legs(comeUp)
+		for _, m := range models {
+			m.follow(centreC, process.StartC, legs[:])
+			for i, c := range centreC {
+				curve.LowC[i], curve.HighC[i] = min(curve.LowC[i], c), max(curve.HighC[i], c)
+			}
+		}
+	}
+	return curve
+}
+
+// follow writes the temperature of the coldest spot at the start and after each step. Over a step a term with rate r
+// keeps exp(-r dt) of its distance d from the surroundings, less what these move meanwhile: d' = (d + s/r) e - s/r for
+// surroundings that rise s a minute. Where these stand still, terms that have died away are dropped, the fastest first.
+func (m model) follow(centreC []float64, startC float64, legs []leg) {
+	var distance, decay, lag [seriesTerms * seriesTerms]float64
+	modes := m.body.modes
+	liquid := m.liquidBath > 0
+	liquidC, aroundC := startC, startC
+	centreC[0] = startC
+	next := 1
+	for _, l := range legs {
+		if l.steps == 0 {
+			continue
+		}
+		if l.idle {
+			for range l.steps {
+				centreC[next] = startC
+				next++
+			}
+			continue
+		}
+		dt := l.minutes / float64(l.steps)
+		for i, term := range modes {
+			decay[i], lag[i] = math.Exp(-term.perMinute*dt), 1/term.perMinute
+		}
+		liquidRate := m.liquidBath
+		if l.inRoom {
+			liquidRate = m.liquidRoom
+		}
+		liquidDecay := math.Exp(-liquidRate * dt)
+		slope := (l.toC - l.fromC) / l.minutes
+		bathC := l.fromC
+		if !liquid {
+			for i := range modes {
+				distance[i] += aroundC - bathC
+			}
+			aroundC = bathC
+		}
+		active := len(modes)
+		still := !liquid && slope == 0
+		for range l.steps {
+			bathBefore := bathC
+			bathC += slope * dt
+			nowC := bathC
+			if liquid {
+				behind := slope / liquidRate
+				liquidC = bathC - behind + (liquidC-bathBefore+behind)*liquidDecay
+				nowC = liquidC
+			}
+			rise := (nowC - aroundC) / dt
+			aroundC = nowC
+			spotC := aroundC
+			for i, term := range modes[:active] {
+				behind := rise * lag[i]
+				distance[i] = (distance[i]+behind)*decay[i] - behind
+				spotC += term.weight * distance[i]
+			}
+			for still && active > 0 && math.Abs(distance[active-1]*modes[active-1].weight) < diedAwayK {
+				active--
+				distance[active] = 0
+			}
+			centreC[next] = spotC
+			next++
+		}
+	}
+}
+
+// Reach is when the coldest spot passes a temperature, in minutes of the Curve. Possible says that the high bound passes
+// it, at EarliestMinute; Certain that the low bound does too, at LatestMinute. A minute that does not apply is 0.
+type Reach struct {
+	Possible       bool
+	EarliestMinute float64
+	Certain        bool
+	LatestMinute   float64
+}
+
+// Reach is when the coldest spot first passes a temperature in °C. Between samples the curve is taken as straight.
+func (c Curve) Reach(temperatureC float64) Reach {
+	var r Reach
+	r.EarliestMinute, r.Possible = firstAt(c.Minutes, c.HighC, temperatureC)
+	r.LatestMinute, r.Certain = firstAt(c.Minutes, c.LowC, temperatureC)
+	return r
+}
+
+func firstAt(minutes, temperaturesC []float64, targetC float64) (float64, bool) {
+	for i, temperatureC := range temperaturesC {
+		if temperatureC < targetC {
+			continue
+		}
+		if i == 0 {
+			return minutes[0], true
+		}
+		part := (targetC - temperaturesC[i-1]) / (temperatureC - temperaturesC[i-1])
+		return minutes[i-1] + part*(minutes[i]-minutes[i-1]), true
+	}
+	return 0, false
+}
+
+// Accumulated is F at the coldest spot, in minutes at the reference temperature of the target, between bounds.
+func (c Curve) Accumulated(t Target) (low, high float64) {
+	return accumulated(c.Minutes, c.LowC, t), accumulated(c.Minutes, c.HighC, t)
+}
+
+// MinutesAbove is how long the coldest spot is at or above a temperature in °C, between bounds.
+func (c Curve) MinutesAbove(temperatureC float64) (low, high float64) {
+	return minutesAbove(c.Minutes, c.LowC, temperatureC), minutesAbove(c.Minutes, c.HighC, temperatureC)
+}
+
+func minutesAbove(minutes, temperaturesC []float64, targetC float64) float64 {
+	total := 0.0
+	for i := 1; i < len(minutes); i++ {
+		cooler, hotter := min(temperaturesC[i-1], temperaturesC[i]), max(temperaturesC[i-1], temperaturesC[i])
+		part := 0.0
+		switch {
+		case cooler >= targetC:
+			part = 1
+		case hotter > targetC:
+			part = (hotter - targetC) / (hotter - cooler)
+		}
+		total += part * (minutes[i] - minutes[i-1])
+	}
+	return total
+}

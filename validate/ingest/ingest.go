@@ -1,0 +1,85 @@
+// Package ingest turns the bytes of a body into a document, or says everything that keeps them from being one: broken
+// or ambiguous JSON, breaches of the schema, quantities no kitchen ever had. Messages are for people, codes and
+// parameters for programs, places are JSON Pointers. It refuses to guess: nothing is corrected, converted or given a
+// default, and it never says whether a recipe is any good.
+package ingest
+
+import (
+	"fmt"
+
+	"github.com/go-json-experiment/json"
+	"github.com/santhosh-tekuri/jsonschema/v5"
+
+	"jarwright/schemas"
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+)
+
+// Reader reads bodies. It is safe for concurrent use.
+type Reader struct {
+	request *jsonschema.Schema
+	shapes  shapes
+	units   *measure.Units
+	bounds  []bound
+}
+
+// NewReader compiles the request schema and loads the bounds. It fails when an embedded file is broken.
+func NewReader(units *measure.Units) (*Reader, error) {
+	request, err := schemas.Compile(schemas.RequestName)
+	if err != nil {
+		return nil, fmt.Errorf("make reader: %w", err)
+	}
+	shapes, err := loadShapes()
+	if err != nil {
+		return nil, fmt.Errorf("make reader: %w", err)
+	}
+	bounds, err := loadBounds(boundsCSV, units)
+	if err != nil {
+		return nil, fmt.Errorf("make reader: %w", err)
+	}
+	return &Reader{request: request, shapes: shapes, units: units, bounds: bounds}, nil
+}
+
+// Request reads body as a request document. The Problem is nil exactly when the document may be used; otherwise it
+// lists all errors of the first stage that found any, the stages being size, JSON, and schema together with bounds.
+func (r *Reader) Request(body []byte) (document.Request, *Problem) {
+	if len(body) > MaxBytes {
+		return document.Request{}, tooLarge(len(body))
+	}
+	tree := readTree(body)
+	if len(tree.errors) > 0 {
+		sortErrors(body, tree.errors)
+		return document.Request{}, malformed(tree.errors, len(tree.errors)+tree.unlisted)
+	}
+	broken, err := r.violations(tree)
+	if err != nil {
+		return document.Request{}, cannotCheck()
+	}
+	if broken = r.withOutOfRange(broken, tree.root); len(broken) > 0 {
+		sortErrors(body, broken)
+		return document.Request{}, invalid(broken)
+	}
+	var request document.Request
+	if err := json.Unmarshal(body, &request); err != nil {
+		return document.Request{}, cannotCheck()
+	}
+	return request, nil
+}
+
+// withOutOfRange adds the bounds that are passed, except where the schema has already found fault with the value.
+func (r *Reader) withOutOfRange(broken []Error, root any) []Error {
+	faulted := make(map[string]bool, len(broken))
+	for _, e := range broken {
+		faulted[e.Pointer] = true
+	}
+	for _, e := range r.outOfRange(root) {
+		if !faulted[e.Pointer] {
+			broken = append(broken, e)
+		}
+	}
+	return broken
+}
+
+func cannotCheck() *Problem {
+	return malformed([]Error{{Code: CodeCannotCheck, Detail: "The document could not be checked and was not used."}}, 1)
+}

@@ -1,0 +1,409 @@
+package ingest
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/agnivade/levenshtein"
+	"github.com/go-json-experiment/json"
+	"github.com/santhosh-tekuri/jsonschema/v5"
+
+	"jarwright/schemas"
+	"jarwright/validate/measure"
+)
+
+// shapes holds the schema files as plain values, by address, to look up what a broken schema node allows.
+type shapes map[string]any
+
+func loadShapes() (shapes, error) {
+	byAddress := shapes{}
+	for _, name := range schemas.Names() {
+		data, err := schemas.Read(name)
+		if err != nil {
+			return nil, err
+		}
+		var value any
+		if err := json.Unmarshal(data, &value); err != nil {
+			return nil, fmt.Errorf("read schema %s: %w", name, err)
+		}
+		byAddress[schemas.BaseURL+name] = value
+	}
+	return byAddress, nil
+}
+
+// node finds the schema object that holds the keyword at an absolute keyword location, and that keyword.
+func (s shapes) node(location string) (node map[string]any, keyword string) {
+	address, fragment, _ := strings.Cut(location, "#")
+	tokens := tokensOf(pointerOf(fragment))
+	if len(tokens) == 0 {
+		return nil, ""
+	}
+	value := descend(s[address], tokens[:len(tokens)-1])
+	node, _ = value.(map[string]any)
+	return node, tokens[len(tokens)-1]
+}
+
+// descend follows tokens into a tree; it gives nil where there is nothing.
+func descend(value any, tokens []string) any {
+	for _, token := range tokens {
+		switch inner := value.(type) {
+		case map[string]any:
+			value = inner[token]
+		case []any:
+			index := -1
+			if _, err := fmt.Sscanf(token, "%d", &index); err != nil || index < 0 || index >= len(inner) {
+				return nil
+			}
+			value = inner[index]
+		default:
+			return nil
+		}
+	}
+	return value
+}
+
+// violations lists every breach of the request schema, in no particular order. The error says that the check itself
+// failed.
+func (r *Reader) violations(t tree) ([]Error, error) {
+	err := validate(r.request, t.root)
+	if err == nil {
+		return nil, nil
+	}
+	var broken *jsonschema.ValidationError
+	if !errors.As(err, &broken) {
+		return nil, fmt.Errorf("check against schema: %w", err)
+	}
+	return r.leaves(broken, t, nil), nil
+}
+
+// validate keeps a panic of the schema library from ending the process: version 5 panics on numbers it cannot hold.
+func validate(schema *jsonschema.Schema, value any) (err error) {
+	defer func() {
+		if cause := recover(); cause != nil {
+			err = fmt.Errorf("schema library panicked: %v", cause)
+		}
+	}()
+	return schema.Validate(value)
+}
+
+func (r *Reader) leaves(broken *jsonschema.ValidationError, t tree, found []Error) []Error {
+	if len(broken.Causes) == 0 {
+		return append(found, r.translate(broken, t)...)
+	}
+	for _, cause := range broken.Causes {
+		found = r.leaves(cause, t, found)
+	}
+	return found
+}
+
+// translate puts one breach into our words. Only the places are taken from the library; what was found and what is
+// allowed are read from the document and the schema.
+func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
+	node, keyword := r.shapes.node(leaf.AbsoluteKeywordLocation)
+	at := pointerOf(leaf.InstanceLocation)
+	value := descend(t.root, tokensOf(at))
+	one := func(code, detail string, params Params) []Error {
+		return []Error{{Pointer: at, Code: code, Detail: detail, Params: &params}}
+	}
+	switch keyword {
+	case "required":
+		return missingMembers(node, at, value)
+	case "additionalProperties":
+		return unknownMembers(node, at, value)
+	case "type":
+		return one(wrongType(node, value))
+	case "enum":
+		return one(r.notAllowed(node, at, value))
+	case "format":
+		return one(badFormat(node, value))
+	case "minimum", "maximum", "multipleOf":
+		return one(wrongNumber(node, keyword, value))
+	case "minLength", "maxLength", "minItems", "maxItems":
+		return one(wrongSize(node, keyword, sizeOf(at, value, t)))
+	case "not":
+		return forbiddenMembers(node, at, value)
+	}
+	return one(CodeNotAllowed, "This is not allowed here.", Params{})
+}
+
+func missingMembers(node map[string]any, at string, value any) []Error {
+	members, _ := value.(map[string]any)
+	properties, _ := node["properties"].(map[string]any)
+	var found []Error
+	for _, name := range stringsOf(node["required"]) {
+		if _, present := members[name]; present {
+			continue
+		}
+		detail := fmt.Sprintf("%q is missing.", name)
+		if about := firstSentence(properties[name]); about != "" {
+			detail += " Expected there: " + about
+		}
+		found = append(found, Error{Pointer: at, Code: CodeMissingMember, Detail: detail, Params: &Params{Member: name}})
+	}
+	return found
+}
+
+func firstSentence(property any) string {
+	node, _ := property.(map[string]any)
+	description, _ := node["description"].(string)
+	sentence, _, more := strings.Cut(description, ". ")
+	if more {
+		sentence += "."
+	}
+	return sentence
+}
+
+// unknownMembers lists the members that the schema does not know. There may be tens of thousands, so only those that a
+// Problem lists are put into words, by describeUnknown.
+func unknownMembers(node map[string]any, at string, value any) []Error {
+	members, _ := value.(map[string]any)
+	properties, _ := node["properties"].(map[string]any)
+	known := sortedKeys(properties)
+	var found []Error
+	for name := range members { // the errors are sorted before anyone sees them
+		if _, isKnown := properties[name]; !isKnown {
+			found = append(found, Error{
+				Pointer: boundedPointer(child(at, name)), Code: CodeUnknownMember,
+				Params: &Params{Member: shortened(name, maxMember), Allowed: known},
+			})
+		}
+	}
+	return found
+}
+
+func describeUnknown(e *Error) {
+	e.Detail = fmt.Sprintf("%s is not known here.", quoted(e.Params.Member))
+	if e.Params.Nearest = nearest(e.Params.Member, e.Params.Allowed); e.Params.Nearest != "" {
+		e.Detail += fmt.Sprintf(" Did you mean %q?", e.Params.Nearest)
+	} else {
+		e.Detail += fmt.Sprintf(" Known here: %s.", listed(e.Params.Allowed))
+	}
+}
+
+// forbiddenMembers explains the one "not" of the schemas: members that contradict the others of their object.
+func forbiddenMembers(node map[string]any, at string, value any) []Error {
+	members, _ := value.(map[string]any)
+	refused, _ := node["not"].(map[string]any)
+	unit, _ := members["unit"].(string)
+	var found []Error
+	for _, name := range stringsOf(refused["required"]) {
+		found = append(found, Error{
+			Pointer: child(at, name), Code: CodeNotAllowed,
+			Detail: fmt.Sprintf("%q stands without %q.", unit, name), Params: &Params{Member: name},
+		})
+	}
+	return found
+}
+
+func wrongType(node map[string]any, value any) (string, string, Params) {
+	allowed := stringsOf(node["type"])
+	if single, isOne := node["type"].(string); isOne {
+		allowed = []string{single}
+	}
+	var words []string
+	for _, name := range allowed {
+		words = append(words, typeInWords(name))
+	}
+	got := typeOf(value)
+	detail := fmt.Sprintf("Found %s where %s belongs.", typeInWords(got), strings.Join(words, " or "))
+	if value == nil {
+		detail = fmt.Sprintf("Found null where %s belongs; leave the member out if there is nothing to say.", strings.Join(words, " or "))
+	}
+	if examples, _ := node["examples"].([]any); len(examples) > 0 {
+		if example, err := json.Marshal(examples[0], json.Deterministic(true)); err == nil && len(example) < 80 {
+			detail += fmt.Sprintf(" For example: %s.", example)
+		}
+	}
+	return CodeWrongType, detail, Params{Got: got, Allowed: allowed}
+}
+
+func typeOf(value any) string {
+	switch value.(type) {
+	case nil:
+		return "null"
+	case bool:
+		return "boolean"
+	case float64:
+		return "number"
+	case string:
+		return "string"
+	case []any:
+		return "array"
+	}
+	return "object"
+}
+
+func typeInWords(name string) string {
+	switch name {
+	case "boolean":
+		return "true or false"
+	case "number":
+		return "a number"
+	case "string":
+		return "text"
+	case "array":
+		return "a list"
+	case "object":
+		return "an object"
+	}
+	return name
+}
+
+func (r *Reader) notAllowed(node map[string]any, at string, value any) (string, string, Params) {
+	got, _ := value.(string)
+	allowed := stringsOf(node["enum"])
+	params := Params{Got: shortened(got, maxMember), Allowed: allowed}
+	if tokens := tokensOf(at); len(tokens) > 1 && tokens[len(tokens)-1] == "unit" {
+		if unit, exists := r.units.Lookup(got); exists {
+			if wanted := r.dimensions(allowed); !slices.Contains(wanted, unit.Dimension) {
+				name := tokens[len(tokens)-2]
+				return CodeWrongDimension, fmt.Sprintf("%q is %s; %q %s. Allowed: %s.",
+					name, anyOf(wanted), got, measures(unit.Dimension), listed(allowed)), params
+			}
+		} else if code, near := r.units.Nearest(shortened(got, maxShown)); near && slices.Contains(allowed, code) {
+			params.Nearest = code
+		}
+	}
+	if params.Nearest == "" {
+		params.Nearest = nearest(got, allowed)
+	}
+	detail := fmt.Sprintf("%s is not one of the values allowed here.", quoted(got))
+	if params.Nearest != "" {
+		detail += fmt.Sprintf(" Did you mean %q?", params.Nearest)
+	}
+	return CodeNotAllowed, detail + fmt.Sprintf(" Allowed: %s.", listed(allowed)), params
+}
+
+// dimensions lists what the unit codes measure, each dimension once, in their order.
+func (r *Reader) dimensions(codes []string) []measure.Dimension {
+	var found []measure.Dimension
+	for _, code := range codes {
+		if unit, exists := r.units.Lookup(code); exists && !slices.Contains(found, unit.Dimension) {
+			found = append(found, unit.Dimension)
+		}
+	}
+	return found
+}
+
+func anyOf(dimensions []measure.Dimension) string {
+	var words []string
+	for _, dimension := range dimensions {
+		switch dimension {
+		case measure.DimensionUnmeasured: // no kind of quantity; the list of codes that follows names them
+		case measure.DimensionDuration:
+			words = append(words, "a length of time")
+		default:
+			words = append(words, "a "+string(dimension))
+		}
+	}
+	if len(words) < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+}
+
+func measures(dimension measure.Dimension) string {
+	switch dimension {
+	case measure.DimensionCount:
+		return "counts pieces"
+	case measure.DimensionUnmeasured:
+		return "measures nothing"
+	case measure.DimensionDuration:
+		return "measures time"
+	}
+	return "measures " + string(dimension)
+}
+
+func badFormat(node map[string]any, value any) (string, string, Params) {
+	got, _ := value.(string)
+	format, _ := node["format"].(string)
+	detail := fmt.Sprintf("%s is not a %s.", quoted(got), format)
+	if format == "date" {
+		detail = fmt.Sprintf("%s is not a date of the calendar written as year-month-day, for example 2026-08-15.", quoted(got))
+	}
+	return CodeBadFormat, detail, Params{Got: shortened(got, maxMember), Allowed: []string{format}}
+}
+
+func wrongNumber(node map[string]any, keyword string, value any) (string, string, Params) {
+	got, _ := value.(float64)
+	limit, _ := node[keyword].(float64)
+	params := Params{Got: got, Limit: &limit}
+	switch keyword {
+	case "minimum":
+		return CodeTooSmall, fmt.Sprintf("%s is too small; the least allowed here is %s.", number(got), number(limit)), params
+	case "maximum":
+		return CodeTooLarge, fmt.Sprintf("%s is too large; the most allowed here is %s.", number(got), number(limit)), params
+	}
+	return CodeNotWhole, fmt.Sprintf("%s is not a whole number.", number(got)), Params{Got: got}
+}
+
+func sizeOf(at string, value any, t tree) int {
+	if size, isCut := t.listSizes[at]; isCut {
+		return size
+	}
+	switch value := value.(type) {
+	case []any:
+		return len(value)
+	case string:
+		return utf8.RuneCountInString(value)
+	}
+	return 0
+}
+
+func wrongSize(node map[string]any, keyword string, size int) (string, string, Params) {
+	limit, _ := node[keyword].(float64)
+	params := Params{Got: size, Limit: &limit}
+	switch keyword {
+	case "minLength":
+		return CodeTooShort, fmt.Sprintf("The text has %d characters; at least %s are needed.", size, number(limit)), params
+	case "maxLength":
+		return CodeTooLong, fmt.Sprintf("The text has %d characters; at most %s are allowed.", size, number(limit)), params
+	case "minItems":
+		return CodeTooFew, fmt.Sprintf("The list has %d entries; at least %s are needed.", size, number(limit)), params
+	}
+	return CodeTooMany, fmt.Sprintf("The list has %d entries; at most %s are allowed.", size, number(limit)), params
+}
+
+// nearest finds the known word that a wrong one was most likely meant to be: at an edit distance of at most a third of
+// its letters, without regard to case. The first of equals wins; "" when none is that near.
+func nearest(wrong string, known []string) string {
+	const longest = 64 // no known word is longer, and the distance costs the product of the lengths
+	letters := utf8.RuneCountInString(wrong)
+	if letters > longest {
+		return ""
+	}
+	text := strings.ToLower(wrong)
+	best, found := max(letters/3, 1)+1, ""
+	for _, word := range known {
+		if distance := levenshtein.ComputeDistance(text, strings.ToLower(word)); distance < best {
+			best, found = distance, word
+		}
+	}
+	if utf8.RuneCountInString(found) <= best {
+		return "" // every letter would change
+	}
+	return found
+}
+
+func stringsOf(list any) []string {
+	entries, _ := list.([]any)
+	texts := make([]string, 0, len(entries))
+	for _, entry := range entries {
+		if text, isText := entry.(string); isText {
+			texts = append(texts, text)
+		}
+	}
+	return texts
+}
+
+func sortedKeys(members map[string]any) []string {
+	names := make([]string, 0, len(members))
+	for name := range members {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}

@@ -1,0 +1,271 @@
+package match
+
+import (
+	"math"
+
+	"jarwright/validate/composition"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+)
+
+// ratio is how much of a slot the cook's recipe holds against the printed amount. high compares the most the cook can
+// have with the printed maximum (the safe side for low-acid food and water), low the least with the printed minimum (the
+// safe side for acid). Where both were measured in the same unit the two are equal; where weights of cups and pieces had
+// to be looked up they span what the sources leave open.
+type ratio struct {
+	low, high float64
+	unknown   string // why it cannot be computed; empty when it can
+	at        string // the line to blame when unknown
+}
+
+// portion is one amount on either side of a ratio.
+type portion struct {
+	item      *published.Item
+	form      composition.Form
+	low, high float64
+	unit      measure.Unit
+	also      float64
+	alsoUnit  measure.Unit
+}
+
+// ratio compares the cook's lines in a slot with the printed amount.
+func (m *Matcher) ratio(s *slot, lines []*composition.Line, c *composition.Composition) ratio {
+	if len(lines) == 0 {
+		return ratio{}
+	}
+	perJarML := s.lines[0].perJarML
+	mine := make([]portion, 0, len(lines))
+	for _, line := range lines {
+		value, unknown := perUnit(line, perJarML, c)
+		if unknown != "" {
+			return ratio{unknown: unknown, at: line.At}
+		}
+		mine = append(mine, portion{item: line.Item, form: line.Form, low: value, high: value, unit: line.Unit})
+	}
+	if s.alternatives {
+		return m.alternativeRatio(s, mine, lines)
+	}
+	printed := make([]portion, 0, len(s.lines))
+	for i := range s.lines {
+		printed = append(printed, s.lines[i].portion(s.lines[i].perJarML))
+	}
+	r, ok := m.compare(mine, printed, s.kind)
+	if !ok {
+		return ratio{unknown: "no published weight turns " + lines[0].Unit.Name + " of " + lines[0].Name + " into the unit of the tested recipe", at: lines[0].At}
+	}
+	return r
+}
+
+// alternativeRatio adds up what fraction of the whole each line is of its own alternative.
+func (m *Matcher) alternativeRatio(s *slot, mine []portion, lines []*composition.Line) ratio {
+	total := ratio{}
+	for i, p := range mine {
+		best, found := ratio{}, false
+		for _, alternative := range s.alternativesFor(p.item) {
+			r, ok := m.compare([]portion{p}, []portion{alternative.portion(alternative.perJarML)}, s.kind)
+			if ok && (!found || r.high < best.high) {
+				best, found = r, true
+			}
+		}
+		if !found {
+			return ratio{unknown: "no printed amount of " + lines[i].Name + " to compare with", at: lines[i].At}
+		}
+		total.low += best.low
+		total.high += best.high
+	}
+	return total
+}
+
+// alternativesFor lists the printed amounts that an item is measured by: its own, else another vinegar's, else all.
+func (s *slot) alternativesFor(item *published.Item) []*testedAmount {
+	var own, sameFamily, all []*testedAmount
+	for i := range s.lines {
+		a := &s.lines[i]
+		all = append(all, a)
+		if a.item == item {
+			own = append(own, a)
+		} else if a.item.Family == item.Family {
+			sameFamily = append(sameFamily, a)
+		}
+	}
+	switch {
+	case len(own) > 0:
+		return own
+	case len(sameFamily) > 0:
+		return sameFamily
+	}
+	return all
+}
+
+func (a *testedAmount) portion(perJarML float64) portion {
+	p := portion{item: a.item, form: a.form, low: a.low, high: a.high, unit: a.unit, also: a.also, alsoUnit: a.alsoUnit}
+	if perJarML > 0 {
+		p.low, p.high, p.also = p.low/perJarML, p.high/perJarML, p.also/perJarML
+	}
+	return p
+}
+
+// perUnit is the line's amount for the batch when perJarML is 0, for each jar when it is anyJar, and for each millilitre of
+// jar when it is a capacity.
+func perUnit(line *composition.Line, perJarML float64, c *composition.Composition) (value float64, unknown string) {
+	switch line.State {
+	case composition.Missing:
+		return 0, "the amount of " + line.Name + " is not given"
+	case composition.ToCover, composition.AsNeeded:
+		return 0, "the amount of " + line.Name + " is not a number"
+	}
+	value = line.Value
+	switch {
+	case perJarML > 0 && c.Jar == nil:
+		return 0, "the jar is not given"
+	case perJarML > 0:
+		value /= c.Jar.CapacityML
+	}
+	switch forJar := perJarML != 0; {
+	case forJar == line.PerJar:
+		return value, ""
+	case c.Jars == nil || *c.Jars <= 0:
+		return 0, "the number of jars is not given"
+	case forJar:
+		return value / *c.Jars, ""
+	}
+	return value * *c.Jars, ""
+}
+
+// compare gives the ratio of two sums of portions. It takes them in a unit that both sides were measured in where there
+// is one, because then no published weight can be wrong; otherwise it goes through grams (or millilitres for a liquid).
+func (m *Matcher) compare(mine, printed []portion, kind slotKind) (ratio, bool) {
+	if kind == acidSlot || kind == waterSlot || kind == soakAcidSlot {
+		if r, ok := m.compareLiquids(mine, printed); ok {
+			return r, true
+		}
+	}
+	if r, ok := direct(mine, printed); ok {
+		return r, true
+	}
+	return m.compareGrams(mine, printed)
+}
+
+// direct compares without looking up weights: masses with masses, volumes of the same cut with volumes, pieces of the
+// same item with pieces.
+func direct(mine, printed []portion) (ratio, bool) {
+	for useAlso := range 2 {
+		dimension := mine[0].unit.Dimension
+		sum := 0.0
+		for _, p := range mine {
+			if p.unit.Dimension != dimension || !comparable(p, mine[0]) {
+				return ratio{}, false
+			}
+			sum += p.unit.SI(p.low)
+		}
+		low, high, ok := 0.0, 0.0, true
+		for _, p := range printed {
+			unit, least, most := p.unit, p.low, p.high
+			if useAlso == 1 && unit.Dimension != dimension {
+				unit, least, most = p.alsoUnit, p.also, p.also
+			}
+			p.unit = unit
+			if unit.Dimension != dimension || !comparable(p, mine[0]) || least <= 0 {
+				ok = false
+				break
+			}
+			low += unit.SI(least)
+			high += unit.SI(most)
+		}
+		if ok {
+			return ratio{low: sum / low, high: sum / high}, true
+		}
+	}
+	return ratio{}, false
+}
+
+// comparable reports whether equal measures of the two hold about equal weights.
+func comparable(a, b portion) bool {
+	switch a.unit.Dimension {
+	case measure.DimensionMass:
+		return true
+	case measure.DimensionVolume:
+		if a.form.Coarsest == composition.Unstated || b.form.Coarsest == composition.Unstated {
+			return true
+		}
+		return a.form.Finest <= b.form.Coarsest && b.form.Finest <= a.form.Coarsest
+	case measure.DimensionCount:
+		return a.item == b.item && a.unit.Code == b.unit.Code
+	}
+	return false
+}
+
+func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
+	sum := 0.0
+	for _, p := range mine {
+		ml, ok := m.scale.MillilitresOf(p.item, p.low, p.unit)
+		if !ok {
+			return ratio{}, false
+		}
+		sum += ml
+	}
+	low, high := 0.0, 0.0
+	for _, p := range printed {
+		least, ok := m.scale.MillilitresOf(p.item, p.low, p.unit)
+		most, ok2 := m.scale.MillilitresOf(p.item, p.high, p.unit)
+		if !ok || !ok2 {
+			return ratio{}, false
+		}
+		low += least
+		high += most
+	}
+	return ratio{low: sum / low, high: sum / high}, low > 0
+}
+
+// compareGrams goes through published weights. Where both sides name the same foods in the same measures, one and the
+// same weight applies to both, so the ratio is taken at each end of the range; otherwise the unsafe end of each side.
+func (m *Matcher) compareGrams(mine, printed []portion) (ratio, bool) {
+	mineLow, mineHigh, ok := m.weighAll(mine, false)
+	printedMinLow, printedMinHigh, ok2 := m.weighAll(printed, false)
+	printedMaxLow, printedMaxHigh, ok3 := m.weighAll(printed, true)
+	if !ok || !ok2 || !ok3 || printedMinLow <= 0 {
+		return ratio{}, false
+	}
+	if sameMeasures(mine, printed) {
+		return ratio{
+			low:  math.Min(mineLow/printedMinLow, mineHigh/printedMinHigh),
+			high: math.Max(mineLow/printedMaxLow, mineHigh/printedMaxHigh),
+		}, true
+	}
+	return ratio{low: mineLow / printedMinHigh, high: mineHigh / printedMaxLow}, true
+}
+
+func (m *Matcher) weighAll(portions []portion, most bool) (low, high float64, ok bool) {
+	for _, p := range portions {
+		value := p.low
+		if most {
+			value = p.high
+		}
+		least, greatest, ok := m.scale.Grams(p.item, p.form, value, p.unit)
+		if p.also > 0 && (!ok || p.alsoUnit.Dimension == measure.DimensionMass) {
+			// The recipe's own weight beats any table.
+			least, greatest, ok = m.scale.Grams(p.item, p.form, p.also, p.alsoUnit)
+		}
+		if !ok {
+			return 0, 0, false
+		}
+		low += least
+		high += greatest
+	}
+	return low, high, true
+}
+
+func sameMeasures(mine, printed []portion) bool {
+	for _, p := range mine {
+		found := false
+		for _, q := range printed {
+			if p.item == q.item && p.unit.Dimension == q.unit.Dimension && (p.unit.Dimension != measure.DimensionCount || p.unit.Code == q.unit.Code) {
+				found = true
+			}
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,46 @@
+package measure
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+)
+
+// FormatNumber prints a value briefly for a reader: at most three decimals, or three significant digits below one,
+// no exponent, no trailing zeros.
+func FormatNumber(value float64) string {
+	const digits = 3
+	decimals := digits
+	if size := math.Abs(value); size > 0 && size < 1 {
+		decimals = digits - 1 - int(math.Floor(math.Log10(size)))
+	}
+	// Rounding first and printing the shortest decimal of the result drops the trailing zeros.
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(value, 'f', decimals, 64), 64)
+	if err != nil || rounded == 0 {
+		return "0"
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
+}
+
+// FormatInches prints a length as kitchens write it, "1/2 in", "1 1/4 in", when it is a multiple of 1/16 in (to one
+// part in a million), otherwise as a decimal number of inches.
+func FormatInches(length Length) string {
+	const parts = 16
+	inches := length.Inches()
+	sixteenths := math.Round(inches * parts)
+	if inches < 0 || math.Abs(inches*parts-sixteenths) > 1e-6*parts {
+		return FormatNumber(inches) + " in"
+	}
+	whole, numerator, denominator := int(sixteenths)/parts, int(sixteenths)%parts, parts
+	for numerator != 0 && numerator%2 == 0 {
+		numerator, denominator = numerator/2, denominator/2
+	}
+	switch {
+	case numerator == 0:
+		return fmt.Sprintf("%d in", whole)
+	case whole == 0:
+		return fmt.Sprintf("%d/%d in", numerator, denominator)
+	default:
+		return fmt.Sprintf("%d %d/%d in", whole, numerator, denominator)
+	}
+}

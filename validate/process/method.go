@@ -1,0 +1,168 @@
+package process
+
+import (
+	"fmt"
+
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Method demands a way of heating that a published process was tested with.
+func Method() rule.Rule {
+	return rule.Rule{
+		ID: "process.method", Title: "Heated in a boiling-water canner or one tested as its equal", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "Shelf jars are processed in boiling water, in an atmospheric steam canner within its limit, or at 180 to 185 °F where the recipe allows it. Ovens, microwaves, dishwashers, filling hot without a process, and canning powders do not heat the food evenly or enough.",
+		Sources: []published.Citation{guide("p. 1-10"), guide("p. 1-18")},
+		Remedy:  "Process the closed jars in a boiling-water canner for the printed time.",
+		Applies: rule.ForShelf,
+		Run:     runMethod,
+	}
+}
+
+func runMethod(f *rule.Facts) []rule.Finding {
+	method := f.Method()
+	finding := rule.Finding{Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c096"}}
+	switch method {
+	case document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature:
+		return nil
+	case "":
+		at := "/recipe"
+		if f.Request.Recipe.Process != nil {
+			at = "/recipe/process"
+		}
+		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The recipe does not say how the closed jars are heated.", Remedy: "Add process.method, for example boiling_water."}}
+	case document.MethodNone:
+		finding.Message = "The closed jars are not heated at all. Without a process neither the seal nor the food is safe on a shelf."
+	case document.MethodOpenKettle:
+		finding.Message = "Filling boiling food into jars and closing them without a process (open kettle) leaves whatever fell in at the filling alive."
+	case document.MethodOven:
+		finding.Message = "An oven heats jars unevenly and may burst them."
+	case document.MethodMicrowave:
+		finding.Message = "A microwave oven heats jars unevenly and may burst them."
+	case document.MethodDishwasher:
+		finding.Message = "A dishwasher does not get hot enough to process jars."
+	case document.MethodCanningPowder:
+		finding.Message = "Canning powder is useless as a preservative and does not replace the process."
+		finding.Changes = []string{"c101"}
+	case document.MethodPressure:
+		finding.Message = "The tested process for this food is in boiling water; no pressure process is printed for pickles, and none is checked here."
+		finding.Changes = nil
+	case document.MethodMulticooker:
+		finding.Message = "No published process was tested in an electric multi-cooker."
+		finding.Changes = nil
+		finding.Sources = []published.Citation{{Source: "nchfp", Locator: "quoted by state extension services", Verified: published.Read}}
+	default:
+		finding.Message = "This way of heating is not one a process was tested with."
+	}
+	finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}}
+	if required, ok := MinutesToBeSafe(f); ok {
+		finding.Remedy = fmt.Sprintf("Process the closed jars in boiling water for %s minutes.", measure.FormatNumber(required))
+		finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
+		if _, given := f.WaterOverLids(); !given {
+			depth := WaterDepth(f, measure.Duration(required)*measure.Minute)
+			finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": depth.Inches(), "unit": "in"}})
+		}
+	}
+	return []rule.Finding{finding}
+}
+
+// LowTemperature allows the 180 °F treatment only where the recipe does, hot enough and long enough.
+func LowTemperature() rule.Rule {
+	return rule.Rule{
+		ID: "process.low-temperature", Title: "Low-temperature treatment only where the recipe allows it", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "Water held at 180 to 185 °F for 30 minutes, checked by thermometer the whole time, replaces boiling for a few cucumber and squash pickles only.",
+		Sources: []published.Citation{guide("p. 6-5")},
+		Remedy:  "Process in boiling water instead.",
+		Applies: func(f *rule.Facts) bool { return rule.Matched(f) && f.Method() == document.MethodLowTemperature },
+		Run:     runLowTemperature,
+	}
+}
+
+func runLowTemperature(f *rule.Facts) []rule.Finding {
+	var findings []rule.Finding
+	if !lowTemperatureAllowed(f) {
+		finding := rule.Finding{
+			Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c098"},
+			Message: f.Match.Recipe.Title + " has no low-temperature treatment: only boiling was tested for it.",
+			Fix:     []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}},
+		}
+		if required, ok := MinutesToBeSafe(f); ok {
+			if have, given := f.Time(); !given || have.Minutes() < required {
+				finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
+			}
+		}
+		return []rule.Finding{finding}
+	}
+	atLeast, limit := f.Limit("low-temperature-time-min")
+	switch have, given := f.Time(); {
+	case !given:
+		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The time of the low-temperature treatment is not given.", Remedy: "Hold the water at 180 to 185 °F for 30 minutes and say so."})
+	case float64(have) < atLeast:
+		findings = append(findings, rule.Finding{
+			Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
+			Message:  fmt.Sprintf("%s minutes at low temperature is less than the %s minutes it takes.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+			Remedy:   "Hold the temperature for the full 30 minutes.",
+			Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, atLeast),
+			Fix: []report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": limit.Value, "unit": limit.Unit}}},
+		})
+	}
+	coldest, coldestLimit := f.Limit("low-temperature-min")
+	switch have, given := f.SI(f.Request.Recipe.Process.Temperature); {
+	case !given:
+		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.", Remedy: "Add process.temperature, read from a thermometer in the water."})
+	case have < coldest-temperatureRounding:
+		findings = append(findings, rule.Finding{
+			Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
+			Message:  fmt.Sprintf("The water is colder than %s °F.", measure.FormatNumber(coldestLimit.Value)),
+			Remedy:   "Hold the water between 180 and 185 °F (82 to 85 °C).",
+			Measured: f.In(f.Request.Recipe.Process.Temperature, have), Limit: f.In(f.Request.Recipe.Process.Temperature, coldest),
+			Fix: []report.Operation{{Op: "replace", Path: "/recipe/process/temperature", Value: map[string]any{"value": coldestLimit.Value, "unit": coldestLimit.Unit}}},
+		})
+	}
+	return findings
+}
+
+// temperatureRounding, in kelvin, lets 82.2 °C stand for 180 °F. Ours, no source.
+const temperatureRounding = 0.05
+
+func lowTemperatureAllowed(f *rule.Facts) bool {
+	if f.Match.Pack.Style != nil {
+		return f.Match.Pack.Style.LowTemperature
+	}
+	for i := range f.Match.Recipe.Packs {
+		if !f.Match.Recipe.Packs[i].LowTemperature {
+			return false
+		}
+	}
+	return len(f.Match.Recipe.Packs) > 0
+}
+
+// SteamLimit holds a steam canner to the time its water lasts.
+func SteamLimit() rule.Rule {
+	return rule.Rule{
+		ID: "process.steam-limit", Title: "Steam canner no longer than 45 minutes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "An atmospheric steam canner may replace boiling water for acid foods when the whole time, altitude included, is 45 minutes or less: longer ones boil it dry.",
+		Sources: []published.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: published.Read}},
+		Remedy:  "Use a boiling-water canner for longer processes.",
+		Applies: func(f *rule.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
+		Run: func(f *rule.Facts) []rule.Finding {
+			most, limit := f.Limit("steam-time-max")
+			have, given := f.Time()
+			if !given {
+				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"}, Message: "The steaming time is not given.", Remedy: "Add process.time."}}
+			}
+			if float64(have) <= most {
+				return nil
+			}
+			return []rule.Finding{{
+				Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c099"},
+				Message:  fmt.Sprintf("%s minutes is longer than the %s minutes a steam canner's water lasts.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, most),
+				Fix: []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}},
+			}}
+		},
+	}
+}

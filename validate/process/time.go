@@ -1,0 +1,274 @@
+package process
+
+import (
+	"fmt"
+	"math"
+
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Required is what the printed table asks for: the minutes in the lowest and highest band of all rows that may apply, and
+// those at the kitchen's elevation when it is given and printed.
+type Required struct {
+	Printed  bool // a table row applies
+	Lowest   float64
+	Highest  float64
+	OpenTop  bool // the highest band has no upper end
+	Here     float64
+	HereSaid bool // elevation given and its band printed
+	OffTable bool // elevation given but above what is printed
+}
+
+// MinutesRequired reads the printed minutes for the matched recipe. While pack or jar is unknown the longest of the rows
+// that may apply counts.
+func MinutesRequired(f *rule.Facts) Required {
+	var r Required
+	for _, row := range f.Match.Pack.Possible {
+		if len(row.Bands) == 0 {
+			continue
+		}
+		if !r.Printed {
+			r.OpenTop = true
+		}
+		r.Printed = true
+		last := row.Bands[len(row.Bands)-1]
+		r.Lowest = math.Max(r.Lowest, row.Bands[0].Minutes)
+		r.Highest = math.Max(r.Highest, last.Minutes)
+		r.OpenTop = r.OpenTop && last.ToFt == 0
+		if f.Elevation == nil {
+			continue
+		}
+		if band, ok := row.Band(*f.Elevation); ok {
+			r.Here, r.HereSaid = math.Max(r.Here, band.Minutes), true
+		} else {
+			r.OffTable = true
+		}
+	}
+	return r
+}
+
+// MinutesToBeSafe is the time to advise: that of the kitchen's elevation, or of the highest band when it is not known.
+func MinutesToBeSafe(f *rule.Facts) (float64, bool) {
+	r := MinutesRequired(f)
+	switch {
+	case !r.Printed || r.OffTable:
+		return 0, false
+	case r.HereSaid:
+		return r.Here, true
+	}
+	return r.Highest, r.OpenTop
+}
+
+func timed(f *rule.Facts) bool {
+	method := f.Method()
+	return rule.Matched(f) && (method == "" || method == document.MethodBoilingWater || method == document.MethodSteam)
+}
+
+// AltitudeTime demands the printed minutes of the kitchen's elevation band.
+func AltitudeTime() rule.Rule {
+	return rule.Rule{
+		ID: "process.altitude-time", Title: "Long enough for the elevation", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "Water boils cooler the higher the kitchen stands, so the tables print more minutes for higher bands. The minutes of the kitchen's own band count; exactly 1,000 ft belongs to the band below.",
+		Sources: []published.Citation{guide("p. 1-22")},
+		Remedy:  "Process for the minutes printed for your elevation.",
+		Applies: func(f *rule.Facts) bool { return timed(f) && f.Match.Recipe.Canner == "boiling_water" },
+		Run:     runAltitudeTime,
+	}
+}
+
+func runAltitudeTime(f *rule.Facts) []rule.Finding {
+	required := MinutesRequired(f)
+	have, given := f.Time()
+	sources := rowSources(f)
+	at := "/recipe/process"
+	if f.Request.Recipe.Process == nil {
+		at = "/recipe"
+	}
+	switch {
+	case !required.Printed:
+		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "No printed time applies to this pack and jar, so the time cannot be checked.", Remedy: "Use a pack and a jar that the tested recipe prints a time for."}}
+	case !given:
+		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The process time is not given.", Remedy: "Add process.time with the minutes of the table below.", Sources: sources}}
+	case required.OffTable && !required.HereSaid:
+		return []rule.Finding{{Outcome: report.Undetermined, At: "/kitchen/elevation", Message: "The copies read print no time for this elevation.", Remedy: "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.", Sources: sources}}
+	}
+	limit := required.Lowest
+	where := "at any elevation"
+	if required.HereSaid {
+		limit, where = required.Here, "at "+elevationWords(f)
+	}
+	if have.Minutes() >= limit-minuteRounding {
+		return nil
+	}
+	advise, ok := MinutesToBeSafe(f)
+	finding := rule.Finding{
+		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c093", "c094"}, Sources: sources,
+		Message:  fmt.Sprintf("%s minutes is too short %s: %s asks for %s minutes.", measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
+		Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
+		Remedy: fmt.Sprintf("Process for at least %s minutes.", measure.FormatNumber(limit)),
+	}
+	if ok {
+		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/process/time", Value: map[string]any{"value": advise, "unit": "min"}}}
+	}
+	return []rule.Finding{finding}
+}
+
+// minuteRounding absorbs the float error of a time given in hours. Ours, no source.
+const minuteRounding = 1e-6
+
+func rowSources(f *rule.Facts) []published.Citation {
+	var sources []published.Citation
+	for _, row := range f.Match.Pack.Possible {
+		sources = rule.AddSource(sources, row.Citation)
+	}
+	return sources
+}
+
+func elevationWords(f *rule.Facts) string {
+	q := f.Request.Kitchen.Elevation
+	return measure.FormatNumber(*q.Value) + " " + q.Unit
+}
+
+// ElevationKnown demands the elevation unless the time suffices everywhere.
+func ElevationKnown() rule.Rule {
+	return rule.Rule{
+		ID: "process.elevation-known", Title: "Elevation known, or time enough for any", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "Without the elevation of the kitchen a time is enough only when it is enough in the highest printed band.",
+		Sources: []published.Citation{guide("p. 1-10")},
+		Remedy:  "Give kitchen.elevation, or process for the minutes of the highest band.",
+		Applies: func(f *rule.Facts) bool {
+			return timed(f) && f.Elevation == nil && MinutesRequired(f).Printed
+		},
+		Run: func(f *rule.Facts) []rule.Finding {
+			required := MinutesRequired(f)
+			have, given := f.Time()
+			if given && required.OpenTop && have.Minutes() >= required.Highest-minuteRounding {
+				return nil
+			}
+			message := fmt.Sprintf("The elevation of the kitchen is not given. At low elevations %s minutes are enough, in the highest band %s.", measure.FormatNumber(required.Lowest), measure.FormatNumber(required.Highest))
+			if !required.OpenTop {
+				message = "The elevation of the kitchen is not given, and the copies read print a time for low elevations only."
+			}
+			return []rule.Finding{{Outcome: report.Undetermined, At: "", Message: message, Sources: rowSources(f)}}
+		},
+	}
+}
+
+// OverProcessed notes a longer time than printed: safe, but softer.
+func OverProcessed() rule.Rule {
+	return rule.Rule{
+		ID: "process.over-processed", Title: "Longer than needed", Severity: report.Info, Hazard: report.Quality, Since: since,
+		About:   "A longer process than printed is safe; the food turns softer.",
+		Sources: []published.Citation{guide("p. 1-22")},
+		Remedy:  "The printed minutes are enough.",
+		Applies: func(f *rule.Facts) bool {
+			_, given := f.Time()
+			return timed(f) && given && MinutesRequired(f).Printed
+		},
+		Run: func(f *rule.Facts) []rule.Finding {
+			required := MinutesRequired(f)
+			limit := required.Highest
+			if required.HereSaid {
+				limit = required.Here
+			}
+			have, _ := f.Time()
+			if have.Minutes() <= limit+minuteRounding {
+				return nil
+			}
+			return []rule.Finding{{
+				Outcome: report.Fail, At: "/recipe/process/time",
+				Message:  fmt.Sprintf("%s minutes is longer than the %s that are printed. That is safe; the food gets softer.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit)),
+				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
+			}}
+		},
+	}
+}
+
+// SterileJars demands sterilised jars where the process is too short to sterilise them.
+func SterileJars() rule.Rule {
+	return rule.Rule{
+		ID: "process.sterile-jars", Title: "Sterilised jars for short processes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "Jars that are processed for less than 10 minutes must be sterilised first. From 10 minutes on the process does it.",
+		Sources: []published.Citation{guide("p. 1-14")},
+		Remedy:  "Boil the empty jars for 10 minutes below 1,000 ft and one minute more for each further 1,000 ft, or process for 10 minutes.",
+		Applies: func(f *rule.Facts) bool {
+			have, given := f.Time()
+			below, _ := f.Limit("sterile-jars-below")
+			return timed(f) && given && float64(have) < below-minuteRounding && MinutesRequired(f).Printed
+		},
+		Run: func(f *rule.Facts) []rule.Finding {
+			finding := rule.Finding{Changes: []string{"c100"}}
+			switch f.Request.Recipe.JarPreparation {
+			case document.JarsSterilised:
+				return nil
+			case "":
+				finding.Outcome, finding.At = report.Undetermined, "/recipe"
+				finding.Message = "The process is shorter than 10 minutes and the recipe does not say whether the jars were sterilised."
+			default:
+				finding.Outcome, finding.At = report.Fail, "/recipe/jar_preparation"
+				finding.Message = "The process is shorter than 10 minutes, too short to sterilise the jars, and they were only washed or kept hot."
+				finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/jar_preparation", Value: document.JarsSterilised}}
+			}
+			return []rule.Finding{finding}
+		},
+	}
+}
+
+// WaterDepth is the least water over the jar tops for a process time.
+func WaterDepth(f *rule.Facts, time measure.Duration) measure.Length {
+	depth, _ := f.Limit("water-over-lids-min")
+	over, _ := f.Limit("water-over-lids-long-over")
+	if float64(time) > over+minuteRounding {
+		depth, _ = f.Limit("water-over-lids-long-min")
+	}
+	return measure.Length(depth)
+}
+
+// depthRounding lets 2.5 cm stand for an inch. Ours, no source.
+const depthRounding = 0.02
+
+// WaterCover demands water over the jars.
+func WaterCover() rule.Rule {
+	return rule.Rule{
+		ID: "process.water-cover", Title: "Water over the jars", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "The water stands at least 1 inch over the jar tops, 2 inches when the time is longer than 30 minutes, so that none boils away below them.",
+		Sources: []published.Citation{guide("p. 1-18")},
+		Remedy:  "Fill the canner higher and top it up with boiling water.",
+		Applies: func(f *rule.Facts) bool {
+			return f.ForShelf() && (f.Method() == document.MethodBoilingWater || f.Method() == document.MethodLowTemperature)
+		},
+		Run: func(f *rule.Facts) []rule.Finding {
+			time, _ := f.Time()
+			if f.Method() == document.MethodLowTemperature {
+				time = 0 // the treatment asks for 1 inch whatever its length (p. 6-5)
+			}
+			need := WaterDepth(f, time)
+			have, given := f.WaterOverLids()
+			switch {
+			case !given:
+				return []rule.Finding{{
+					Outcome: report.Undetermined, At: "/recipe/process",
+					Message: "The recipe does not say how deep the water stands over the jars.",
+					Remedy:  fmt.Sprintf("Add process.water_over_lids: at least %s.", measure.FormatInches(need)),
+					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": need.Inches(), "unit": "in"}}},
+				}}
+			case have < need*(1-depthRounding):
+				finding := rule.Finding{
+					Outcome: report.Fail, At: "/recipe/process/water_over_lids",
+					Message: fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.", measure.FormatInches(have), measure.FormatInches(need)),
+					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": round(need.Inches()), "unit": "in"}}},
+				}
+				finding.Measured = &report.Amount{Value: round(have.Inches()), Unit: "in"}
+				finding.Limit = &report.Amount{Value: round(need.Inches()), Unit: "in"}
+				return []rule.Finding{finding}
+			}
+			return nil
+		},
+	}
+}
+
+func round(value float64) float64 { return math.Round(value*1e4) / 1e4 }

@@ -1,0 +1,325 @@
+package report
+
+import (
+	"bufio"
+	"fmt"
+	"io"
+	"strings"
+
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+)
+
+// words is how severities, outcomes and dispositions are said to people.
+var (
+	dispositionWords = map[Disposition]string{
+		Shelf: "FIT FOR THE SHELF", Refrigerate: "KEEP IN THE REFRIGERATOR", Hold: "HOLD: NOT FOR THE SHELF", Reprocess: "REPROCESS", Discard: "THROW AWAY",
+	}
+	hazardWords = map[Hazard]string{
+		Botulism: "danger of botulism", Pathogen: "danger of harmful germs", Spoilage: "may spoil", Injury: "danger of injury", Quality: "taste and texture only",
+	}
+)
+
+// heading is the words over a group of findings.
+type heading struct {
+	words string
+	holds func(Finding) bool
+}
+
+func headings() []heading {
+	failed := func(s Severity) func(Finding) bool {
+		return func(f Finding) bool { return f.Outcome == Fail && f.Severity == s }
+	}
+	return []heading{
+		{"Must be put right", failed(Error)},
+		{"Not known, and needed", func(f Finding) bool { return f.Outcome == Undetermined }},
+		{"Should be put right", failed(Warning)},
+		{"Good to know", failed(Info)},
+	}
+}
+
+// page is one way of writing the same report: plain text or Markdown.
+type page struct {
+	w        *bufio.Writer
+	markdown bool
+}
+
+// Text writes the report as plain text of at most about 80 columns, for a terminal or an e-mail.
+func Text(w io.Writer, r Report) error { return write(w, r, false) }
+
+// Markdown writes the report as Markdown.
+func Markdown(w io.Writer, r Report) error { return write(w, r, true) }
+
+func write(w io.Writer, r Report, markdown bool) error {
+	p := page{w: bufio.NewWriter(w), markdown: markdown}
+	p.title(dispositionWords[r.Disposition])
+	p.paragraph(r.Summary.Text)
+	p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+	for _, h := range headings() {
+		p.findings(h, r.Findings)
+	}
+	p.process(r.Process)
+	p.altitudes(r.AltitudeTable)
+	p.derived(r.Derived)
+	p.assumed(r.Meta.Assumed)
+	p.cautions(r.Cautions)
+	p.paragraph(fmt.Sprintf("Rule set %s; %d rules: %s.", r.Meta.Ruleset, len(r.Rules), outcomes(r.Rules)))
+	if err := p.w.Flush(); err != nil {
+		return fmt.Errorf("writing the report: %w", err)
+	}
+	return nil
+}
+
+func (p *page) print(text string) { _, _ = p.w.WriteString(text) } // the error stays in the bufio.Writer until Flush
+
+func (p *page) title(text string) {
+	if p.markdown {
+		p.print("# " + text + "\n\n")
+		return
+	}
+	p.print(text + "\n" + strings.Repeat("=", len(text)) + "\n\n")
+}
+
+func (p *page) heading(text string) {
+	if p.markdown {
+		p.print("## " + text + "\n\n")
+		return
+	}
+	p.print(text + "\n" + strings.Repeat("-", len(text)) + "\n")
+}
+
+func (p *page) strong(text string) string {
+	if p.markdown {
+		return "**" + strings.TrimSpace(text) + "** "
+	}
+	return text
+}
+
+// safe keeps the sender's own words from being read as Markdown.
+func (p *page) safe(text string) string {
+	if !p.markdown {
+		return text
+	}
+	return markdownEscaper.Replace(text)
+}
+
+var markdownEscaper = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", "&lt;", ">", "&gt;", "#", `\#`, "|", `\|`)
+
+func (p *page) paragraph(text string) { p.wrap(text, "", ""); p.print("\n") }
+
+const columns = 80
+
+// wrap breaks plain text into lines; Markdown is left in one line, as it reflows itself.
+func (p *page) wrap(text, first, rest string) {
+	if p.markdown {
+		p.print(first + text + "\n")
+		return
+	}
+	line, indent := first, rest
+	empty := true
+	for _, word := range strings.Fields(text) {
+		if !empty && len([]rune(line))+1+len([]rune(word)) > columns {
+			p.print(line + "\n")
+			line, empty = indent, true
+		}
+		if !empty {
+			line += " "
+		}
+		line += word
+		empty = false
+	}
+	p.print(line + "\n")
+}
+
+func (p *page) findings(h heading, findings []Finding) {
+	first := true
+	n := 0
+	for _, f := range findings {
+		if !h.holds(f) {
+			continue
+		}
+		if first {
+			p.heading(h.words)
+			first = false
+		}
+		n++
+		number := fmt.Sprintf("%d. ", n)
+		indent := strings.Repeat(" ", len(number))
+		p.wrap(p.safe(f.Message), number, indent)
+		p.wrap(p.strong("Do: ")+p.safe(f.Remedy), indent, indent)
+		p.wrap(p.strong("Why: ")+hazardWords[f.Hazard]+". Source: "+citations(f.Sources)+".", indent, indent)
+		p.wrap(p.strong("Rule: ")+f.Rule+place(f.At), indent, indent)
+		p.print("\n")
+	}
+}
+
+func place(at string) string {
+	if at == "" {
+		return ""
+	}
+	return ", at " + at
+}
+
+func citations(sources []published.Citation) string {
+	var all []string
+	for _, c := range sources {
+		text := c.Source
+		switch c.Source {
+		case "practice":
+			text = "common practice, no source"
+		case "memory":
+			text = "from memory"
+		}
+		if c.Locator != "" {
+			text += " (" + c.Locator + ")"
+		}
+		all = append(all, text)
+	}
+	return strings.Join(all, "; ")
+}
+
+func (p *page) process(process *Process) {
+	if process == nil {
+		return
+	}
+	if process.Matched {
+		p.heading("The tested process")
+	} else {
+		p.heading("The nearest tested process")
+	}
+	text := fmt.Sprintf("%s: %s", process.Title, citations([]published.Citation{process.Source}))
+	if process.Pack != "" {
+		text += fmt.Sprintf("; %s pack, %s jar, headspace %s", process.Pack, process.Jar, measure.FormatInches(measure.Length(process.HeadspaceIn)*measure.Inch))
+	}
+	p.paragraph(text + ".")
+	safe := 0
+	for _, d := range process.Departures {
+		if d.Judged != "safe" {
+			continue
+		}
+		if safe == 0 {
+			p.print("Changes from it that are safe:\n")
+			if p.markdown {
+				p.print("\n")
+			}
+		}
+		safe++
+		p.wrap(p.safe(d.What), "- ", "  ")
+	}
+	if safe > 0 {
+		p.print("\n")
+	}
+}
+
+func (p *page) altitudes(table []AltitudeBand) {
+	if len(table) == 0 {
+		return
+	}
+	p.heading("Minutes by elevation")
+	if p.markdown {
+		p.print("| feet | metres | minutes |\n|---|---|---|\n")
+	}
+	for _, b := range table {
+		feet, metre := span(b.FromFt, b.ToFt, 0), span(b.FromM, b.ToM, 1)
+		mark := ""
+		if b.Here {
+			mark = "  <- your kitchen"
+		}
+		minutes := measure.FormatNumber(b.Minutes)
+		if p.markdown {
+			if b.Here {
+				minutes = "**" + minutes + "** (your kitchen)"
+			}
+			fmt.Fprintf(p.w, "| %s | %s | %s |\n", feet, metre, minutes)
+			continue
+		}
+		fmt.Fprintf(p.w, "  %-18s %-20s %4s min%s\n", feet+" ft", metre+" m", minutes, mark)
+	}
+	p.print("\n")
+}
+
+func span(from float64, to *float64, digits int) string {
+	if to == nil {
+		return "over " + number(from-boundary(digits), digits)
+	}
+	return number(from, digits) + " to " + number(*to, digits)
+}
+
+// boundary undoes the "1,001" of a printed band for the words "over 1,000".
+func boundary(digits int) float64 {
+	if digits == 0 {
+		return 1
+	}
+	return 0
+}
+
+// number writes thousands with a comma.
+func number(value float64, digits int) string {
+	text := fmt.Sprintf("%.*f", digits, value)
+	whole, fraction, _ := strings.Cut(text, ".")
+	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {
+		whole = whole[:i] + "," + whole[i:]
+	}
+	if fraction == "" || fraction == "0" {
+		return whole
+	}
+	return whole + "." + fraction
+}
+
+func (p *page) derived(derived []Derived) {
+	if len(derived) == 0 {
+		return
+	}
+	p.heading("Worked out")
+	for _, d := range derived {
+		text := fmt.Sprintf("%s: %s %s", strings.ReplaceAll(d.Name, "_", " "), measure.FormatNumber(d.Value), d.Unit)
+		if d.Low != nil && d.High != nil {
+			text += fmt.Sprintf(" (between %s and %s)", measure.FormatNumber(*d.Low), measure.FormatNumber(*d.High))
+		}
+		p.wrap(p.safe(text), "- ", "  ")
+	}
+	p.print("\n")
+}
+
+func (p *page) assumed(list []Assumption) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading("Taken for granted")
+	for _, a := range list {
+		by := "on your word"
+		if a.By == "default" {
+			by = "as the usual case"
+		}
+		p.wrap(fmt.Sprintf("%s (%s).", p.safe(a.What), by), "- ", "  ")
+	}
+	p.print("\n")
+}
+
+func (p *page) cautions(list []Caution) {
+	p.heading("Always")
+	for _, c := range list {
+		p.wrap(c.Text, "- ", "  ")
+	}
+	p.print("\n")
+}
+
+func outcomes(rules []RuleOutcome) string {
+	counts := [4]int{}
+	order := [4]Outcome{Pass, Fail, Undetermined, NotApplicable}
+	labels := [4]string{"passed", "failed", "not known", "did not apply"}
+	for _, r := range rules {
+		for i, o := range order {
+			if r.Outcome == o {
+				counts[i]++
+			}
+		}
+	}
+	var parts []string
+	for i, n := range counts {
+		if n > 0 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, labels[i]))
+		}
+	}
+	return strings.Join(parts, ", ")
+}

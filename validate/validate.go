@@ -1,0 +1,173 @@
+// Package validate is the one way through: request bytes in, report out. It uses no clock, no network, no randomness
+// and no state beyond the read-only tables it was built with, so the same request gives the same report.
+package validate
+
+import (
+	"fmt"
+
+	"jarwright/validate/acidity"
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/headspace"
+	"jarwright/validate/ingest"
+	"jarwright/validate/ingredient"
+	"jarwright/validate/keeping"
+	"jarwright/validate/match"
+	"jarwright/validate/measure"
+	"jarwright/validate/process"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Ruleset is the version of the rules and tables: year and number. It moves when a verdict can change.
+const Ruleset = "2026.1"
+
+// Rules lists every rule, in the order of the catalogue.
+func Rules() []rule.Rule {
+	return []rule.Rule{
+		acidity.NoAcid(),
+		acidity.VinegarStrength(),
+		acidity.VinegarOrigin(),
+		acidity.JuiceBottled(),
+		acidity.PublishedRatio(),
+		acidity.LimeRinsed(),
+		process.PublishedMatch(),
+		process.Method(),
+		process.AltitudeTime(),
+		process.ElevationKnown(),
+		process.SterileJars(),
+		process.WaterCover(),
+		process.LowTemperature(),
+		process.SteamLimit(),
+		process.OverProcessed(),
+		headspace.Headspace(),
+		headspace.JarSize(),
+		headspace.Style(),
+		ingredient.PieceSize(),
+		ingredient.Unknown(),
+		ingredient.LowAcidExtra(),
+		ingredient.FreshHerb(),
+		ingredient.Unsuitable(),
+		ingredient.Pureed(),
+		ingredient.Thickener(),
+		ingredient.Fat(),
+		ingredient.SaltKind(),
+		ingredient.SaltInFerment(),
+		ingredient.Egg(),
+		ingredient.GarlicInOil(),
+		ingredient.FirmingAgent(),
+		ingredient.SaltByVolume(),
+		ingredient.CountWithoutSize(),
+		ingredient.Dimension(),
+		keeping.RefrigeratedOnly(),
+	}
+}
+
+// Checker judges requests against the published tables. It is safe for concurrent use.
+type Checker struct {
+	tables  *published.Tables
+	units   *measure.Units
+	scale   *composition.Scale
+	matcher *match.Matcher
+	reader  *ingest.Reader
+	rules   []rule.Rule
+	stamps  []report.TableStamp
+}
+
+// New builds a Checker; it fails when an embedded table or schema does not load.
+func New() (*Checker, error) {
+	tables, err := published.Load()
+	if err != nil {
+		return nil, fmt.Errorf("loading the published tables: %w", err)
+	}
+	units, err := measure.LoadUnits()
+	if err != nil {
+		return nil, fmt.Errorf("loading the units: %w", err)
+	}
+	scale, err := composition.NewScale(tables, units)
+	if err != nil {
+		return nil, fmt.Errorf("building the kitchen scale: %w", err)
+	}
+	matcher, err := match.NewMatcher(tables, scale)
+	if err != nil {
+		return nil, fmt.Errorf("reading the tested recipes: %w", err)
+	}
+	reader, err := ingest.NewReader(units)
+	if err != nil {
+		return nil, fmt.Errorf("compiling the request schema: %w", err)
+	}
+	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
+	for _, stamp := range tables.Stamps() {
+		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
+	}
+	return c, nil
+}
+
+// Tables are the published figures behind the reports.
+func (c *Checker) Tables() *published.Tables { return c.tables }
+
+// Units are the units a request may use.
+func (c *Checker) Units() *measure.Units { return c.units }
+
+// Rules is the catalogue of rules.
+func (c *Checker) Rules() []rule.Rule { return c.rules }
+
+// Check reads one request document and reports on it. The second result is non-nil when the bytes are not a request
+// document at all; then no rule has run.
+func (c *Checker) Check(body []byte) (report.Report, *ingest.Problem) {
+	request, problem := c.reader.Request(body)
+	if problem == nil {
+		problem = c.names(&request)
+	}
+	if problem != nil {
+		return report.Report{}, problem
+	}
+	return c.Run(&request), nil
+}
+
+// Run judges a request that has been read.
+func (c *Checker) Run(request *document.Request) report.Report {
+	facts := c.derive(request)
+	return c.assemble(facts, c.judge(facts))
+}
+
+// derive works out everything that the rules look at.
+func (c *Checker) derive(request *document.Request) *rule.Facts {
+	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
+	if request.Kitchen != nil {
+		if si, ok := facts.SI(request.Kitchen.Elevation); ok {
+			elevation := measure.Length(si)
+			facts.Elevation = &elevation
+		}
+	}
+	facts.Composition = composition.Read(request, c.tables, c.scale)
+	facts.Match = c.matcher.Match(request, &facts.Composition)
+	return facts
+}
+
+// judged is one rule with what it found.
+type judged struct {
+	rule     *rule.Rule
+	outcome  report.Outcome
+	findings []rule.Finding
+}
+
+// judge runs every rule. A rule fails when one of its findings does, and is undetermined when none fails and one could not
+// be judged.
+func (c *Checker) judge(facts *rule.Facts) []judged {
+	all := make([]judged, len(c.rules))
+	for i := range c.rules {
+		all[i] = judged{rule: &c.rules[i], outcome: report.NotApplicable}
+		if !c.rules[i].Applies(facts) {
+			continue
+		}
+		all[i].findings, all[i].outcome = c.rules[i].Run(facts), report.Pass
+		for _, finding := range all[i].findings {
+			if finding.Outcome == report.Fail || all[i].outcome == report.Pass {
+				all[i].outcome = finding.Outcome
+			}
+		}
+	}
+	return all
+}
