@@ -25,6 +25,12 @@ import (
 	"jarwright/validate"
 )
 
+// TestMain teaches the filter a media type that it does not know, once and before any test runs.
+func TestMain(m *testing.M) {
+	openapi3filter.RegisterBodyDecoder("text/markdown", openapi3filter.RegisteredBodyDecoder("text/plain"))
+	os.Exit(m.Run())
+}
+
 // contract is the served OpenAPI document with a server that is held to it.
 type contract struct {
 	document *openapi3.T
@@ -91,6 +97,33 @@ func (c contract) hold(t *testing.T, request *http.Request, body string, goodReq
 		t.Errorf("%s %s: the answer breaks the document: %v\n%.500s", request.Method, request.URL, err, recorder.Body)
 	}
 	return recorder
+}
+
+// The filter must refuse what the schemas refuse, if/then/else included: it falls back to the rules of OpenAPI 3.0,
+// silently, when it cannot compile a schema.
+func TestFilterBites(t *testing.T) {
+	c := newContract(t)
+	for name, body := range map[string]string{
+		"unknown member":          `{"recipe":{"ingredients":[{"item":"a","per":"jar","amuont":{}}]}}`,
+		"enum":                    `{"recipe":{"ingredients":[{"item":"a","per":"pot"}]}}`,
+		"amount without value":    `{"recipe":{"ingredients":[{"item":"a","per":"jar","amount":{"unit":"cup"}}]}}`,
+		"value of an unmeasured":  `{"recipe":{"ingredients":[{"item":"a","per":"jar","amount":{"unit":"to_cover","value":1}}]}}`,
+		"unit of other dimension": `{"recipe":{"ingredients":[{"item":"a","per":"jar"}],"headspace":{"value":1,"unit":"min"}}}`,
+	} {
+		request := httptest.NewRequest(http.MethodPost, "/v1/reports", strings.NewReader(body))
+		request.Header.Set("Content-Type", "application/json")
+		route, params, err := c.router.FindRoute(request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		input := &openapi3filter.RequestValidationInput{Request: request, PathParams: params, Route: route, Options: options()}
+		if err := openapi3filter.ValidateRequest(t.Context(), input); err == nil {
+			t.Errorf("%s: the filter lets it pass", name)
+		}
+		if got := call(c.server, http.MethodPost, "/v1/reports", body); got.Code != http.StatusUnprocessableEntity {
+			t.Errorf("%s: the service answers with %d", name, got.Code)
+		}
+	}
 }
 
 // Routes and operations are the same, in both directions.

@@ -40,6 +40,7 @@ func (c *Checker) assemble(facts *rule.Facts, all []judged) report.Report {
 	r.Process = matchedProcess(facts, r.Disposition)
 	r.Cautions = keeping.Cautions(facts, r.Disposition)
 	r.Summary = summary(facts, &r)
+	r.Sources = c.cited(&r)
 	return r
 }
 
@@ -61,6 +62,32 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: f.Message, Remedy: remedy,
 		Measured: f.Measured, Limit: f.Limit, Changes: f.Changes, Sources: sources, Fix: f.Fix,
 	}
+}
+
+// cited lists the documents behind the citations of a report, by first mention.
+func (c *Checker) cited(r *report.Report) []report.Cited {
+	list := []report.Cited{}
+	add := func(citations ...published.Citation) {
+		for _, citation := range citations {
+			known := slices.ContainsFunc(list, func(have report.Cited) bool { return have.ID == citation.Source })
+			if source, ok := c.tables.Source(citation.Source); ok && !known {
+				list = append(list, report.Cited{ID: source.ID, Title: source.Title, Publisher: source.Publisher, Year: source.Year})
+			}
+		}
+	}
+	for i := range r.Findings {
+		add(r.Findings[i].Sources...)
+	}
+	if r.Process != nil {
+		add(r.Process.Source)
+	}
+	for i := range r.Derived {
+		add(r.Derived[i].Sources...)
+	}
+	for i := range r.Cautions {
+		add(r.Cautions[i].Sources...)
+	}
+	return list
 }
 
 // disposition is shelf only when a tested recipe was matched and no rule of error severity failed or could not be judged.
@@ -103,7 +130,7 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range facts.Match.Departures {
-		departure := report.Departure{At: d.At, What: d.What, Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: rule.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}
@@ -224,7 +251,11 @@ func summary(facts *rule.Facts, r *report.Report) report.Summary {
 		s.Text = fmt.Sprintf("Fit for the shelf: this follows the tested recipe “%s” in every respect that matters.", title)
 		s.NextStep = "Process the jars, let them cool for 12 to 24 hours, check every seal, label and date them."
 		if r.Process != nil && r.Process.MinutesHere != nil {
-			s.NextStep = fmt.Sprintf("Process the jars for %s minutes or more, let them cool for 12 to 24 hours, check every seal, label and date them.", measure.FormatNumber(*r.Process.MinutesHere))
+			place := "in boiling water"
+			if facts.Method() == document.MethodSteam {
+				place = "in steam"
+			}
+			s.NextStep = fmt.Sprintf("Process the jars %s for %s minutes or more, let them cool for 12 to 24 hours, check every seal, label and date them.", place, measure.FormatNumber(*r.Process.MinutesHere))
 		}
 		if facts.Method() == document.MethodLowTemperature {
 			s.NextStep = "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes, let the jars cool for 12 to 24 hours, check every seal, label and date them."
@@ -236,9 +267,14 @@ func summary(facts *rule.Facts, r *report.Report) report.Summary {
 			s.NextStep = fmt.Sprintf("Keep the jars at 40 °F (4 °C) or colder, date them, and use them within %s.", months(facts.Match.Recipe.Refrigerator))
 		}
 	default:
-		s.Text, s.NextStep = holdText(facts, s, title), "Put right what is named below. Jars already made: keep them in the refrigerator until then."
+		first := "Put right"
+		if s.Errors == 0 {
+			first = "Find out"
+		}
+		s.Text = holdText(facts, s, title)
+		s.NextStep = first + " what is named below. Jars made less than 24 hours ago: keep them in the refrigerator. Do not eat from jars that have stood at room temperature longer."
 		if facts.Match.Recipe == nil && facts.ForShelf() {
-			s.NextStep = "Keep such jars in the refrigerator, or choose a tested recipe."
+			s.NextStep = "Keep these jars in the refrigerator from the start, or follow a tested recipe. Do not eat from jars that have stood at room temperature for more than 24 hours."
 		}
 	}
 	return s
@@ -257,10 +293,10 @@ func months(span [2]float64) string {
 func holdText(facts *rule.Facts, s report.Summary, title string) string {
 	var parts []string
 	if s.Errors > 0 {
-		parts = append(parts, plural(s.Errors, "thing is not as a tested process asks", "things are not as a tested process asks"))
+		parts = append(parts, plural(s.Errors, "thing must be put right", "things must be put right"))
 	}
 	if s.Undetermined > 0 {
-		parts = append(parts, plural(s.Undetermined, "thing is not known", "things are not known"))
+		parts = append(parts, plural(s.Undetermined, "thing that matters is not known", "things that matter are not known"))
 	}
 	where := "Not for the shelf as written"
 	if !facts.ForShelf() {

@@ -2,7 +2,7 @@
 //
 //	go run ./cmd/generate
 //
-// It writes api/openapi.json and api/openapi.lock. It decides nothing: the same sources give the same bytes, and it
+// It writes validate/RULES.md, testdata/corpus, api/openapi.json and api/openapi.lock. It decides nothing: the same sources give the same bytes, and it
 // refuses to replace a published document without a new version.
 package main
 
@@ -21,6 +21,9 @@ func main() {
 
 // run makes every derived file below the top folder of the repository.
 func run(top string) error {
+	if err := writeFromRules(top); err != nil {
+		return err
+	}
 	folder := filepath.Join(top, "api")
 	bundled, err := bundle(filepath.Join(folder, "openapi.yaml"))
 	if err != nil {

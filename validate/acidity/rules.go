@@ -50,7 +50,7 @@ func VinegarStrength() rule.Rule {
 					findings = append(findings, rule.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
 						Message: "The strength of the " + line.Name + " is not given. Weaker vinegar would leave too little acid in the jar.",
-						Remedy:  "Read the acidity off the label and add acidity_percent; it must be at least 5.",
+						Remedy:  "Read the acidity off the label and give it (acidity_percent); it must be at least 5 %.",
 					})
 				case *line.Acidity < limit.Value:
 					findings = append(findings, rule.Finding{
@@ -85,7 +85,7 @@ func VinegarOrigin() rule.Rule {
 					finding.Message, finding.Changes = "The vinegar is homemade; its strength varies and cannot be relied on.", []string{"c006"}
 					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""}, report.Operation{Op: "add", Path: line.At + "/bottled", Value: true})
 				case line.Kind == composition.OtherVinegar:
-					finding.Message, finding.Changes = capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
+					finding.Message, finding.Changes = rule.Capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
 					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""})
 				case line.Bottled != nil && !*line.Bottled:
 					finding.At = line.At + "/bottled"
@@ -99,7 +99,7 @@ func VinegarOrigin() rule.Rule {
 				case line.Bottled == nil:
 					finding.Outcome, finding.At, finding.Changes, finding.Fix = report.Undetermined, line.At, []string{"c006"}, nil
 					finding.Message = "The recipe does not say whether the " + line.Name + " was bought. The strength of homemade vinegar varies."
-					finding.Remedy = "Add bottled: true for bought vinegar."
+					finding.Remedy = "Say that the vinegar was bought (bottled: true), or buy some."
 				default:
 					continue
 				}
@@ -108,17 +108,6 @@ func VinegarOrigin() rule.Rule {
 			return findings
 		},
 	}
-}
-
-func capital(text string) string {
-	if text == "" {
-		return text
-	}
-	runes := []rune(text)
-	if runes[0] >= 'a' && runes[0] <= 'z' {
-		runes[0] -= 'a' - 'A'
-	}
-	return string(runes)
 }
 
 func juices(f *rule.Facts) []*composition.Line {
@@ -154,12 +143,12 @@ func JuiceBottled() rule.Rule {
 					findings = append(findings, rule.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
 						Message: "The recipe does not say whether the " + line.Name + " is bottled. The acidity of fresh juice varies.",
-						Remedy:  "Use bottled juice and add bottled: true.",
+						Remedy:  "Use bottled juice and say so (bottled: true).",
 					})
 				case !*line.Bottled:
 					finding := rule.Finding{
 						Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
-						Message: capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
+						Message: rule.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
 						Fix:     []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}},
 					}
 					if line.Written.Bottled != nil {
@@ -201,7 +190,7 @@ func LimeRinsed() rule.Rule {
 						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
 						Message: "Pickling lime is not part of the tested recipe; it neutralises acid.", Remedy: "Leave the lime out; ice or calcium chloride firms too.",
 					}
-					if line.State == composition.Given {
+					if line.State == composition.Given && f.Match.Recipe != nil {
 						finding.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: 0.0}}
 					}
 					findings = append(findings, finding)
@@ -215,7 +204,7 @@ func LimeRinsed() rule.Rule {
 					findings = append(findings, rule.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c083"},
 						Message: "The recipe does not say how often the food is rinsed and soaked after the lime.",
-						Remedy:  "Add rinses: the number of one-hour soaks in fresh water; it takes three.",
+						Remedy:  "Say how many one-hour soaks in fresh water follow (rinses); it takes three.",
 					})
 				case *line.Written.Rinses < least.Value:
 					findings = append(findings, rule.Finding{

@@ -26,7 +26,7 @@ const (
 type Line struct {
 	At        string // JSON Pointer of the line
 	Written   *document.Ingredient
-	Name      string          // the item's name, or what the cook wrote
+	Name      string          // as the cook wrote it
 	Item      *published.Item // nil: the catalogue does not know it
 	Class     published.Class // an unknown item counts as low-acid food
 	InJar     bool            // false: drained away
@@ -40,8 +40,8 @@ type Line struct {
 	Acidity   *float64 // percent, of vinegar
 	Kind      VinegarKind
 	Assumed   []string // names of members taken from the request's assume
-	LengthMM  float64  // longest piece, 0: not said
-	BreadthMM float64  // slice thickness or diameter, 0: not said
+	LengthMM  float64  // longest piece, by the piece member or the words of the form; 0: not said
+	BreadthMM float64  // slice thickness or diameter by the piece member alone; 0: not said
 }
 
 // VinegarKind says where a vinegar comes from.
@@ -123,7 +123,7 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 		Form: ReadForm(written.Form), SaltKind: written.SaltKind, Bottled: written.Bottled, Acidity: written.AcidityPercent,
 	}
 	if found, ok := tables.Resolve(written.Item); ok {
-		line.Item, line.Name, line.Class = found.Item, found.Item.Name, found.Item.Class
+		line.Item, line.Class = found.Item, found.Item.Class
 		if line.Bottled == nil {
 			line.Bottled = found.Bottled
 		}
@@ -179,13 +179,19 @@ func (l *Line) readAmount(written *document.Quantity, units *measure.Units) {
 // readSize takes the sizes of the pieces from the piece member and from the words of the form; where both say something
 // the larger counts.
 func (l *Line) readSize(piece *document.Piece, units *measure.Units) {
-	l.LengthMM, l.BreadthMM = l.Form.LengthMM, max(l.Form.ThicknessMM, l.Form.DiameterMM)
+	l.LengthMM = l.Form.LengthMM
 	if piece == nil {
 		return
 	}
 	l.LengthMM = max(l.LengthMM, millimetres(piece.Length, units))
-	l.BreadthMM = max(l.BreadthMM, millimetres(piece.Thickness, units))
+	l.BreadthMM = millimetres(piece.Thickness, units)
 }
+
+// ThicknessMM is the thickness of cut pieces, 0 when it is not said.
+func (l *Line) ThicknessMM() float64 { return max(l.Form.ThicknessMM, l.BreadthMM) }
+
+// DiameterMM is the diameter of whole pieces, 0 when it is not said.
+func (l *Line) DiameterMM() float64 { return max(l.Form.DiameterMM, l.BreadthMM) }
 
 func millimetres(q *document.Quantity, units *measure.Units) float64 {
 	if q == nil || q.Value == nil {

@@ -14,8 +14,8 @@ const (
 	Unstated Cut = iota
 	Pureed       // puree, juice, sieved, crushed to sauce
 	Fine         // grated, shredded, minced, julienne
-	Chopped      // chopped, diced, kernels
-	Sliced       // slices, rings, cubes, pieces, florets
+	Chopped      // chopped, diced, cubes, kernels
+	Sliced       // slices, rings, pieces, florets
 	Strips       // strips, spears, quarters, halves
 	Whole
 )
@@ -42,7 +42,8 @@ var cutWords = map[string]Cut{
 	"grated": Fine, "shredded": Fine, "minced": Fine, "ground": Fine, "julienne": Fine, "julienned": Fine, "matchsticks": Fine, "crushed": Fine,
 	"chopped": Chopped, "diced": Chopped, "dice": Chopped, "kernel": Chopped, "kernels": Chopped,
 	"sliced": Sliced, "slice": Sliced, "slices": Sliced, "ring": Sliced, "rings": Sliced, "round": Sliced, "rounds": Sliced, "coins": Sliced,
-	"cube": Sliced, "cubes": Sliced, "cubed": Sliced, "piece": Sliced, "pieces": Sliced, "chunks": Sliced, "squares": Sliced,
+	"cube": Chopped, "cubes": Chopped, "cubed": Chopped,
+	"piece": Sliced, "pieces": Sliced, "chunks": Sliced, "squares": Sliced,
 	"floret": Sliced, "florets": Sliced, "chips": Sliced,
 	"strip": Strips, "strips": Strips, "spear": Strips, "spears": Strips, "quarter": Strips, "quarters": Strips, "quartered": Strips,
 	"halved": Strips, "halves": Strips, "half": Strips, "wedges": Strips, "sticks": Strips,
@@ -52,7 +53,7 @@ var cutWords = map[string]Cut{
 var (
 	wordPattern = regexp.MustCompile(`[\p{L}]+`)
 	// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
-	sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*(?:to|or|-|–)\s*)?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
+	sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
 )
 
 // ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid.
@@ -115,6 +116,27 @@ func ReadForm(text string) Form {
 		}
 	}
 	return form
+}
+
+// WithoutSizes takes the sizes out of a free text about a form, except those of stems: what is left says the cut.
+func WithoutSizes(text string) string {
+	kept := sizePattern.ReplaceAllStringFunc(text, func(match string) string {
+		m := sizePattern.FindStringSubmatch(match)
+		switch m[4] {
+		case "stem", "stems":
+			return match
+		case "diameter", "across", "long":
+			return ""
+		}
+		return m[4]
+	})
+	var parts []string
+	for part := range strings.SplitSeq(kept, ",") {
+		if part = strings.Join(strings.Fields(part), " "); part != "" {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, ", ")
 }
 
 func (f *Form) include(cut Cut) {

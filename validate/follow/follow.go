@@ -7,6 +7,7 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/published"
@@ -85,7 +86,8 @@ func written(tables *published.Tables, line *published.TestedIngredient, jar *pu
 	if !ok {
 		return document.Ingredient{}, fmt.Errorf("no item %s", line.Item)
 	}
-	w := document.Ingredient{Item: item.Name, Form: line.Form, Per: document.PerBatch}
+	w := document.Ingredient{Item: item.Name, Per: document.PerBatch}
+	w.Form, w.Piece = formAndPiece(line.Form)
 	switch {
 	case line.Amount != nil:
 		value := *line.Amount
@@ -116,13 +118,36 @@ func written(tables *published.Tables, line *published.TestedIngredient, jar *pu
 			w.Bottled = new(true)
 		}
 	case published.Salt:
-		w.SaltKind = document.SaltCanning
+		w.SaltKind, w.Form = document.SaltCanning, ""
 	case published.Firming:
 		if item.ID == "pickling-lime" {
 			w.Rinses = new(tables.MustLimit("lime-rinses-min").Value)
 		}
 	}
 	return w, nil
+}
+
+// formAndPiece parts the printed form into the words for the cut and the sizes that matter for it: length and diameter of
+// whole pieces, thickness of cut ones.
+func formAndPiece(text string) (string, *document.Piece) {
+	form := composition.ReadForm(text)
+	var piece document.Piece
+	inches := func(mm float64) *document.Quantity { return quantity(math.Round(mm/25.4*1e4)/1e4, "in") }
+	whole := form.Coarsest >= composition.Strips
+	switch {
+	case !whole && form.ThicknessMM > 0:
+		piece.Thickness = inches(form.ThicknessMM)
+	case whole && form.LengthMM > 0:
+		piece.Length = inches(form.LengthMM)
+	case whole && form.DiameterMM > 0:
+		piece.Thickness = inches(form.DiameterMM)
+	default:
+		return text, nil
+	}
+	if words := composition.WithoutSizes(text); words != "" {
+		text = words
+	}
+	return text, &piece
 }
 
 // Schedules lists the time table rows for one pack and jar of a recipe.

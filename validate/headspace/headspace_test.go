@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/validate/altitude/figures"
+	"jarwright/validate/published"
 )
 
 // Each file of testdata/worked names the document of every row.
@@ -32,8 +33,8 @@ func near(got, want, tolerance float64) bool { return math.Abs(got-want) <= tole
 func TestWaterDensity(t *testing.T) {
 	checked := map[string]int{}
 	for _, row := range worked(t, "water.csv", "quantity", "input", "value") {
-		input, want := figures.MustNumber(row[1]), 0.0
-		var tolerance float64
+		input := figures.MustNumber(row[1])
+		var want, tolerance float64
 		switch row[0] {
 		case "saturated_liquid_density":
 			want, tolerance = figures.MustNumber(row[2]), 0.0002
@@ -241,6 +242,30 @@ func TestPintTakesFourInchPieces(t *testing.T) {
 	}
 	if got, err := modelPint.LongestUprightPieceMM(122.7, 5); err != nil || got != 0 {
 		t.Errorf("empty jar: %g, %v", got, err)
+	}
+}
+
+// Every jar of the catalogue must have measures that this package can take, and the pint of the catalogue must take pieces
+// of about four inches as well.
+func TestJarsOfTheCatalogue(t *testing.T) {
+	tables, err := published.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(tables.Jars) == 0 {
+		t.Fatal("the catalogue has no jars")
+	}
+	for _, entry := range tables.Jars {
+		jar := Jar{CapacityML: entry.CapacityML, MouthMM: entry.MouthMM, InteriorHeightMM: entry.InteriorHeightMM}
+		if err := jar.Check(); err != nil {
+			t.Errorf("%s: %v", entry.ID, err)
+		}
+		if entry.ID != "pint" {
+			continue
+		}
+		if got, err := jar.LongestUprightPieceMM(12.7, 6.35); err != nil || math.Abs(got-4*25.4) > 6.4 {
+			t.Errorf("pint: %.1f mm, %v, want about 101.6", got, err)
+		}
 	}
 }
 

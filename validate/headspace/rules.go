@@ -7,6 +7,7 @@ import (
 
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
+	"jarwright/validate/process"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
@@ -50,8 +51,8 @@ func Headspace() rule.Rule {
 			if !given {
 				return []rule.Finding{{
 					Outcome: report.Undetermined, At: "/recipe",
-					Message: fmt.Sprintf("The headspace is not given; %s has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
-					Remedy:  "Add headspace.", Sources: []published.Citation{f.Match.Recipe.Citation},
+					Message: fmt.Sprintf("The headspace is not given; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
+					Remedy:  "Leave " + measure.FormatInches(want) + " between the liquid and the rim and say so (headspace).", Sources: []published.Citation{f.Match.Recipe.Citation},
 					Fix: []report.Operation{{Op: "add", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
 				}}
 			}
@@ -70,7 +71,7 @@ func Headspace() rule.Rule {
 			q := f.Request.Recipe.Headspace
 			finding := rule.Finding{
 				Outcome: report.Fail, At: "/recipe/headspace",
-				Message:  fmt.Sprintf("%s of headspace where %s has %s: %s.", measure.FormatInches(have), f.Match.Recipe.Title, measure.FormatInches(want), effect),
+				Message:  fmt.Sprintf("There is %s of headspace where “%s” has %s: %s.", measure.FormatInches(have), f.Match.Recipe.Title, measure.FormatInches(want), effect),
 				Remedy:   "Leave " + measure.FormatInches(want) + " between the liquid and the rim.",
 				Measured: f.In(q, si), Limit: f.In(q, float64(want)), Sources: []published.Citation{f.Match.Recipe.Citation},
 				Fix: []report.Operation{{Op: "replace", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
@@ -105,14 +106,14 @@ func JarSize() rule.Rule {
 				if f.Request.Recipe.Jar != nil {
 					at = "/recipe/jar"
 				}
-				return []rule.Finding{{Outcome: report.Undetermined, At: at, Changes: []string{"c089"}, Message: "The size of the jar is not given.", Remedy: "Add jar: an id of /v1/jars, or the capacity and interior height of your own."}}
+				return []rule.Finding{{Outcome: report.Undetermined, At: at, Changes: []string{"c089"}, Message: "The size of the jar is not given.", Remedy: "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own."}}
 			}
 			if pack.Largest == nil || f.Composition.Jar.CapacityML*(1-capacityRounding) <= pack.Largest.CapacityML {
 				return nil
 			}
 			return []rule.Finding{{
 				Outcome: report.Fail, At: "/recipe/jar", Changes: []string{"c089"},
-				Message:  fmt.Sprintf("The jar holds %.0f mL; the largest that %s was tested in is the %s, %.0f mL.", f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
+				Message:  fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.", f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
 				Measured: &report.Amount{Value: math.Round(f.Composition.Jar.CapacityML*10) / 10, Unit: "mL"}, Limit: &report.Amount{Value: math.Round(pack.Largest.CapacityML*10) / 10, Unit: "mL"},
 				Sources: []published.Citation{f.Match.Recipe.Citation}, Fix: jarFix(f, pack.Largest),
 			}}
@@ -127,7 +128,7 @@ func jarFix(f *rule.Facts, jar *published.Jar) []report.Operation {
 			return nil
 		}
 	}
-	return []report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}
+	return append([]report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}, process.TimeFix(f, f.Match.Pack.LargestRow)...)
 }
 
 // capacityRounding is what a capacity may differ by through rounding alone: 473 mL is a pint. Ours, no source.
@@ -149,7 +150,7 @@ func Style() rule.Rule {
 			}
 			printed := strings.Join(styles, " or ")
 			if written == "" {
-				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"}, Message: fmt.Sprintf("The recipe does not say how the jars are packed; %s is packed %s.", f.Match.Recipe.Title, printed), Remedy: "Add pack: raw or hot."}}
+				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"}, Message: fmt.Sprintf("The recipe does not say how the jars are packed; “%s” is packed %s.", f.Match.Recipe.Title, printed), Remedy: "Say how the jars are packed (pack: raw or hot)."}}
 			}
 			for _, style := range styles {
 				if style == written {
@@ -158,7 +159,7 @@ func Style() rule.Rule {
 			}
 			finding := rule.Finding{
 				Outcome: report.Fail, At: "/recipe/pack", Changes: []string{"c092"},
-				Message: fmt.Sprintf("The jars are packed %s; %s has a time for %s pack only.", written, f.Match.Recipe.Title, printed),
+				Message: fmt.Sprintf("The jars are packed %s; “%s” has a time for %s pack only.", written, f.Match.Recipe.Title, printed),
 				Remedy:  "Pack the jars " + printed + ".", Sources: []published.Citation{f.Match.Recipe.Citation},
 				Fix: []report.Operation{{Op: "replace", Path: "/recipe/pack", Value: styles[0]}},
 			}

@@ -131,7 +131,7 @@ func (b Body) CentreC(startC, bathC, minutes float64) float64 {
 }
 
 // MinutesTo is when the straight line passes a target temperature, all in °C: F log10(J (bath - start)/(bath - target)).
-// Below J = 1 left it runs ahead of the curve; for a centre it is good from a Fourier number of about 0.2. The target
+// For a centre it is good to 0.1 % of the difference from a Fourier number of about 0.2; before, use Body.CentreC. The target
 // lies between start and bath, below the bath; otherwise the error wraps figures.ErrRange. It is 0 at the least.
 func (f FirstTerm) MinutesTo(startC, bathC, targetC float64) (float64, error) {
 	if !(startC <= targetC && targetC < bathC) {
@@ -214,7 +214,7 @@ func sphereTerms(biot float64) (terms [seriesTerms]term) {
 }
 
 // rootTolerance is relative; what it leaves is far below the digits of any property that goes in.
-const rootTolerance = 1e-9
+const rootTolerance = 1e-11
 
 // root finds the zero of f between low and high, neither negative, where f has two signs, by the Illinois form of false
 // position.

@@ -147,16 +147,17 @@ type Curve struct {
 
 // Estimate is the course of the coldest spot through come-up, bath and cooling, between bounds.
 //
-// Low is the lower of two slow models, High the highest of all three: a pack that only conducts, behind the glass and the
-// film of water, with the least conducting vegetable, which cools in a draught as if in water; a pack that stirs itself at
-// the lowest published rate, with the coldest spot in the middle of the thickest piece; and the same at the highest rate.
-// Each runs with the shortest and the longest come-up. A real pack of pieces in brine lies between; how it lies is not
+// The bounds enclose three models: a pack that only conducts, behind the glass and the film of water, with the least
+// conducting vegetable, and which afterwards cools as if in water; a pack that stirs itself at the lowest published rate,
+// with the coldest spot in the middle of the thickest piece; and the same at the highest rate; with come-ups from the
+// shortest to the longest. A real pack of pieces in brine lies between; how it lies is not
 // known, so that there is no best value. The top of the fill counts as heated like the rest. Pieces take the temperature
 // of the brine at their surface, since their inside governs (pickled cucumbers, 2011 study).
 //
 // Ranges: jar radius 10 to 200 mm, fill 10 to 600 mm, pieces from 0.5 mm up to the radius of the jar; temperatures 0 to
 // 105 °C, room 0 to 50, canner not above bath; times to 600 min, come-up to 120. Elsewhere the error wraps
-// figures.ErrRange. The step is half a minute at most; within it temperatures of the bath are straight and exact.
+// figures.ErrRange. Steps are half a minute at most, a minute after the bath; they add no error of their own, the
+// surroundings being straight within each, but for the lag of a piece behind its liquid (under 0.1 °C).
 func Estimate(pack Pack, process Process) (Curve, error) {
 	if process.ComeUpShortMinutes == 0 && process.ComeUpLongMinutes == 0 {
 		process.ComeUpShortMinutes, process.ComeUpLongMinutes = properties.comeUpShort, properties.comeUpLong
@@ -171,7 +172,34 @@ func Estimate(pack Pack, process Process) (Curve, error) {
 	if err != nil {
 		return Curve{}, fmt.Errorf("heating estimate: %w", err)
 	}
-	return envelope(models, process), nil
+	return envelope(pack.runs(process, models), process), nil
+}
+
+// run is one model with one come-up time.
+type run struct {
+	model  model
+	comeUp float64
+}
+
+// runs are the corners that bound the course. Contents no hotter than the canner heat all the way, so that the slow
+// models (all but the last) with the short come-up are the coldest and the fast model with the long one the hottest.
+// Hotter contents may first cool in the canner, and a piece that fills the jar may heat more slowly than a pack that
+// conducts as a whole; then every corner is looked at.
+func (p Pack) runs(process Process, models []model) []run {
+	early, late := process.ComeUpLongMinutes, process.ComeUpShortMinutes
+	thick := p.Pieces != NoPieces && p.PieceRadiusM > min(p.InnerRadiusM, p.FillHeightM)/2
+	runs := make([]run, 0, 2*len(models))
+	if process.StartC > process.CannerC || thick {
+		for _, m := range models {
+			runs = append(runs, run{m, early}, run{m, late})
+		}
+		return runs
+	}
+	last := len(models) - 1
+	for _, m := range models[:last] {
+		runs = append(runs, run{m, late})
+	}
+	return append(runs, run{models[last], early})
 }
 
 // model is one way for a pack to heat. Where the liquid rates are zero the body stands in the bath itself.
@@ -218,8 +246,11 @@ func (p Pack) piece(diffusivityM2S float64) (Body, error) {
 	return Body{}, nil
 }
 
-// longestStepMinutes is the spacing of a Curve at most.
-const longestStepMinutes = 0.5
+// Spacing of a Curve at most: until the jars leave the bath, and afterwards.
+const (
+	bathStepMinutes = 0.5
+	roomStepMinutes = 1
+)
 
 // diedAwayK is what a term may still be worth when it is dropped.
 const diedAwayK = 1e-7
@@ -233,12 +264,12 @@ type leg struct {
 }
 
 // newLeg leaves out a stretch too short to matter, over which slopes would be nothing but rounding.
-func newLeg(minutes, fromC, toC float64) leg {
+func newLeg(minutes, stepMinutes, fromC, toC float64) leg {
 	const trifle = 1e-6
 	if minutes < trifle {
 		return leg{}
 	}
-	return leg{minutes: minutes, steps: int(math.Ceil(minutes / longestStepMinutes)), fromC: fromC, toC: toC}
+	return leg{minutes: minutes, steps: int(math.Ceil(minutes / stepMinutes)), fromC: fromC, toC: toC}
 }
 
 // legs are the course of the surroundings. Both come-ups are cut at the same minutes, so that their curves compare.
@@ -249,17 +280,17 @@ func (p Process) legs(comeUp float64) [4]leg {
 		bathThenC += (p.BathC - p.CannerC) * early / comeUp
 	}
 	legs := [4]leg{
-		newLeg(early, p.CannerC, bathThenC),
-		newLeg(p.ComeUpShortMinutes, bathThenC, p.BathC),
-		newLeg(p.HoldMinutes, p.BathC, p.BathC),
-		newLeg(p.CoolingMinutes, p.RoomC, p.RoomC),
+		newLeg(early, bathStepMinutes, p.CannerC, bathThenC),
+		newLeg(p.ComeUpShortMinutes, bathStepMinutes, bathThenC, p.BathC),
+		newLeg(p.HoldMinutes, bathStepMinutes, p.BathC, p.BathC),
+		newLeg(p.CoolingMinutes, roomStepMinutes, p.RoomC, p.RoomC),
 	}
 	legs[0].idle = comeUp == p.ComeUpShortMinutes
 	legs[3].inRoom = true
 	return legs
 }
 
-func envelope(models []model, process Process) Curve {
+func envelope(runs []run, process Process) Curve {
 	legs := process.legs(process.ComeUpLongMinutes)
 	samples := 1
 	for _, l := range legs {
@@ -279,19 +310,18 @@ func envelope(models []model, process Process) Curve {
 		minute += l.minutes
 	}
 
-	comeUps := []float64{process.ComeUpLongMinutes, process.ComeUpShortMinutes}
-	if comeUps[0] == comeUps[1] {
-		comeUps = comeUps[:1]
-	}
 	for i := range samples {
 		curve.LowC[i], curve.HighC[i] = math.Inf(1), math.Inf(-1)
 	}
-	for _, comeUp := range comeUps {
-		legs := process.legs(comeUp)
-		for _, m := range models {
-			m.follow(centreC, process.StartC, legs[:])
-			for i, c := range centreC {
-				curve.LowC[i], curve.HighC[i] = min(curve.LowC[i], c), max(curve.HighC[i], c)
+	for _, r := range runs {
+		legs := process.legs(r.comeUp)
+		r.model.follow(centreC, process.StartC, legs[:])
+		for i, c := range centreC {
+			if c < curve.LowC[i] {
+				curve.LowC[i] = c
+			}
+			if c > curve.HighC[i] {
+				curve.HighC[i] = c
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package heating
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"regexp"
@@ -171,7 +172,8 @@ func TestWorkedHeatingCases(t *testing.T) {
 		if row[0] != "worked_example" {
 			continue
 		}
-		want, got, digit := figures.MustNumber(row[3]), 0.0, 0.0
+		want := figures.MustNumber(row[3])
+		var got, digit float64
 		switch {
 		case modelJar.MatchString(row[1]):
 			match := modelJar.FindStringSubmatch(row[1])
@@ -372,7 +374,7 @@ func rawPack() Process {
 // The series of a body in a bath that is there at once must come to the same as Body.CentreC.
 func TestFollowAgainstSeries(t *testing.T) {
 	body := must(FiniteCylinderCentre(0.036, 0.055, 1.5e-7, 15, 23))
-	legs := []leg{newLeg(60, 100, 100)}
+	legs := []leg{newLeg(60, 0.5, 100, 100)}
 	centreC := make([]float64, legs[0].steps+1)
 	model{body: body}.follow(centreC, 20, legs)
 	for i, got := range centreC {
@@ -385,7 +387,7 @@ func TestFollowAgainstSeries(t *testing.T) {
 // A bath that rises evenly is a row of small steps (Duhamel's sum of the unit response), which the ramp must come to.
 func TestFollowARamp(t *testing.T) {
 	body := must(CylinderAxis(0.02, 1.5e-7, fixed))
-	ramp := newLeg(20, 60, 100)
+	ramp := newLeg(20, 0.5, 60, 100)
 	centreC := make([]float64, ramp.steps+1)
 	model{body: body}.follow(centreC, 60, []leg{ramp})
 	const parts = 20000
@@ -433,7 +435,7 @@ func TestCurveIsAnEnvelope(t *testing.T) {
 		coolest := min(process.StartC, process.CannerC, process.RoomC)
 		hottest := max(process.StartC, process.BathC)
 		for i := range curve.Minutes {
-			if i > 0 && (curve.Minutes[i] < curve.Minutes[i-1] || curve.Minutes[i]-curve.Minutes[i-1] > longestStepMinutes+1e-9) {
+			if i > 0 && (curve.Minutes[i] < curve.Minutes[i-1] || curve.Minutes[i]-curve.Minutes[i-1] > roomStepMinutes+1e-9) {
 				t.Fatalf("minutes %g then %g", curve.Minutes[i-1], curve.Minutes[i])
 			}
 			if !(curve.LowC[i] <= curve.HighC[i]) || curve.LowC[i] < coolest-1.5 || curve.HighC[i] > hottest+1.5 {
@@ -451,6 +453,49 @@ func TestCurveIsAnEnvelope(t *testing.T) {
 			t.Fatalf("above 71.1 °C between %g and %g min", low, high)
 		}
 	})
+}
+
+// The corners that Estimate leaves out must lie inside those that it looks at, but for the error of the cut series (0.003
+// of the difference).
+func TestRunsEncloseAllCorners(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		pack, process := drawPack(t), drawProcess(t)
+		process.StartC = rapid.Float64Range(10, process.CannerC).Draw(t, "cool start")
+		models, err := pack.models()
+		if err != nil {
+			t.Fatal(err)
+		}
+		var all []run
+		for _, m := range models {
+			all = append(all, run{m, process.ComeUpShortMinutes}, run{m, process.ComeUpLongMinutes})
+		}
+		const slackK = 0.2
+		few, full := envelope(pack.runs(process, models), process), envelope(all, process)
+		for i := range full.Minutes {
+			if few.LowC[i] > full.LowC[i]+slackK || few.HighC[i] < full.HighC[i]-slackK {
+				t.Fatalf("minute %g: %g to %g °C, all corners %g to %g", full.Minutes[i], few.LowC[i], few.HighC[i], full.LowC[i], full.HighC[i])
+			}
+		}
+	})
+}
+
+func ExampleEstimate() {
+	spears := Pack{InnerRadiusM: 0.036, FillHeightM: 0.110, Pieces: LongPieces, PieceRadiusM: 0.010}
+	at, err := altitude.BoilingAt(1585)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	curve, err := Estimate(spears, Process{StartC: 60, CannerC: 60, BathC: at.TemperatureC, HoldMinutes: 30, RoomC: 22, CoolingMinutes: 60})
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	target, _ := TargetFor(4.0)
+	reach := curve.Reach(celsius(160))
+	low, high := curve.Accumulated(target)
+	fmt.Printf("160 °F between minute %.0f and %.0f; F %.1f to %.0f min, target %.1f\n", reach.EarliestMinute, reach.LatestMinute, low, high, target.Minutes)
+	// Output: 160 °F between minute -9 and 25; F 80.8 to 8450 min, target 1.2
 }
 
 func drawPack(t *rapid.T) Pack {
@@ -499,9 +544,11 @@ func TestLargerJarNeverHeatsFaster(t *testing.T) {
 		targetC := process.StartC + rapid.Float64Range(0.1, 0.95).Draw(t, "part")*(process.BathC-process.StartC)
 		first, second := fast.Reach(targetC), slow.Reach(targetC)
 		const slack = 0.02 // minutes; the cut series of a tall jar is good to 0.0005 before its middle feels the ends
-		if second.Possible && !first.Possible || second.Certain && !first.Certain ||
-			second.Possible && second.EarliestMinute < first.EarliestMinute-slack ||
-			second.Certain && second.LatestMinute < first.LatestMinute-slack {
+		justAtTheEnd := process.HoldMinutes - slack
+		if second.Possible && !first.Possible && second.EarliestMinute < justAtTheEnd ||
+			second.Certain && !first.Certain && second.LatestMinute < justAtTheEnd ||
+			second.Possible && first.Possible && second.EarliestMinute < first.EarliestMinute-slack ||
+			second.Certain && first.Certain && second.LatestMinute < first.LatestMinute-slack {
 			t.Fatalf("%g °C: %+v in %+v, %+v in %+v", targetC, first, small, second, large)
 		}
 	})

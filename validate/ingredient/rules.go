@@ -184,7 +184,7 @@ func runSaltInFerment(f *rule.Facts) []rule.Finding {
 			if line.Unit.Dimension != measure.DimensionVolume {
 				findings = append(findings, rule.Finding{
 					Outcome: report.Undetermined, At: line.At, Changes: []string{"c066"},
-					Message: "The recipe does not say which salt goes into the ferment; reduced-sodium salt would not do.", Remedy: "Add salt_kind.",
+					Message: "The recipe does not say which salt goes into the ferment; reduced-sodium salt would not do.", Remedy: "Say which salt it is (salt_kind).",
 				})
 			}
 		}
@@ -344,18 +344,11 @@ func CountWithoutSize() rule.Rule {
 				if line.Form.Has("small", "medium", "large", "baby", "diameter") || line.Form.LengthMM+line.Form.DiameterMM+line.LengthMM+line.BreadthMM > 0 {
 					continue
 				}
-				findings = append(findings, rule.Finding{Outcome: report.Fail, At: line.At + "/amount", Message: capitalName(line.Name) + " is counted without saying how large the pieces are."})
+				findings = append(findings, rule.Finding{Outcome: report.Fail, At: line.At + "/amount", Message: rule.Capital(line.Name) + " is counted without saying how large the pieces are."})
 			}
 			return findings
 		},
 	}
-}
-
-func capitalName(name string) string {
-	if name != "" && name[0] >= 'a' && name[0] <= 'z' {
-		return string(name[0]-'a'+'A') + name[1:]
-	}
-	return name
 }
 
 func countedFood(l *composition.Line) bool {

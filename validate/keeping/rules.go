@@ -28,11 +28,11 @@ func RefrigeratedOnly() rule.Rule {
 			case document.KeepRefrigerator:
 				return nil
 			case "":
-				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c106"}, Message: f.Match.Recipe.Title + " is for the refrigerator only, and the recipe does not say where it is kept."}}
+				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c106"}, Message: "“" + f.Match.Recipe.Title + "” is for the refrigerator only, and this recipe does not say where it is kept."}}
 			}
 			return []rule.Finding{{
 				Outcome: report.Fail, At: "/recipe/keep", Changes: []string{"c106"},
-				Message: f.Match.Recipe.Title + " is for the refrigerator only.",
+				Message: "“" + f.Match.Recipe.Title + "” is for the refrigerator only.",
 				Fix:     []report.Operation{{Op: "replace", Path: "/recipe/keep", Value: document.KeepRefrigerator}},
 			}}
 		},

@@ -3,6 +3,7 @@ package match
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -12,10 +13,9 @@ import (
 
 // scales is how the cook's amounts stand to the printed ones, by slot: 1 is the recipe itself, whatever its size.
 type scales struct {
-	of      []ratio
-	acid    float64 // the least acid slot; +Inf where the tested recipe adds no acid
-	fruit   float64 // the least acid-food slot, which dilutes the low-acid food; +Inf where there is none
-	fruitAt int
+	of    []ratio
+	acid  float64 // the least acid slot; +Inf where the tested recipe adds no acid
+	fruit float64 // the least acid-food slot, whose acid the low-acid food leans on; +Inf where there is none
 }
 
 // amounts compares proportions. A recipe is as safe as the tested one when, at the scale of its acid, no low-acid food,
@@ -27,7 +27,7 @@ func (k *comparison) amounts() {
 		return
 	}
 	tolerance := 1 + k.m.limits.ratio
-	if k.missingAcid(&s) {
+	if k.missingAcid() {
 		return
 	}
 	if k.p.acidInJar {
@@ -44,18 +44,22 @@ func (k *comparison) amounts() {
 
 // measureSlots takes the ratio of every slot; it reports false when one could not be taken, and says so.
 func (k *comparison) measureSlots() (scales, bool) {
-	s := scales{of: make([]ratio, len(k.p.slots)), acid: math.Inf(1), fruit: math.Inf(1), fruitAt: -1}
+	s := scales{of: make([]ratio, len(k.p.slots)), acid: math.Inf(1), fruit: math.Inf(1)}
 	known := true
 	for i := range k.p.slots {
 		slot := &k.p.slots[i]
-		if slot.kind == saltSlot || (slot.openEnded && k.openEnded(slot, k.filled[i])) {
+		if slot.kind == saltSlot {
+			continue
+		}
+		if slot.openEnded {
+			k.openEnded(slot, k.filled[i])
 			continue
 		}
 		r := k.m.ratio(slot, k.filled[i], k.c)
 		if r.unknown != "" {
 			k.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Undetermined, At: r.at,
-				What:   "The proportions cannot be compared with " + k.p.recipe.Title + ": " + r.unknown + ".",
+				What:   "The proportions cannot be compared with " + k.title() + ": " + r.unknown + ".",
 				Remedy: "Give the amount as a weight or a volume; if it is for each jar, give the jar and how many jars.",
 			})
 			known = false
@@ -68,33 +72,35 @@ func (k *comparison) measureSlots() (scales, bool) {
 				s.acid = math.Min(s.acid, r.low)
 			}
 		case slot.kind == acidFoodSlot && !slot.optional && !slot.openEnded:
-			if r.low < s.fruit {
-				s.fruit, s.fruitAt = r.low, i
-			}
+			s.fruit = math.Min(s.fruit, r.low)
 		}
 	}
 	return s, known
 }
 
-// openEnded deals with lines printed without a figure. It reports true when there is nothing to compare.
-func (k *comparison) openEnded(slot *slot, lines []*composition.Line) bool {
+// openEnded deals with lines printed without a figure: there is nothing to compare, but for water nobody can tell whether
+// an amount that is given is too much.
+func (k *comparison) openEnded(slot *slot, lines []*composition.Line) {
 	if slot.kind != waterSlot || k.p.acidInJar || k.p.fermented {
-		return true
+		return
 	}
 	for _, line := range lines {
-		if line.State == composition.Given {
+		if line.State == composition.Given || line.State == composition.Missing {
+			at := line.At
+			if line.State == composition.Given {
+				at += "/amount"
+			}
 			k.add(Departure{
-				Rule: RulePublishedRatio, Verdict: Undetermined, At: line.At + "/amount", Changes: []string{"c110"},
-				What:   k.p.recipe.Title + " allows only as much water as just covers the pieces; whether a measured amount is more than that cannot be told.",
+				Rule: RulePublishedRatio, Verdict: Undetermined, At: at, Changes: []string{"c110"},
+				What:   k.title() + " allows only as much water as just covers the pieces; whether the amount here is more than that cannot be told.",
 				Remedy: "Write as_needed for the water and add no more than covers the pieces.",
-				Fix:    []report.Operation{{Op: "replace", Path: line.At + "/amount", Value: map[string]any{"unit": "as_needed"}}},
+				Fix:    []report.Operation{{Op: "add", Path: line.At + "/amount", Value: map[string]any{"unit": "as_needed"}}},
 			})
 		}
 	}
-	return true
 }
 
-func (k *comparison) missingAcid(s *scales) bool {
+func (k *comparison) missingAcid() bool {
 	missing := false
 	for i := range k.p.slots {
 		slot := &k.p.slots[i]
@@ -102,9 +108,9 @@ func (k *comparison) missingAcid(s *scales) bool {
 			continue
 		}
 		missing = true
-		what := fmt.Sprintf("%s has %s in the jar; this recipe has none.", k.p.recipe.Title, slotNames(slot))
+		what := fmt.Sprintf("%s has %s in the jar; this recipe has none.", k.title(), slotNames(slot))
 		if slot.kind == soakAcidSlot {
-			what = fmt.Sprintf("In %s the food is first cooked in %s that is poured away; this recipe has no such drained line.", k.p.recipe.Title, slotNames(slot))
+			what = fmt.Sprintf("In %s the food is first cooked in %s that is poured away; this recipe has no such drained line.", k.title(), slotNames(slot))
 		}
 		changes := []string{"c013"}
 		if k.p.acidInJar {
@@ -140,7 +146,7 @@ func printedAmount(s *slot) string {
 				text += " or "
 			}
 		}
-		text += measure.FormatNumber(line.low) + " " + line.unit.Code + " " + line.item.Name
+		text += measure.FormatAmount(line.low, line.unit.Code) + " " + line.item.Name
 		if line.perJarML > 0 {
 			text += fmt.Sprintf(" for each %s mL of jar", measure.FormatNumber(round(line.perJarML, 0)))
 		}
@@ -160,9 +166,9 @@ func (k *comparison) acidPerJar(s *scales, tolerance float64) {
 		k.add(Departure{
 			Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At + "/amount", Changes: []string{"c013"},
 			Measured: shown(line, line.Value), Limit: shown(line, limit),
-			What: fmt.Sprintf("%s %s %s is too little acid for the jar; %s has %s.", measure.FormatNumber(line.Value), line.Unit.Code, line.Name,
-				k.p.recipe.Title, printedAmount(slot)),
-			Remedy: fmt.Sprintf("Use at least %s %s.", measure.FormatNumber(limit), line.Unit.Code),
+			What: fmt.Sprintf("%s %s is too little acid for the jar; %s has %s.", measure.FormatAmount(line.Value, line.Unit.Code), line.Name,
+				k.title(), printedAmount(slot)),
+			Remedy: fmt.Sprintf("Use at least %s.", measure.FormatAmount(limit, line.Unit.Code)),
 			Fix:    []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: limit}},
 		})
 	}
@@ -179,7 +185,7 @@ func (k *comparison) food(s *scales, tolerance float64) (needed float64) {
 		}
 	}
 	fruit := s.fruit
-	if most > fruit*tolerance && most <= s.acid*tolerance && !k.p.acidInJar {
+	if most > fruit*tolerance && most <= fruit*shortFruit && most <= s.acid*tolerance && !k.p.acidInJar {
 		// The acid is enough for the low-acid food, the acid food is short: it is what was cut.
 		k.tooLittleFruit(s, most)
 		fruit = most
@@ -194,7 +200,7 @@ func (k *comparison) food(s *scales, tolerance float64) (needed float64) {
 			}
 			continue
 		case slot.kind == lowAcidSlot && high[i] > fruit*tolerance:
-			k.tooMuch(i, high[i], math.Min(fruit, math.Max(s.acid, 1)), "beside its acid food")
+			k.tooMuch(i, high[i], math.Min(fruit, math.Max(s.acid, 1)), "beside the "+k.shortestFruit(s))
 			high[i] = fruit
 		case slot.kind == lowAcidSlot:
 		case slot.kind == acidFoodSlot && !slot.openEnded:
@@ -220,23 +226,41 @@ func (k *comparison) food(s *scales, tolerance float64) (needed float64) {
 	return needed
 }
 
-func (k *comparison) tooLittleFruit(s *scales, most float64) {
-	slot := &k.p.slots[s.fruitAt]
-	d := Departure{
-		Rule: RulePublishedRatio, Verdict: Unsafe, At: "/recipe/ingredients", Changes: []string{"c028", "c001"},
-		What:   fmt.Sprintf("There is less %s beside the low-acid food than in %s. It is the acid food of the recipe.", slot.name, k.p.recipe.Title),
-		Remedy: "Use the tested proportion: more " + slot.name + ", or less of the low-acid food.",
-	}
-	if lines := k.filled[s.fruitAt]; len(lines) > 0 && s.of[s.fruitAt].low > 0 {
-		line := lines[0]
-		d.At = line.At + "/amount"
-		if len(lines) == 1 {
-			limit := roundUp(line.Value * most / s.of[s.fruitAt].low)
-			d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
-			d.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: limit}}
+// shortestFruit names the acid food that is shortest.
+func (k *comparison) shortestFruit(s *scales) string {
+	name, least := "acid food", math.Inf(1)
+	for i := range k.p.slots {
+		if slot := &k.p.slots[i]; slot.kind == acidFoodSlot && !slot.optional && !slot.openEnded && s.of[i].low < least {
+			name, least = slot.name, s.of[i].low
 		}
 	}
-	k.add(d)
+	return name
+}
+
+// tooLittleFruit reports each acid food that is short of the scale.
+func (k *comparison) tooLittleFruit(s *scales, scale float64) {
+	for i := range k.p.slots {
+		slot := &k.p.slots[i]
+		short := s.of[i].low
+		if slot.kind != acidFoodSlot || slot.optional || slot.openEnded || scale <= short*(1+k.m.limits.ratio) {
+			continue
+		}
+		d := Departure{
+			Rule: RulePublishedRatio, Verdict: Unsafe, At: "/recipe/ingredients", Changes: []string{"c028", "c001"},
+			What:   fmt.Sprintf("There is less %s beside the low-acid food than in %s. It is an acid food of the recipe.", slot.name, k.title()),
+			Remedy: "Use the tested proportion: more " + slot.name + ", or less of the low-acid food.",
+		}
+		if lines := k.filled[i]; len(lines) > 0 && short > 0 {
+			line := lines[0]
+			d.At = line.At + "/amount"
+			if len(lines) == 1 {
+				limit := roundUp(line.Value * scale / short)
+				d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
+				d.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: limit}}
+			}
+		}
+		k.add(d)
+	}
 }
 
 // tooMuch reports a slot that holds more than the allowed scale.
@@ -246,7 +270,7 @@ func (k *comparison) tooMuch(i int, have, allowed float64, beside string) {
 	factor := allowed / have
 	d := Departure{
 		Rule: RulePublishedRatio, Verdict: Unsafe, At: lines[0].At + "/amount", Changes: []string{"c001", "c026"},
-		What: fmt.Sprintf("There is more %s %s than in %s: %s%% of the tested amount.", names(lines), beside, k.p.recipe.Title,
+		What: fmt.Sprintf("There is more %s %s than in %s: %s %% of the tested amount.", names(lines), beside, k.title(),
 			measure.FormatNumber(round(100/factor, 0))),
 		Remedy: "Use less of it, in the tested proportion.",
 	}
@@ -257,9 +281,12 @@ func (k *comparison) tooMuch(i int, have, allowed float64, beside string) {
 		limit := roundDown(line.Value * factor)
 		if len(lines) == 1 {
 			d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
-			d.Remedy = fmt.Sprintf("Use at most %s %s.", measure.FormatNumber(limit), line.Unit.Code)
+			d.Remedy = fmt.Sprintf("Use at most %s.", measure.FormatAmount(limit, line.Unit.Code))
 		}
 		d.Fix = append(d.Fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: limit})
+	}
+	if slices.ContainsFunc(lines, func(l *composition.Line) bool { return l.Unit.Dimension == measure.DimensionCount }) {
+		d.Fix = nil // 1.7 peppers is no advice
 	}
 	k.add(d)
 }
@@ -275,15 +302,15 @@ func (k *comparison) tooLittleAcid(s *scales, needed float64) {
 		factor := needed / s.of[i].low
 		d := Departure{
 			Rule: RulePublishedRatio, Verdict: Unsafe, At: lines[0].At + "/amount", Changes: []string{"c001", "c013", "c020"},
-			What: fmt.Sprintf("%s: %s%% of what %s has for this much food.", names(lines), measure.FormatNumber(round(100/factor, 0)), k.p.recipe.Title),
+			What: fmt.Sprintf("%s: %s %% of what %s has for this much food.", names(lines), measure.FormatNumber(round(100/factor, 0)), k.title()),
 		}
 		for _, line := range lines {
 			limit := roundUp(line.Value * factor)
 			d.Fix = append(d.Fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: limit})
 			if len(lines) == 1 {
 				d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
-				d.What = fmt.Sprintf("%s %s %s is too little for this much food; in the proportion of %s it would be %s %s.",
-					measure.FormatNumber(line.Value), line.Unit.Code, line.Name, k.p.recipe.Title, measure.FormatNumber(limit), line.Unit.Code)
+				d.What = fmt.Sprintf("%s %s is too little for this much food; in the proportion of %s it would be %s.",
+					measure.FormatAmount(line.Value, line.Unit.Code), line.Name, k.title(), measure.FormatAmount(limit, line.Unit.Code))
 			}
 		}
 		d.Remedy = "Use at least that much acid, or less of the food. To soften the taste add sugar, never less acid."
@@ -314,15 +341,15 @@ func (k *comparison) diluters(s *scales, acid, tolerance float64) {
 		switch slot.kind {
 		case waterSlot:
 			d.Rule, d.Changes = RulePublishedRatio, []string{"c001", "c020"}
-			d.What = fmt.Sprintf("There is more water to the acid than in %s: a weaker brine.", k.p.recipe.Title)
+			d.What = fmt.Sprintf("There is more water to the acid than in %s: a weaker brine.", k.title())
 			d.Remedy = "Use less water, or more acid in the same proportion."
 		case fatSlot:
 			d.Rule, d.Verdict, d.Changes = RuleFat, Untested, []string{"c081"}
-			d.What = fmt.Sprintf("There is more %s than in %s. Fat coats food so that acid and heat reach it more slowly.", names(lines), k.p.recipe.Title)
+			d.What = fmt.Sprintf("There is more %s than in %s. Fat coats food so that acid and heat reach it more slowly.", names(lines), k.title())
 			d.Remedy = "Measure the fat as the tested recipe does."
 		case thickenerSlot:
 			d.Rule, d.Changes = RuleThickener, []string{"c077", "c078", "c079"}
-			d.What = fmt.Sprintf("There is more %s than in %s; the process was tested with that amount only.", names(lines), k.p.recipe.Title)
+			d.What = fmt.Sprintf("There is more %s than in %s; the process was tested with that amount only.", names(lines), k.title())
 			d.Remedy = "Use no more thickener than the tested recipe."
 		default:
 			continue
@@ -332,7 +359,7 @@ func (k *comparison) diluters(s *scales, acid, tolerance float64) {
 			d.Fix = append(d.Fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: most})
 			if len(lines) == 1 {
 				d.Measured, d.Limit = shown(line, line.Value), shown(line, most)
-				d.Remedy += fmt.Sprintf(" At most %s %s.", measure.FormatNumber(most), line.Unit.Code)
+				d.Remedy += fmt.Sprintf(" At most %s.", measure.FormatAmount(most, line.Unit.Code))
 			}
 		}
 		k.add(d)
@@ -378,7 +405,7 @@ func (k *comparison) fermentSalt(i int, slot *slot) {
 	if len(lines) == 0 {
 		k.add(Departure{
 			Rule: RuleSaltInFerment, Verdict: Unsafe, At: "/recipe/ingredients", Changes: []string{"c064"},
-			What: k.p.recipe.Title + " is fermented in salt; this recipe has none.", Remedy: "Add " + printedAmount(slot) + " in proportion.",
+			What: k.title() + " is fermented in salt; this recipe has none.", Remedy: "Add " + printedAmount(slot) + " in proportion.",
 		})
 		return
 	}
@@ -407,9 +434,9 @@ func (k *comparison) fermentSalt(i int, slot *slot) {
 		k.add(Departure{
 			Rule: RuleSaltInFerment, Verdict: Unsafe, At: line.At + "/amount", Changes: []string{"c064"},
 			Measured: shown(line, line.Value), Limit: shown(line, limit),
-			What: fmt.Sprintf("%s %s of salt is less than %s has for this much food. In a ferment the salt keeps harmful bacteria down while the acid forms.",
-				measure.FormatNumber(line.Value), line.Unit.Code, k.p.recipe.Title),
-			Remedy: fmt.Sprintf("Use at least %s %s.", measure.FormatNumber(limit), line.Unit.Code),
+			What: fmt.Sprintf("%s of salt is less than %s has for this much food. In a ferment the salt keeps harmful bacteria down while the acid forms.",
+				measure.FormatAmount(line.Value, line.Unit.Code), k.title()),
+			Remedy: fmt.Sprintf("Use at least %s.", measure.FormatAmount(limit, line.Unit.Code)),
 			Fix:    []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: limit}},
 		})
 	}

@@ -24,6 +24,9 @@ type comparison struct {
 	extra  []*composition.Line   // foods and acids that no slot takes
 }
 
+// title is the name of the tested recipe, in quotation marks.
+func (k *comparison) title() string { return "“" + k.p.recipe.Title + "”" }
+
 func (k *comparison) add(d Departure) { k.match.Departures = append(k.match.Departures, d) }
 
 // identity checks that the tested recipe is one for the shelf and of the cook's kind.
@@ -33,12 +36,12 @@ func (k *comparison) identity() {
 		k.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Undetermined, At: "/recipe",
 			What:   "The recipe does not say of what kind it is (brined, relish, sauce, fruit, fermented, fresh).",
-			Remedy: "Add kind; " + tested.Title + " is " + tested.Kind + ".",
+			Remedy: "Add kind; " + k.title() + " is " + tested.Kind + ".",
 		})
 	} else if !kindFits(tested.Kind, k.recipe.Kind) {
 		k.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Untested, At: "/recipe/kind",
-			What:   fmt.Sprintf("The recipe is called %s; the nearest tested recipe, %s, is %s.", k.recipe.Kind, tested.Title, tested.Kind),
+			What:   fmt.Sprintf("The recipe is called %s; the nearest tested recipe, %s, is %s.", k.recipe.Kind, k.title(), tested.Kind),
 			Remedy: "Check the kind, or follow a tested recipe of this kind.",
 		})
 	}
@@ -46,27 +49,27 @@ func (k *comparison) identity() {
 	case tested.Canner == "pressure_only":
 		k.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Unsafe, At: "/recipe", Changes: []string{"c102"},
-			What:   tested.Title + " is a low-acid mixture: it has no boiling-water process, only one in a pressure canner.",
+			What:   k.title() + " is a low-acid mixture: it has no boiling-water process, only one in a pressure canner.",
 			Remedy: "Pressure-can it by the published directions, freeze it, or keep it in the refrigerator for a few days.",
 		})
 	case tested.Canner == "none" && k.recipe.Keep == document.KeepShelf:
 		k.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Unsafe, At: "/recipe/keep", Changes: []string{"c106"},
-			What:   tested.Title + " was never tested for the shelf; it is kept in the refrigerator.",
+			What:   k.title() + " was never tested for the shelf; it is kept in the refrigerator.",
 			Remedy: "Keep it in the refrigerator.",
 			Fix:    []report.Operation{{Op: "replace", Path: "/recipe/keep", Value: document.KeepRefrigerator}},
 		})
 	case tested.Canner == "boiling_water" && len(k.match.Pack.Possible) == 0 && k.match.Pack.Style != nil:
 		k.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Untested, At: "/recipe",
-			What:   "The copies read of " + tested.Title + " print no process time, so none can be checked.",
+			What:   "No process time is printed in the copies of " + k.title() + " behind this service, so none can be checked.",
 			Remedy: "Keep it in the refrigerator, or follow a tested recipe whose process time is printed.",
 		})
 	}
 	if !tested.Complete && k.recipe.Keep != document.KeepRefrigerator {
 		k.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Untested, At: "/recipe",
-			What:   "Not every ingredient of " + tested.Title + " was found in the copies read, so it cannot be compared in full.",
+			What:   "Some ingredients of " + k.title() + " are missing in the copies behind this service, so it cannot be compared in full.",
 			Remedy: "Keep it in the refrigerator.",
 		})
 	}
@@ -119,19 +122,19 @@ func (k *comparison) extras() {
 		case published.AcidFood:
 			k.add(Departure{
 				Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item",
-				What:   line.Name + " is not in " + k.p.recipe.Title + "; its effect on this recipe was not tested.",
+				What:   "Not in " + k.title() + ": " + line.Name + ". Its effect on this recipe was not tested.",
 				Remedy: "Leave it out, or follow a tested recipe that has it.", Fix: notUsed(line),
 			})
 		case published.Fat:
 			k.add(Departure{
 				Rule: RuleFat, Verdict: Untested, At: line.At, Changes: []string{"c081"},
-				What:   line.Name + " is not in " + k.p.recipe.Title + ". Fat coats food so that acid and heat reach it more slowly.",
+				What:   "Not in " + k.title() + ": " + line.Name + ". Fat coats food so that acid and heat reach it more slowly.",
 				Remedy: "Leave the fat out; add it when serving.", Fix: notUsed(line),
 			})
 		case published.Thickener:
 			k.add(Departure{
 				Rule: RuleThickener, Verdict: Unsafe, At: line.At, Changes: []string{"c077"},
-				What:   line.Name + " is not in " + k.p.recipe.Title + ". A thickened jar heats more slowly than the tested one.",
+				What:   "Not in " + k.title() + ": " + line.Name + ". A thickened jar heats more slowly than the tested one.",
 				Remedy: "Leave it out; thicken after opening the jar.", Fix: notUsed(line),
 			})
 		case published.FreshHerb:
@@ -141,14 +144,14 @@ func (k *comparison) extras() {
 		case published.Water, published.Ice:
 			k.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: []string{"c020"}, Measured: shown(line, line.Value), Limit: shown(line, 0),
-				What:   k.p.recipe.Title + " has no water in the jar; water thins the acid.",
+				What:   k.title() + " has no water in the jar; water thins the acid.",
 				Remedy: "Leave the water out, or mark it drained if it is poured away.", Fix: notUsed(line),
 			})
 		case published.Acid:
 			k.add(Departure{Rule: RulePublishedRatio, Verdict: Safe, At: line.At, What: line.Name + " is acid beyond what the tested recipe has."})
 		case published.Salt, published.Sugar, published.Sweetener, published.Seasoning, published.Firming:
 			if change := k.flavourChange(line); change != "" {
-				k.add(Departure{Rule: RulePublishedMatch, Verdict: Safe, At: line.At, What: line.Name + " is not in the tested recipe; it changes the taste, not the safety.", Changes: []string{change}})
+				k.add(Departure{Rule: RulePublishedMatch, Verdict: Safe, At: line.At, What: "Not in the tested recipe: " + line.Name + ". It changes the taste, not the safety.", Changes: []string{change}})
 			}
 		}
 	}
@@ -163,6 +166,9 @@ func (k *comparison) flavourChange(line *composition.Line) string {
 		}
 		return "c060"
 	case published.Sugar:
+		if k.p.sugar > 0 {
+			return ""
+		}
 		return "c015"
 	case published.Sweetener:
 		if slices.Contains(k.p.others, line.Item.ID) {
@@ -174,9 +180,9 @@ func (k *comparison) flavourChange(line *composition.Line) string {
 }
 
 func (k *comparison) extraLowAcid(line *composition.Line) {
-	what := line.Name + " is a low-acid food that " + k.p.recipe.Title + " does not have; the tested acid was not measured for it."
+	what := "A low-acid food that " + k.title() + " does not have: " + line.Name + ". Its acid was not measured for it."
 	if line.Item == nil {
-		what = "“" + line.Name + "” is not in the catalogue and so counts as low-acid food; " + k.p.recipe.Title + " does not have it."
+		what = "“" + line.Name + "” is not in the catalogue and so counts as low-acid food; " + k.title() + " does not have it."
 	}
 	k.add(Departure{
 		Rule: RuleLowAcidExtra, Verdict: Unsafe, At: line.At + "/item", Changes: []string{"c026", "c038"}, What: what,
@@ -187,7 +193,7 @@ func (k *comparison) extraLowAcid(line *composition.Line) {
 func (k *comparison) freshHerb(line *composition.Line) {
 	k.add(Departure{
 		Rule: RuleFreshHerb, Verdict: Untested, At: line.At, Changes: []string{"c059"},
-		What:   line.Name + " is a fresh herb that " + k.p.recipe.Title + " does not have. Fresh leaves are low in acid.",
+		What:   "A fresh herb that " + k.title() + " does not have: " + line.Name + ". Fresh leaves are low in acid.",
 		Remedy: "Use the dried herb, or add the fresh one when serving.", Fix: notUsed(line),
 	})
 }
@@ -232,7 +238,7 @@ func (k *comparison) forms() {
 		for _, line := range lines {
 			want := k.printedFor(s, line)
 			k.condition(line, want)
-			k.cut(line, want)
+			k.cut(line, want, i == k.p.mainSlot)
 			k.size(line, want)
 		}
 	}
@@ -281,38 +287,68 @@ func orAsIs(form string) string {
 	return form
 }
 
-func (k *comparison) cut(line *composition.Line, want *testedAmount) {
-	if want.form.Coarsest == composition.Unstated {
-		return
-	}
+func (k *comparison) cut(line *composition.Line, want *testedAmount, main bool) {
 	mine := line.Form
 	at := line.At + "/form"
 	switch {
+	case want.form.Coarsest == composition.Unstated && main && line.Written.Form == "":
+		k.add(Departure{
+			Rule: RulePureed, Verdict: Undetermined, At: line.At, Changes: []string{"c103"},
+			What:   "The recipe does not say the form of the " + line.Name + "; the tested recipe has it: " + orAsIs(want.formText) + ".",
+			Remedy: "Say the form, for example whole.",
+		})
+	case want.form.Coarsest == composition.Unstated && mine.Coarsest != composition.Pureed:
 	case mine.Coarsest == composition.Unstated:
 		k.add(Departure{
 			Rule: RulePieceSize, Verdict: Undetermined, At: line.At, Changes: []string{"c088"},
 			What:   "The recipe does not say how the " + line.Name + " is cut; the tested recipe has it: " + want.formText + ".",
 			Remedy: "Say the form, for example " + want.form.Coarsest.String() + ".",
 		})
+	case mine.Coarsest == composition.Pureed && want.form.Finest != composition.Pureed:
+		k.add(Departure{
+			Rule: RulePureed, Verdict: Unsafe, At: at, Changes: []string{"c103"},
+			What:   fmt.Sprintf("The %s is pureed; the tested recipe has it in pieces. A puree heats far more slowly and no process was determined for it.", line.Name),
+			Remedy: "Leave it in pieces; puree it when serving.", Fix: formFix(line, want),
+		})
 	case mine.Coarsest > want.form.Coarsest:
 		k.add(Departure{
 			Rule: RulePieceSize, Verdict: Unsafe, At: at, Changes: []string{"c088"},
 			What:   fmt.Sprintf("The %s is %s; the tested recipe has it smaller: %s. Heat takes longer to reach the middle of larger pieces.", line.Name, mine.Coarsest, want.formText),
-			Remedy: "Cut it as the tested recipe says.", Fix: []report.Operation{{Op: "replace", Path: at, Value: want.formText}},
-		})
-	case mine.Coarsest == composition.Pureed && want.form.Finest > composition.Pureed:
-		k.add(Departure{
-			Rule: RulePureed, Verdict: Unsafe, At: at, Changes: []string{"c103"},
-			What:   fmt.Sprintf("The %s is pureed; the tested recipe has it: %s. A puree heats far more slowly and no process was determined for it.", line.Name, want.formText),
-			Remedy: "Leave it in pieces; puree it when serving.", Fix: []report.Operation{{Op: "replace", Path: at, Value: want.formText}},
+			Remedy: "Cut it as the tested recipe says.", Fix: formFix(line, want),
 		})
 	case mine.Coarsest+1 < want.form.Finest:
 		k.add(Departure{
 			Rule: RulePieceSize, Verdict: Untested, At: at,
 			What:   fmt.Sprintf("The %s is %s; the tested recipe has it: %s. Finer pieces pack closer, and that was not tested.", line.Name, mine.Coarsest, want.formText),
-			Remedy: "Cut it as the tested recipe says.", Fix: []report.Operation{{Op: "replace", Path: at, Value: want.formText}},
+			Remedy: "Cut it as the tested recipe says.", Fix: formFix(line, want),
 		})
 	}
+}
+
+// formFix puts the printed form and sizes in.
+func formFix(line *composition.Line, want *testedAmount) []report.Operation {
+	words := composition.WithoutSizes(want.formText)
+	if words == "" {
+		words = "whole"
+	}
+	fix := []report.Operation{{Op: "replace", Path: line.At + "/form", Value: words}}
+	whole := want.form.Coarsest >= composition.Strips
+	piece := map[string]any{}
+	add := func(member string, mm float64) {
+		if mm > 0 {
+			piece[member] = map[string]any{"value": round(mm/25.4, 4), "unit": "in"}
+		}
+	}
+	if whole {
+		add("length", want.form.LengthMM)
+		add("thickness", want.form.DiameterMM)
+	} else {
+		add("thickness", want.form.ThicknessMM)
+	}
+	if len(piece) > 0 {
+		fix = append(fix, report.Operation{Op: "add", Path: line.At + "/piece", Value: piece})
+	}
+	return fix
 }
 
 // size compares the sizes that the tested recipe prints: thickness of slices and cubes, length and diameter of whole pieces.
@@ -325,25 +361,17 @@ func (k *comparison) size(line *composition.Line, want *testedAmount) {
 	whole := coarsest >= composition.Strips
 	switch {
 	case whole && form.LengthMM > 0:
-		k.compareSize(line, want, "length", line.LengthMM, form.LengthMM)
+		k.compareSize(line, "length", line.LengthMM, form.LengthMM)
 	case whole && form.DiameterMM > 0:
-		k.compareSize(line, want, "thickness", line.BreadthMM, form.DiameterMM)
+		k.compareSize(line, "thickness", line.DiameterMM(), form.DiameterMM)
 	case !whole && form.ThicknessMM > 0 && coarsest >= composition.Chopped:
-		k.compareSize(line, want, "thickness", max(line.Form.ThicknessMM, pieceThickness(line)), form.ThicknessMM)
+		k.compareSize(line, "thickness", line.ThicknessMM(), form.ThicknessMM)
 	case !whole && form.ThicknessMM == 0 && form.LengthMM > 0 && line.Form.LengthMM+line.LengthMM > 0 && coarsest == composition.Sliced && form.Coarsest == composition.Whole:
-		k.compareSize(line, want, "length", line.LengthMM, form.LengthMM)
+		k.compareSize(line, "length", line.LengthMM, form.LengthMM)
 	}
 }
 
-// pieceThickness is the thickness the cook gave, without the diameter that a form may also name.
-func pieceThickness(line *composition.Line) float64 {
-	if line.Written.Piece == nil || line.Written.Piece.Thickness == nil {
-		return 0
-	}
-	return line.BreadthMM
-}
-
-func (k *comparison) compareSize(line *composition.Line, want *testedAmount, member string, mineMM, limitMM float64) {
+func (k *comparison) compareSize(line *composition.Line, member string, mineMM, limitMM float64) {
 	inches := measure.FormatInches(measure.Length(limitMM / 1e3))
 	limit := &report.Amount{Value: round(limitMM/25.4, 4), Unit: "in"}
 	fix := []report.Operation{{Op: "add", Path: line.At + "/piece", Value: map[string]any{member: map[string]any{"value": limit.Value, "unit": "in"}}}}
@@ -373,7 +401,7 @@ func round(value float64, digits int) float64 {
 	return math.Round(value*scale) / scale
 }
 
-// roundUp and roundDown keep four figures, to the safe side.
+// roundUp and roundDown keep three figures, as many as a kitchen scale shows, to the safe side.
 func roundUp(value float64) float64   { return roundTo(value, math.Ceil) }
 func roundDown(value float64) float64 { return roundTo(value, math.Floor) }
 
@@ -382,7 +410,7 @@ func roundTo(value float64, towards func(float64) float64) float64 {
 		return 0
 	}
 	// A hair of float error must not push 6.000000000001 up to 6.001.
-	scale := math.Pow(10, 3-math.Floor(math.Log10(value)))
+	scale := math.Pow(10, 2-math.Floor(math.Log10(value)))
 	scaled := value * scale
 	if near := math.Round(scaled); math.Abs(scaled-near) < 1e-6*scaled {
 		return near / scale

@@ -1,6 +1,7 @@
 package match
 
 import (
+	"math"
 	"slices"
 
 	"jarwright/validate/composition"
@@ -10,15 +11,19 @@ import (
 // The weights below only order the tested recipes by likeness, so that the right one is compared with; they decide
 // nothing about safety. They are ours, no source.
 const (
+	standInLikeness  = 0.98 // share that a published stand-in counts for
 	familyLikeness   = 0.8  // share of an item that another item of its family counts for
 	otherWeight      = 0.10 // sweetener, fat, thickener, firming agent, egg
 	seasoningWeight  = 0.05
 	coverWeight      = 0.05 // which liquid covers
 	kindWeight       = 0.10
 	keepWeight       = 0.10
+	sugarWeight      = 0.10
 	formWeight       = 0.06
 	leastLikeness    = 0.50 // below this no tested recipe is near
 	likenessOfEquals = 0.02 // recipes this close are told apart by their departures
+	clearLikeness    = 0.75 // from here on the tested recipe is surely the one meant, and patches towards it are offered
+	shortFruit       = 1.5  // an acid food shorter than this by so much was not cut; something else was raised
 	unknownGrams     = 100  // stands for an amount that was left out
 )
 
@@ -31,6 +36,7 @@ func (m *Matcher) likeness(p *pattern, recipe *subject) float64 {
 	alike -= otherWeight * (1 - overlap(p.others, recipe.others))
 	alike -= seasoningWeight * (1 - overlap(p.seasonings, recipe.seasonings))
 	alike -= coverWeight * (1 - overlap(p.covers, recipe.covers))
+	alike -= sugarWeight * math.Abs(p.sugar-recipe.sugar)
 	if recipe.kind != "" && !kindFits(p.recipe.Kind, recipe.kind) {
 		alike -= kindWeight
 	}
@@ -56,7 +62,7 @@ func shared(tested []mark, mine []subjectMark) float64 {
 		left = append(left, tested[i].grams)
 	}
 	alike := 0.0
-	for pass, worth := range [...]float64{1, familyLikeness} {
+	for pass, worth := range [...]float64{1, standInLikeness, familyLikeness} {
 		for i := range mine {
 			mark := &mine[i]
 			if pass == 0 {
@@ -66,10 +72,14 @@ func shared(tested []mark, mine []subjectMark) float64 {
 				if left[j] <= 0 || mark.left <= 0 {
 					continue
 				}
-				same := tested[j].item == mark.item
-				if pass == 1 && !same {
-					_, standIn := tested[j].slot.accepts(mark.item)
-					same = standIn || tested[j].item.Family == mark.item.Family
+				same := false
+				switch pass {
+				case 0:
+					same = tested[j].item == mark.item
+				case 1:
+					_, same = tested[j].slot.accepts(mark.item)
+				case 2:
+					same = tested[j].item.Family == mark.item.Family
 				}
 				if !same {
 					continue
@@ -106,6 +116,7 @@ type subject struct {
 	seasonings []string
 	covers     []string
 	mainForm   composition.Form
+	sugar      float64 // see pattern.sugar
 }
 
 type subjectMark struct {
@@ -126,7 +137,7 @@ func (s *subject) has(want *slot) bool {
 
 func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) subject {
 	s := subject{kind: kind, keep: keep}
-	total, heaviest := 0.0, 0.0
+	total, heaviest, sugar := 0.0, 0.0, 0.0
 	for i := range c.Lines {
 		line := &c.Lines[i]
 		if line.Item == nil || !line.Used() {
@@ -138,6 +149,11 @@ func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) sub
 			if line.Class != published.Egg {
 				continue
 			}
+		case published.Sugar:
+			if line.InJar {
+				sugar += m.subjectGrams(line.Item, line, c)
+			}
+			continue
 		case published.Seasoning:
 			s.seasonings = addOnce(s.seasonings, line.Item.ID)
 			continue
@@ -155,9 +171,13 @@ func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) sub
 			s.covers = addOnce(s.covers, line.Item.ID)
 			continue
 		}
-		grams := m.subjectGrams(line, c)
+		item := line.Item
+		if item.Family == m.vinegar.Family {
+			item = m.vinegar // which vinegar it is does not tell recipes apart
+		}
+		grams := m.subjectGrams(item, line, c)
 		total += grams
-		s.marks = append(s.marks, subjectMark{item: line.Item, grams: grams})
+		s.marks = append(s.marks, subjectMark{item: item, grams: grams})
 		if line.IsFood() && grams > heaviest {
 			heaviest, s.mainForm = grams, line.Form
 		}
@@ -167,14 +187,17 @@ func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) sub
 			s.marks[i].grams /= total
 		}
 	}
+	if sugar > 0 {
+		s.sugar = sugar / (sugar + total)
+	}
 	return s
 }
 
-func (m *Matcher) subjectGrams(line *composition.Line, c *composition.Composition) float64 {
+func (m *Matcher) subjectGrams(item *published.Item, line *composition.Line, c *composition.Composition) float64 {
 	if line.State != composition.Given {
 		return unknownGrams
 	}
-	low, high, ok := m.scale.Grams(line.Item, line.Form, line.Value, line.Unit)
+	low, high, ok := m.scale.Grams(item, line.Form, line.Value, line.Unit)
 	if !ok {
 		return unknownGrams
 	}

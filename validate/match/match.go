@@ -7,6 +7,7 @@ import (
 
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/measure"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
@@ -56,6 +57,8 @@ type Match struct {
 	Departures []Departure
 	Pack       PackChoice
 	LimedHere  bool // the tested recipe has a lime soak
+
+	otherHeadspace bool // only tells recipes apart; a rule judges it
 }
 
 // Departs lists the departures of one rule that are not safe.
@@ -76,14 +79,15 @@ func (m *Match) Matched() bool {
 
 // PackChoice is the printed way of filling that applies to the cook's pack and jar.
 type PackChoice struct {
-	Styles    []string              // pack styles that are printed
-	Style     *published.TestedPack // the printed pack whose jar is the next larger or equal; nil: none
-	Jar       *published.Jar        // that jar
-	Largest   *published.Jar        // the largest jar printed for the style (of any style when it is not given)
-	Schedule  *published.Schedule   // its row of the time table; nil: none is printed
-	Possible  []*published.Schedule // the rows that may apply while pack or jar is not given
-	StyleSaid bool
-	JarSaid   bool
+	Styles     []string              // pack styles that are printed
+	Style      *published.TestedPack // the printed pack whose jar is the next larger or equal; nil: none
+	Jar        *published.Jar        // that jar
+	Largest    *published.Jar        // the largest jar printed for the style (of any style when it is not given)
+	Schedule   *published.Schedule   // its row of the time table; nil: none is printed
+	LargestRow *published.Schedule   // the row of the largest jar
+	Possible   []*published.Schedule // the rows that may apply while pack or jar is not given
+	StyleSaid  bool
+	JarSaid    bool
 }
 
 // candidate is one tested recipe compared in full.
@@ -140,12 +144,16 @@ func (m *Match) bad() int {
 	if m.Pack.Style == nil && (m.Pack.StyleSaid || m.Pack.JarSaid) {
 		bad++
 	}
+	if m.otherHeadspace {
+		bad++
+	}
 	return bad
 }
 
 func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *composition.Composition, likeness float64) Match {
 	match := Match{Recipe: p.recipe, Likeness: likeness, LimedHere: slices.Contains(p.firming, "pickling-lime")}
 	match.Pack = m.choosePack(p.recipe, recipe.Pack, c)
+	match.otherHeadspace = m.otherHeadspace(&match.Pack, recipe.Headspace)
 	k := comparison{m: m, p: p, recipe: recipe, c: c, match: &match}
 	k.identity()
 	k.assign()
@@ -153,7 +161,22 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *compositio
 	k.forms()
 	k.amounts()
 	k.salt()
+	if likeness < clearLikeness {
+		for i := range match.Departures {
+			match.Departures[i].Fix = nil
+		}
+	}
 	return match
+}
+
+// otherHeadspace reports whether a headspace is given and is nearer to another than to the printed one.
+func (m *Matcher) otherHeadspace(pack *PackChoice, written *document.Quantity) bool {
+	if pack.Style == nil || written == nil || written.Value == nil {
+		return false
+	}
+	unit, ok := m.scale.Units().Lookup(written.Unit)
+	printed := measure.Length(pack.Style.HeadspaceIn) * measure.Inch
+	return ok && math.Abs(unit.SI(*written.Value)-float64(printed)) > m.limits.headspace
 }
 
 // choosePack finds the printed pack for the cook's pack style and jar: of the jars printed for the style, the smallest
@@ -176,10 +199,10 @@ func (m *Matcher) choosePack(recipe *published.TestedRecipe, style string, c *co
 			if !ok {
 				continue
 			}
-			if choice.Largest == nil || jar.CapacityML > choice.Largest.CapacityML {
-				choice.Largest = jar
-			}
 			schedule := m.schedule(pack, id)
+			if choice.Largest == nil || jar.CapacityML > choice.Largest.CapacityML {
+				choice.Largest, choice.LargestRow = jar, schedule
+			}
 			if c.Jar == nil || !sameOrLarger(jar.CapacityML, c.Jar.CapacityML) || (style != "" && pack.Pack != style) {
 				if schedule != nil && (c.Jar == nil || sameOrLarger(jar.CapacityML, c.Jar.CapacityML)) {
 					choice.Possible = append(choice.Possible, schedule)

@@ -4,6 +4,7 @@
 package match
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -68,6 +69,7 @@ type pattern struct {
 	others     []string // ids of sweeteners, fats, thickeners, firming agents, eggs
 	seasonings []string // ids of seasonings
 	covers     []string // ids of liquids that cover without a figure
+	sugar      float64  // share of sugar in the weight of foods, acid, water and sugar
 	mainSlot   int      // index of the weightiest food slot
 	firming    []string // ids of firming agents of the recipe
 	freshHerbs []string // ids of fresh herbs of the recipe
@@ -86,18 +88,26 @@ type Matcher struct {
 	scale    *composition.Scale
 	patterns []pattern
 	limits   limits
+	vinegar  *published.Item
 }
 
 type limits struct {
 	ratio, piece, saltMass float64
+	headspace              float64 // m
 }
 
 // NewMatcher reads every tested recipe into a pattern.
 func NewMatcher(tables *published.Tables, scale *composition.Scale) (*Matcher, error) {
 	m := &Matcher{tables: tables, scale: scale, limits: limits{
 		ratio: tables.MustLimit("ratio-tolerance").Value, piece: tables.MustLimit("piece-tolerance").Value,
-		saltMass: tables.MustLimit("salt-mass-tolerance").Value,
+		saltMass:  tables.MustLimit("salt-mass-tolerance").Value,
+		headspace: tables.MustLimit("headspace-tolerance").Value * float64(measure.Inch),
 	}}
+	vinegar, ok := tables.Item("vinegar")
+	if !ok {
+		return nil, errors.New("the catalogue has no vinegar")
+	}
+	m.vinegar = vinegar
 	for i := range tables.Recipes {
 		p, err := m.readPattern(&tables.Recipes[i])
 		if err != nil {
@@ -119,13 +129,14 @@ func (m *Matcher) readPattern(recipe *published.TestedRecipe) (pattern, error) {
 		kind, compared := slotOf(line)
 		if !compared {
 			p.noteOther(line, item)
+			m.noteSugar(&p, line, item)
 			continue
 		}
-		amount, err := m.readAmount(recipe, line, item)
+		amount, err := m.readAmount(line, item)
 		if err != nil {
 			return p, fmt.Errorf("line %d: %w", i, err)
 		}
-		p.add(kind, line, item, amount)
+		p.add(kind, line, amount)
 	}
 	p.allowChanges()
 	m.packAcidInJar(&p)
@@ -166,6 +177,15 @@ func slotOf(line *published.TestedIngredient) (slotKind, bool) {
 	return 0, false
 }
 
+func (m *Matcher) noteSugar(p *pattern, line *published.TestedIngredient, item *published.Item) {
+	if item.Class != published.Sugar || line.GoesInto != "jar" {
+		return
+	}
+	if amount, err := m.readAmount(line, item); err == nil {
+		p.sugar += m.grams(p.recipe, amount)
+	}
+}
+
 func (p *pattern) noteOther(line *published.TestedIngredient, item *published.Item) {
 	switch item.Class {
 	case published.Sweetener, published.Egg:
@@ -181,7 +201,7 @@ func (p *pattern) noteOther(line *published.TestedIngredient, item *published.It
 	}
 }
 
-func (m *Matcher) readAmount(recipe *published.TestedRecipe, line *published.TestedIngredient, item *published.Item) (testedAmount, error) {
+func (m *Matcher) readAmount(line *published.TestedIngredient, item *published.Item) (testedAmount, error) {
 	unit, ok := m.scale.Units().Lookup(line.Unit)
 	if !ok {
 		return testedAmount{}, fmt.Errorf("no unit %q", line.Unit)
@@ -218,7 +238,8 @@ func (m *Matcher) largestJarML(recipe *published.TestedRecipe) float64 {
 	return largest
 }
 
-func (p *pattern) add(kind slotKind, line *published.TestedIngredient, item *published.Item, amount testedAmount) {
+func (p *pattern) add(kind slotKind, line *published.TestedIngredient, amount testedAmount) {
+	item := amount.item
 	open := line.Amount == nil
 	if line.Unit == "to_cover" {
 		p.covers = append(p.covers, item.ID)
@@ -259,8 +280,8 @@ func (p *pattern) allowChanges() {
 	peppers := []string{familySweetPepper, familyHotPepper}
 	switch {
 	case has("salsa-guide-3"):
-		p.merge(lowAcidSlot, peppers, "peppers", "c031", "c032")
-		p.merge(lowAcidSlot, []string{familyOnion}, "onions", "c034")
+		p.merge(peppers, "peppers", "c031", "c032")
+		p.merge([]string{familyOnion}, "onions", "c034")
 		p.widen(acidFoodSlot, []string{"tomato", "tomatillo", "green-tomato"}, nil, []string{"tomato", "tomatillo", "green-tomato"}, "c039", "c040")
 		for i := range p.slots {
 			if s := &p.slots[i]; s.kind == acidSlot && s.lines[0].item.Family == "vinegar" {
@@ -268,7 +289,7 @@ func (p *pattern) allowChanges() {
 			}
 		}
 	case strings.HasPrefix(id, "marinated-peppers"):
-		p.merge(lowAcidSlot, append(peppers, "any-pepper"), "peppers", "c036")
+		p.merge(append(peppers, "any-pepper"), "peppers", "c036")
 	case id == "choice-salsa":
 		p.widen(lowAcidSlot, []string{"onion-or-pepper"}, append(peppers, familyOnion, "any-pepper"), nil, "c037")
 	case id == "tomato-vegetable-juice-acidified":
@@ -276,10 +297,10 @@ func (p *pattern) allowChanges() {
 	case has("pepper"):
 		// The main vegetable of these pickles: brine and pack were tested for its kind, so only colours and sorts of
 		// that kind stand in.
-		p.merge(lowAcidSlot, []string{familySweetPepper}, "sweet peppers", "c031")
-		p.merge(lowAcidSlot, []string{familyHotPepper}, "hot peppers", "c031")
+		p.merge([]string{familySweetPepper}, "sweet peppers", "c031")
+		p.merge([]string{familyHotPepper}, "hot peppers", "c031")
 	default:
-		p.merge(lowAcidSlot, peppers, "peppers", "c031")
+		p.merge(peppers, "peppers", "c031")
 	}
 	if id == "summer-squash-relish" || id == "squash-bread-and-butter-pickles" {
 		p.widen(lowAcidSlot, []string{"summer-squash"}, []string{"summer-squash"}, nil, "c035")
@@ -289,12 +310,12 @@ func (p *pattern) allowChanges() {
 	}
 }
 
-// merge makes one slot of all lines whose item is of one of the families, so that their total counts.
-func (p *pattern) merge(kind slotKind, families []string, name string, changes ...string) {
+// merge makes one slot of all low-acid lines whose item is of one of the families, so that their total counts.
+func (p *pattern) merge(families []string, name string, changes ...string) {
 	target := -1
 	kept := p.slots[:0]
 	for _, s := range p.slots {
-		match := s.kind == kind && !s.alternatives && s.lines[0].perJarML == 0 && slices.Contains(families, s.lines[0].item.Family)
+		match := s.kind == lowAcidSlot && !s.alternatives && s.lines[0].perJarML == 0 && slices.Contains(families, s.lines[0].item.Family)
 		switch {
 		case !match:
 			kept = append(kept, s)
@@ -401,8 +422,8 @@ func (m *Matcher) weigh(p *pattern) {
 		sum := 0.0
 		for j, line := range s.lines {
 			grams := m.grams(p.recipe, line)
-			if s.alternatives && j > 0 {
-				grams = 0 // one of the alternatives stands for all
+			if s.alternatives && j > 0 || p.acidInJar && s.kind == acidSlot {
+				grams = 0 // one of the alternatives stands for all; acid by the jar says nothing of the batch
 			}
 			sum += grams
 			p.marks = append(p.marks, mark{item: line.item, grams: grams, slot: s})
@@ -414,14 +435,17 @@ func (m *Matcher) weigh(p *pattern) {
 			heaviest, p.mainSlot = sum, i
 		}
 	}
-	toShares(p.marks)
+	if total := toShares(p.marks); p.sugar > 0 {
+		p.sugar /= p.sugar + total
+	}
 	toShares(p.bareMarks)
 }
 
 // soakMark marks an acid that is poured away among the ids that tell recipes apart.
 const soakMark = "soak:"
 
-func toShares(marks []mark) {
+// toShares divides by the total and returns it, in grams.
+func toShares(marks []mark) float64 {
 	total := 0.0
 	for i := range marks {
 		total += marks[i].grams
@@ -431,4 +455,5 @@ func toShares(marks []mark) {
 			marks[i].grams /= total
 		}
 	}
+	return total
 }

@@ -153,7 +153,7 @@ func direct(mine, printed []portion) (ratio, bool) {
 		dimension := mine[0].unit.Dimension
 		sum := 0.0
 		for _, p := range mine {
-			if p.unit.Dimension != dimension || !comparable(p, mine[0]) {
+			if p.unit.Dimension != dimension || !sameDensity(p, mine[0]) {
 				return ratio{}, false
 			}
 			sum += p.unit.SI(p.low)
@@ -165,7 +165,7 @@ func direct(mine, printed []portion) (ratio, bool) {
 				unit, least, most = p.alsoUnit, p.also, p.also
 			}
 			p.unit = unit
-			if unit.Dimension != dimension || !comparable(p, mine[0]) || least <= 0 {
+			if unit.Dimension != dimension || !sameDensity(p, mine[0]) || least <= 0 {
 				ok = false
 				break
 			}
@@ -179,8 +179,8 @@ func direct(mine, printed []portion) (ratio, bool) {
 	return ratio{}, false
 }
 
-// comparable reports whether equal measures of the two hold about equal weights.
-func comparable(a, b portion) bool {
+// sameDensity reports whether equal measures of the printed portion and of the cook's hold about equal weights.
+func sameDensity(a, b portion) bool {
 	switch a.unit.Dimension {
 	case measure.DimensionMass:
 		return true
@@ -188,7 +188,11 @@ func comparable(a, b portion) bool {
 		if a.form.Coarsest == composition.Unstated || b.form.Coarsest == composition.Unstated {
 			return true
 		}
-		return a.form.Finest <= b.form.Coarsest && b.form.Finest <= a.form.Coarsest
+		if b.form.Finest > a.form.Coarsest || b.form.Coarsest == composition.Pureed {
+			return true // coarser than printed, or pureed: said with the forms, and mended there
+		}
+		fine := a.form.Coarsest <= composition.Chopped && b.form.Coarsest <= composition.Chopped
+		return fine || a.form.Finest <= b.form.Coarsest && b.form.Finest <= a.form.Coarsest
 	case measure.DimensionCount:
 		return a.item == b.item && a.unit.Code == b.unit.Code
 	}

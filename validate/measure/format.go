@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"strconv"
+	"strings"
 )
 
 // FormatNumber prints a value briefly for a reader: at most three decimals, or three significant digits below one,
@@ -43,4 +44,23 @@ func FormatInches(length Length) string {
 	default:
 		return fmt.Sprintf("%d %d/%d in", whole, numerator, denominator)
 	}
+}
+
+// plurals are the unit codes that are words and take a plural.
+var plurals = map[string]string{
+	"cup": "cups", "cup_metric": "metric cups", "pinch": "pinches", "dash": "dashes", "drop": "drops", "peck": "pecks", "bushel": "bushels", "clove": "cloves",
+	"head": "heads", "stick": "sticks", "slice": "slices", "cube": "cubes", "ear": "ears", "bunch": "bunches", "stalk": "stalks", "spear": "spears",
+	"sprig": "sprigs", "leaf": "leaves", "floret": "florets", "pod": "pods", "package": "packages",
+}
+
+// FormatAmount prints a value with its unit code as a cook would say it: "2 cups", "1 cup", "8 lb", "6" for six pieces.
+func FormatAmount(value float64, code string) string {
+	number := FormatNumber(value)
+	switch plural, isWord := plurals[code]; {
+	case code == CodeEach:
+		return number
+	case isWord && value > 1:
+		return number + " " + plural
+	}
+	return number + " " + strings.ReplaceAll(code, "_", " ")
 }

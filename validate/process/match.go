@@ -35,7 +35,7 @@ func PublishedMatch() rule.Rule {
 				findings = append(findings, rule.Finding{
 					Outcome: report.Undetermined, At: "/recipe",
 					Message: "The recipe does not say where the jars are to be kept.",
-					Remedy:  "Add keep: shelf or refrigerator.",
+					Remedy:  "Say where the jars are kept (keep: shelf or refrigerator).",
 				})
 			}
 			return findings

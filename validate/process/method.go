@@ -33,7 +33,7 @@ func runMethod(f *rule.Facts) []rule.Finding {
 		if f.Request.Recipe.Process != nil {
 			at = "/recipe/process"
 		}
-		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The recipe does not say how the closed jars are heated.", Remedy: "Add process.method, for example boiling_water."}}
+		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The recipe does not say how the closed jars are heated.", Remedy: "Say how they are heated (process.method), for example boiling_water."}}
 	case document.MethodNone:
 		finding.Message = "The closed jars are not heated at all. Without a process neither the seal nor the food is safe on a shelf."
 	case document.MethodOpenKettle:
@@ -45,7 +45,7 @@ func runMethod(f *rule.Facts) []rule.Finding {
 	case document.MethodDishwasher:
 		finding.Message = "A dishwasher does not get hot enough to process jars."
 	case document.MethodCanningPowder:
-		finding.Message = "Canning powder is useless as a preservative and does not replace the process."
+		finding.Message = "Canning powder does not preserve food and does not replace the process."
 		finding.Changes = []string{"c101"}
 	case document.MethodPressure:
 		finding.Message = "The tested process for this food is in boiling water; no pressure process is printed for pickles, and none is checked here."
@@ -57,16 +57,32 @@ func runMethod(f *rule.Facts) []rule.Finding {
 	default:
 		finding.Message = "This way of heating is not one a process was tested with."
 	}
-	finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}}
+	finding.Fix = toBoilingWater(f)
 	if required, ok := MinutesToBeSafe(f); ok {
 		finding.Remedy = fmt.Sprintf("Process the closed jars in boiling water for %s minutes.", measure.FormatNumber(required))
-		finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
-		if _, given := f.WaterOverLids(); !given {
-			depth := WaterDepth(f, measure.Duration(required)*measure.Minute)
-			finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": depth.Inches(), "unit": "in"}})
-		}
 	}
 	return []rule.Finding{finding}
+}
+
+// toBoilingWater is the fix that puts the jars into boiling water instead, long enough where that is known, and with water
+// enough over them. A time that is longer than needed stays.
+func toBoilingWater(f *rule.Facts) []report.Operation {
+	fix := []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}}
+	time, given := f.Time()
+	if required, ok := MinutesToBeSafe(f); ok && (!given || time.Minutes() < required) {
+		fix = append(fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
+		time = measure.Duration(required) * measure.Minute
+	}
+	return append(fix, deepEnough(f, time)...)
+}
+
+// deepEnough raises the water over the jars to what a process time asks for, where it is lower or not said.
+func deepEnough(f *rule.Facts, time measure.Duration) []report.Operation {
+	need := WaterDepth(f, time)
+	if have, given := f.WaterOverLids(); given && have >= need*(1-depthRounding) {
+		return nil
+	}
+	return []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": round(need.Inches()), "unit": "in"}}}
 }
 
 // LowTemperature allows the 180 °F treatment only where the recipe does, hot enough and long enough.
@@ -84,26 +100,20 @@ func LowTemperature() rule.Rule {
 func runLowTemperature(f *rule.Facts) []rule.Finding {
 	var findings []rule.Finding
 	if !lowTemperatureAllowed(f) {
-		finding := rule.Finding{
+		return []rule.Finding{{
 			Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c098"},
-			Message: f.Match.Recipe.Title + " has no low-temperature treatment: only boiling was tested for it.",
-			Fix:     []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}},
-		}
-		if required, ok := MinutesToBeSafe(f); ok {
-			if have, given := f.Time(); !given || have.Minutes() < required {
-				finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
-			}
-		}
-		return []rule.Finding{finding}
+			Message: "“" + f.Match.Recipe.Title + "” has no low-temperature treatment: only boiling was tested for it.",
+			Fix:     toBoilingWater(f),
+		}}
 	}
 	atLeast, limit := f.Limit("low-temperature-time-min")
 	switch have, given := f.Time(); {
 	case !given:
-		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The time of the low-temperature treatment is not given.", Remedy: "Hold the water at 180 to 185 °F for 30 minutes and say so."})
+		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The time of the low-temperature treatment is not given.", Remedy: "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time)."})
 	case float64(have) < atLeast:
 		findings = append(findings, rule.Finding{
 			Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
-			Message:  fmt.Sprintf("%s minutes at low temperature is less than the %s minutes it takes.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+			Message:  fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 			Remedy:   "Hold the temperature for the full 30 minutes.",
 			Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, atLeast),
 			Fix: []report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": limit.Value, "unit": limit.Unit}}},
@@ -112,7 +122,7 @@ func runLowTemperature(f *rule.Facts) []rule.Finding {
 	coldest, coldestLimit := f.Limit("low-temperature-min")
 	switch have, given := f.SI(f.Request.Recipe.Process.Temperature); {
 	case !given:
-		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.", Remedy: "Add process.temperature, read from a thermometer in the water."})
+		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.", Remedy: "Read a thermometer in the water and give the temperature (process.temperature)."})
 	case have < coldest-temperatureRounding:
 		findings = append(findings, rule.Finding{
 			Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
@@ -152,16 +162,16 @@ func SteamLimit() rule.Rule {
 			most, limit := f.Limit("steam-time-max")
 			have, given := f.Time()
 			if !given {
-				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"}, Message: "The steaming time is not given.", Remedy: "Add process.time."}}
+				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"}, Message: "The steaming time is not given.", Remedy: "Give the steaming time (process.time)."}}
 			}
 			if float64(have) <= most {
 				return nil
 			}
 			return []rule.Finding{{
 				Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c099"},
-				Message:  fmt.Sprintf("%s minutes is longer than the %s minutes a steam canner's water lasts.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+				Message:  fmt.Sprintf("%s minutes are more than the %s that the water of a steam canner lasts.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, most),
-				Fix: []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}},
+				Fix: toBoilingWater(f),
 			}}
 		},
 	}

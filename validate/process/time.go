@@ -92,9 +92,9 @@ func runAltitudeTime(f *rule.Facts) []rule.Finding {
 	case !required.Printed:
 		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "No printed time applies to this pack and jar, so the time cannot be checked.", Remedy: "Use a pack and a jar that the tested recipe prints a time for."}}
 	case !given:
-		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The process time is not given.", Remedy: "Add process.time with the minutes of the table below.", Sources: sources}}
+		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The process time is not given.", Remedy: "Give the minutes (process.time); the table of this report says how many it takes.", Sources: sources}}
 	case required.OffTable && !required.HereSaid:
-		return []rule.Finding{{Outcome: report.Undetermined, At: "/kitchen/elevation", Message: "The copies read print no time for this elevation.", Remedy: "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.", Sources: sources}}
+		return []rule.Finding{{Outcome: report.Undetermined, At: "/kitchen/elevation", Message: "The tables that were read print no time for this elevation.", Remedy: "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.", Sources: sources}}
 	}
 	limit := required.Lowest
 	where := "at any elevation"
@@ -107,12 +107,15 @@ func runAltitudeTime(f *rule.Facts) []rule.Finding {
 	advise, ok := MinutesToBeSafe(f)
 	finding := rule.Finding{
 		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c093", "c094"}, Sources: sources,
-		Message:  fmt.Sprintf("%s minutes is too short %s: %s asks for %s minutes.", measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
+		Message:  fmt.Sprintf("%s minutes are too few %s: “%s” takes %s.", measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
 		Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
 		Remedy: fmt.Sprintf("Process for at least %s minutes.", measure.FormatNumber(limit)),
 	}
 	if ok {
 		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/process/time", Value: map[string]any{"value": advise, "unit": "min"}}}
+		if f.Method() == document.MethodBoilingWater {
+			finding.Fix = append(finding.Fix, deepEnough(f, measure.Duration(advise)*measure.Minute)...)
+		}
 	}
 	return []rule.Finding{finding}
 }
@@ -139,7 +142,7 @@ func ElevationKnown() rule.Rule {
 		ID: "process.elevation-known", Title: "Elevation known, or time enough for any", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Without the elevation of the kitchen a time is enough only when it is enough in the highest printed band.",
 		Sources: []published.Citation{guide("p. 1-10")},
-		Remedy:  "Give kitchen.elevation, or process for the minutes of the highest band.",
+		Remedy:  "Give the elevation of the kitchen (kitchen.elevation), or process for the minutes of the highest band.",
 		Applies: func(f *rule.Facts) bool {
 			return timed(f) && f.Elevation == nil && MinutesRequired(f).Printed
 		},
@@ -149,9 +152,9 @@ func ElevationKnown() rule.Rule {
 			if given && required.OpenTop && have.Minutes() >= required.Highest-minuteRounding {
 				return nil
 			}
-			message := fmt.Sprintf("The elevation of the kitchen is not given. At low elevations %s minutes are enough, in the highest band %s.", measure.FormatNumber(required.Lowest), measure.FormatNumber(required.Highest))
+			message := fmt.Sprintf("The elevation of the kitchen is not given. In a low kitchen %s minutes are enough; in the highest it takes %s.", measure.FormatNumber(required.Lowest), measure.FormatNumber(required.Highest))
 			if !required.OpenTop {
-				message = "The elevation of the kitchen is not given, and the copies read print a time for low elevations only."
+				message = "The elevation of the kitchen is not given, and the tables that were read print a time for low kitchens only."
 			}
 			return []rule.Finding{{Outcome: report.Undetermined, At: "", Message: message, Sources: rowSources(f)}}
 		},
@@ -181,7 +184,7 @@ func OverProcessed() rule.Rule {
 			}
 			return []rule.Finding{{
 				Outcome: report.Fail, At: "/recipe/process/time",
-				Message:  fmt.Sprintf("%s minutes is longer than the %s that are printed. That is safe; the food gets softer.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit)),
+				Message:  fmt.Sprintf("%s minutes are more than the %s that are printed. That is safe; the food gets softer.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
 			}}
 		},
@@ -228,6 +231,33 @@ func WaterDepth(f *rule.Facts, time measure.Duration) measure.Length {
 	return measure.Length(depth)
 }
 
+// TimeFix sets the time to the minutes of a table row, where it is shorter, with the water that goes with it.
+func TimeFix(f *rule.Facts, row *published.Schedule) []report.Operation {
+	if row == nil || f.Request.Recipe.Process == nil {
+		return nil
+	}
+	minutes, ok := minutesOf(f, row)
+	if !ok {
+		return nil
+	}
+	if have, given := f.Time(); !given || have.Minutes() >= minutes {
+		return nil
+	}
+	return append([]report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": minutes, "unit": "min"}}}, deepEnough(f, measure.Duration(minutes)*measure.Minute)...)
+}
+
+// minutesOf is the time of one row at the kitchen's elevation, or of its highest band when that is not known.
+func minutesOf(f *rule.Facts, row *published.Schedule) (float64, bool) {
+	if len(row.Bands) == 0 {
+		return 0, false
+	}
+	if f.Elevation == nil {
+		return row.Bands[len(row.Bands)-1].Minutes, true
+	}
+	band, ok := row.Band(*f.Elevation)
+	return band.Minutes, ok
+}
+
 // depthRounding lets 2.5 cm stand for an inch. Ours, no source.
 const depthRounding = 0.02
 
@@ -253,7 +283,7 @@ func WaterCover() rule.Rule {
 				return []rule.Finding{{
 					Outcome: report.Undetermined, At: "/recipe/process",
 					Message: "The recipe does not say how deep the water stands over the jars.",
-					Remedy:  fmt.Sprintf("Add process.water_over_lids: at least %s.", measure.FormatInches(need)),
+					Remedy:  fmt.Sprintf("Let at least %s of water stand over the lids and say so (process.water_over_lids).", measure.FormatInches(need)),
 					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": need.Inches(), "unit": "in"}}},
 				}}
 			case have < need*(1-depthRounding):

@@ -15,6 +15,7 @@ type Report struct {
 	AltitudeTable []AltitudeBand `json:"altitude_table"`
 	Cautions      []Caution      `json:"cautions"`
 	Rules         []RuleOutcome  `json:"rules"`
+	Sources       []Cited        `json:"sources"` // every document cited above, by first mention
 	Meta          Meta           `json:"meta"`
 }
 
@@ -166,6 +167,14 @@ type Caution struct {
 type RuleOutcome struct {
 	Rule    string  `json:"rule"`
 	Outcome Outcome `json:"outcome"`
+}
+
+// Cited is one document of the bibliography that the report cites.
+type Cited struct {
+	ID        string `json:"id"`
+	Title     string `json:"title"`
+	Publisher string `json:"publisher,omitempty"`
+	Year      string `json:"year,omitempty"`
 }
 
 // Meta says what the report was made with.

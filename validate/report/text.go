@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"jarwright/validate/measure"
@@ -63,6 +64,7 @@ func write(w io.Writer, r Report, markdown bool) error {
 	p.derived(r.Derived)
 	p.assumed(r.Meta.Assumed)
 	p.cautions(r.Cautions)
+	p.sources(r.Sources)
 	p.paragraph(fmt.Sprintf("Rule set %s; %d rules: %s.", r.Meta.Ruleset, len(r.Rules), outcomes(r.Rules)))
 	if err := p.w.Flush(); err != nil {
 		return fmt.Errorf("writing the report: %w", err)
@@ -146,23 +148,43 @@ func (p *page) findings(h heading, findings []Finding) {
 		number := fmt.Sprintf("%d. ", n)
 		indent := strings.Repeat(" ", len(number))
 		p.wrap(p.safe(f.Message), number, indent)
-		p.wrap(p.strong("Do: ")+p.safe(f.Remedy), indent, indent)
-		p.wrap(p.strong("Why: ")+hazardWords[f.Hazard]+". Source: "+citations(f.Sources)+".", indent, indent)
-		p.wrap(p.strong("Rule: ")+f.Rule+place(f.At), indent, indent)
+		lead := indent
+		if p.markdown {
+			lead += "- " // a line of its own
+		}
+		p.wrap(p.strong("Do: ")+p.safe(f.Remedy), lead, indent)
+		p.wrap(p.strong("Why: ")+hazardWords[f.Hazard]+". Source: "+citations(f.Sources)+".", lead, indent)
+		p.wrap(p.strong("Rule: ")+f.Rule+place(f.At), lead, indent)
 		p.print("\n")
 	}
 }
 
+// place says a JSON Pointer to a cook: /recipe/ingredients/1/salt_kind is ingredient 2, salt kind.
 func place(at string) string {
-	if at == "" {
+	var words []string
+	parts := strings.Split(strings.TrimPrefix(at, "/recipe"), "/")[1:]
+	for i := 0; i < len(parts); i++ {
+		word := strings.ReplaceAll(parts[i], "_", " ")
+		if parts[i] == "ingredients" && i+1 < len(parts) {
+			if index, err := strconv.Atoi(parts[i+1]); err == nil {
+				word, i = "ingredient "+strconv.Itoa(index+1), i+1
+			}
+		}
+		words = append(words, word)
+	}
+	if len(words) == 0 {
 		return ""
 	}
-	return ", at " + at
+	return ", at " + strings.Join(words, ", ")
 }
 
 func citations(sources []published.Citation) string {
 	var all []string
-	for _, c := range sources {
+	for i, c := range sources {
+		if i > 0 && c.Source == sources[i-1].Source && c.Locator != "" && strings.HasSuffix(all[len(all)-1], ")") {
+			all[len(all)-1] = strings.TrimSuffix(all[len(all)-1], ")") + "; " + c.Locator + ")"
+			continue
+		}
 		text := c.Source
 		switch c.Source {
 		case "practice":
@@ -297,9 +319,23 @@ func (p *page) assumed(list []Assumption) {
 }
 
 func (p *page) cautions(list []Caution) {
-	p.heading("Always")
+	p.heading("Keep in mind")
 	for _, c := range list {
 		p.wrap(c.Text, "- ", "  ")
+	}
+	p.print("\n")
+}
+
+func (p *page) sources(list []Cited) {
+	p.heading("Sources")
+	for _, c := range list {
+		text := c.ID + ": " + c.Title
+		for _, more := range []string{c.Publisher, c.Year} {
+			if more != "" {
+				text += ", " + more
+			}
+		}
+		p.wrap(text+".", "- ", "  ")
 	}
 	p.print("\n")
 }
@@ -307,7 +343,7 @@ func (p *page) cautions(list []Caution) {
 func outcomes(rules []RuleOutcome) string {
 	counts := [4]int{}
 	order := [4]Outcome{Pass, Fail, Undetermined, NotApplicable}
-	labels := [4]string{"passed", "failed", "not known", "did not apply"}
+	labels := [4]string{"met", "not met", "not known", "did not apply"}
 	for _, r := range rules {
 		for i, o := range order {
 			if r.Outcome == o {

@@ -1,0 +1,94 @@
+package validate
+
+import (
+	"encoding/json"
+	"testing"
+	"time"
+)
+
+// measuredRequests are the requests that the budgets are measured with: one of about 2 kB that is fit for the shelf, and the same
+// with much that has to be said about it.
+func measuredRequests(t testing.TB) []variant {
+	t.Helper()
+	fit := readFile(t, "examples", "corn-relish-changed.json")
+	return []variant{{"fit", fit}, {"findings", patched(t, fit, []byte(`[
+		{"op": "replace", "path": "/recipe/process/method", "value": "oven"},
+		{"op": "replace", "path": "/recipe/headspace/value", "value": 1},
+		{"op": "replace", "path": "/recipe/ingredients/3/amount/value", "value": 3},
+		{"op": "replace", "path": "/recipe/ingredients/6/acidity_percent", "value": 4},
+		{"op": "replace", "path": "/recipe/ingredients/11/item", "value": "olive oil"},
+		{"op": "remove", "path": "/recipe/jar"},
+		{"op": "remove", "path": "/kitchen"}
+	]`))}}
+}
+
+// mostAllocations is the budget of one report. Ours: the service is to answer a stream of requests without the collector
+// in its way.
+const mostAllocations = 4000
+
+// Times differ from machine to machine, but allocations do not: they are held to the budget by a test.
+func TestReportAllocations(t *testing.T) {
+	for _, request := range measuredRequests(t) {
+		if got := testing.AllocsPerRun(20, func() { checkBytes(t, request.body) }); got > mostAllocations {
+			t.Errorf("%s: %.0f allocations a report, at most %d", request.name, got, mostAllocations)
+		}
+	}
+}
+
+// BenchmarkIngest reads a request and checks it against the schema, and judges nothing.
+func BenchmarkIngest(b *testing.B) {
+	for _, request := range measuredRequests(b) {
+		b.Run(request.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, problem := checker.reader.Request(request.body); problem != nil {
+					b.Fatalf("%+v", problem)
+				}
+			}
+		})
+	}
+}
+
+// BenchmarkReport goes the whole way from bytes to report. Its ratio compares that with reading alone, both measured in
+// turn in one run, so that a busy machine slows both.
+func BenchmarkReport(b *testing.B) {
+	for _, request := range measuredRequests(b) {
+		b.Run(request.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				checkBytes(b, request.body)
+			}
+			b.ReportMetric(ratioToIngest(b, request.body), "x-ingest")
+		})
+	}
+}
+
+// ratioToIngest is the time of whole reports over the time of reading the same bytes alone.
+func ratioToIngest(b *testing.B, body []byte) float64 {
+	b.Helper()
+	var reading, whole time.Duration
+	for range 300 {
+		start := time.Now()
+		if _, problem := checker.reader.Request(body); problem != nil {
+			b.Fatalf("%+v", problem)
+		}
+		read := time.Now()
+		checkBytes(b, body)
+		reading, whole = reading+read.Sub(start), whole+time.Since(read)
+	}
+	return float64(whole) / float64(reading)
+}
+
+// BenchmarkReportJSON adds what a client is sent.
+func BenchmarkReportJSON(b *testing.B) {
+	for _, request := range measuredRequests(b) {
+		b.Run(request.name, func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				if _, err := json.Marshal(checkBytes(b, request.body)); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

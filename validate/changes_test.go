@@ -1,0 +1,362 @@
+package validate
+
+import (
+	"slices"
+	"strings"
+	"testing"
+
+	"jarwright/validate/document"
+	"jarwright/validate/follow"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+// change is one published change, as it is done to the request of a cook who otherwise follows a tested recipe. Outside
+// truth: changes.csv, whose rows name the document; rows tells which. apply reports false where the change cannot be
+// expressed in the recipe.
+type change struct {
+	name  string
+	rows  []string
+	rule  string // the rule that names an unsafe change
+	apply func(p printed, r *document.Request) bool
+}
+
+func q(value float64, unit string) *document.Quantity {
+	return &document.Quantity{Value: &value, Unit: unit}
+}
+
+func (p printed) has(tag string) bool { return slices.Contains(p.recipe.Tags, tag) }
+
+// each runs edit on the lines that fit and reports whether any did.
+func each(r *document.Request, fits func(*document.Ingredient) bool, edit func(*document.Ingredient)) bool {
+	found := false
+	for i := range r.Recipe.Ingredients {
+		if line := &r.Recipe.Ingredients[i]; fits(line) {
+			edit(line)
+			found = true
+		}
+	}
+	return found
+}
+
+func class(classes ...published.Class) func(*document.Ingredient) bool {
+	return func(i *document.Ingredient) bool {
+		found, ok := checker.tables.Resolve(i.Item)
+		return ok && slices.Contains(classes, found.Item.Class) && (i.Drained == nil || !*i.Drained)
+	}
+}
+
+func family(names ...string) func(*document.Ingredient) bool {
+	return func(i *document.Ingredient) bool {
+		found, ok := checker.tables.Resolve(i.Item)
+		return ok && slices.Contains(names, found.Item.Family)
+	}
+}
+
+func both(a, b func(*document.Ingredient) bool) func(*document.Ingredient) bool {
+	return func(i *document.Ingredient) bool { return a(i) && b(i) }
+}
+
+func times(factor float64) func(*document.Ingredient) {
+	return func(i *document.Ingredient) {
+		if i.Amount != nil && i.Amount.Value != nil {
+			i.Amount = q(*i.Amount.Value*factor, i.Amount.Unit)
+		}
+	}
+}
+
+func measured(i *document.Ingredient) bool { return i.Amount != nil && i.Amount.Value != nil }
+
+// more multiplies what fits; lines without a figure cannot be multiplied.
+func more(fits func(*document.Ingredient) bool, factor float64) func(printed, *document.Request) bool {
+	return func(_ printed, r *document.Request) bool { return each(r, both(fits, measured), times(factor)) }
+}
+
+func adding(line document.Ingredient) func(printed, *document.Request) bool {
+	return func(_ printed, r *document.Request) bool {
+		r.Recipe.Ingredients = append(r.Recipe.Ingredients, line)
+		return true
+	}
+}
+
+func omit(fits func(*document.Ingredient) bool) func(printed, *document.Request) bool {
+	return func(_ printed, r *document.Request) bool {
+		before := len(r.Recipe.Ingredients)
+		r.Recipe.Ingredients = slices.DeleteFunc(r.Recipe.Ingredients, func(i document.Ingredient) bool { return fits(&i) })
+		return len(r.Recipe.Ingredients) < before
+	}
+}
+
+func edit(fits func(*document.Ingredient) bool, change func(*document.Ingredient)) func(printed, *document.Request) bool {
+	return func(_ printed, r *document.Request) bool { return each(r, fits, change) }
+}
+
+var vinegar = family("vinegar")
+
+func juice(i *document.Ingredient) bool {
+	found, ok := checker.tables.Resolve(i.Item)
+	return ok && (found.Item.ID == "lemon-juice" || found.Item.ID == "lime-juice")
+}
+
+func renamed(name string) func(*document.Ingredient) {
+	return func(i *document.Ingredient) { i.Item = name }
+}
+
+func method(name string) func(printed, *document.Request) bool {
+	return func(_ printed, r *document.Request) bool { r.Recipe.Process.Method = name; return true }
+}
+
+func inTags(tags ...string) func(printed) bool {
+	return func(p printed) bool { return slices.ContainsFunc(tags, p.has) }
+}
+
+func kinds(names ...string) func(printed) bool {
+	return func(p printed) bool { return slices.Contains(names, p.recipe.Kind) }
+}
+
+func ids(names ...string) func(printed) bool {
+	return func(p printed) bool { return slices.Contains(names, p.recipe.ID) }
+}
+
+func only(where func(printed) bool, apply func(printed, *document.Request) bool) func(printed, *document.Request) bool {
+	return func(p printed, r *document.Request) bool { return where(p) && apply(p, r) }
+}
+
+// nextLargerJar is the next size of the catalogue above the largest that is printed for the pack style.
+func nextLargerJar(p printed, r *document.Request) bool {
+	largest := 0.0
+	for _, pack := range p.recipe.Packs {
+		if pack.Pack != p.recipe.Packs[p.pack].Pack {
+			continue
+		}
+		for _, id := range pack.Jars {
+			jar, _ := checker.tables.Jar(id)
+			largest = max(largest, jar.CapacityML)
+		}
+	}
+	for _, id := range []string{"half-pint", "12-ounce", "pint", "24-ounce", "quart", "half-gallon"} {
+		if jar, ok := checker.tables.Jar(id); ok && jar.CapacityML > largest*1.01 {
+			r.Recipe.Jar = &document.Jar{ID: id}
+			return true
+		}
+	}
+	return false
+}
+
+func otherPack(p printed, r *document.Request) bool {
+	for _, style := range []string{document.PackRaw, document.PackHot} {
+		if !slices.ContainsFunc(p.recipe.Packs, func(pack published.TestedPack) bool { return pack.Pack == style }) {
+			r.Recipe.Pack = style
+			return true
+		}
+	}
+	return false
+}
+
+func headspaceOf(inches float64) func(printed, *document.Request) bool {
+	return func(p printed, r *document.Request) bool {
+		r.Recipe.Headspace = q(inches, "in")
+		return p.recipe.Packs[p.pack].HeadspaceIn != inches
+	}
+}
+
+// bandBelow processes for the minutes of the next lower band.
+func bandBelow(p printed, r *document.Request) bool {
+	feet := *r.Kitchen.Elevation.Value
+	here, _ := follow.MinutesAt(checker.tables, p.recipe, p.pack, p.jar, measure.Length(feet)*measure.Foot)
+	for _, lower := range []float64{6000, 3000, 1000} {
+		if lower >= feet {
+			continue
+		}
+		if minutes, ok := follow.MinutesAt(checker.tables, p.recipe, p.pack, p.jar, measure.Length(lower)*measure.Foot); ok && minutes < here {
+			r.Recipe.Process.Time = q(minutes, "min")
+			return true
+		}
+	}
+	return false
+}
+
+func steamTooLong(_ printed, r *document.Request) bool {
+	r.Recipe.Process.Method = document.MethodSteam
+	r.Recipe.Process.Time = q(max(*r.Recipe.Process.Time.Value, 46), "min")
+	return true
+}
+
+func lowTemperature(_ printed, r *document.Request) bool {
+	r.Recipe.Process = &document.Process{Method: document.MethodLowTemperature, Time: q(30, "min"), Temperature: q(182, "F"), WaterOverLids: q(1, "in")}
+	return true
+}
+
+func mayBeLow(p printed) bool { return p.recipe.Packs[p.pack].LowTemperature }
+
+func not(where func(printed) bool) func(printed) bool {
+	return func(p printed) bool { return !where(p) }
+}
+
+func hasLine(fits func(*document.Ingredient) bool) func(printed, *document.Request) bool {
+	return func(_ printed, r *document.Request) bool {
+		return slices.ContainsFunc(r.Recipe.Ingredients, func(i document.Ingredient) bool { return fits(&i) })
+	}
+}
+
+// larger makes the pieces of the first food half as large again as printed, or leaves it whole where it is printed cut.
+func larger(_ printed, r *document.Request) bool {
+	done := false
+	each(r, class(published.LowAcid, published.AcidFood), func(i *document.Ingredient) {
+		if done || strings.Contains(i.Form, "puree") {
+			return
+		}
+		if i.Piece != nil {
+			for _, size := range []*document.Quantity{i.Piece.Length, i.Piece.Thickness} {
+				if size != nil {
+					size.Value, done = new(*size.Value*1.5), true
+				}
+			}
+			return
+		}
+		for _, cut := range []string{"chopped", "grated", "shredded", "diced", "julienne", "sliced", "strips"} {
+			if strings.Contains(i.Form, cut) && !strings.Contains(i.Form, "whole") {
+				i.Form, done = "whole", true
+				return
+			}
+		}
+	})
+	return done
+}
+
+// moreLowAcid takes a quarter more than the most that is printed.
+func moreLowAcid(p printed, r *document.Request) bool {
+	factor := 1.25
+	for _, i := range p.recipe.Ingredients {
+		if i.Role == "low_acid" && i.Amount != nil && i.AmountMax != nil {
+			factor = max(factor, 1.25**i.AmountMax / *i.Amount)
+		}
+	}
+	return more(class(published.LowAcid), factor)(p, r)
+}
+
+const (
+	ratioRule = "acid.published-ratio"
+	extraRule = "ingredient.low-acid-extra"
+)
+
+func unsafeChanges() []change {
+	salsa := inTags("salsa-guide-3")
+	return []change{
+		{"vinegar and juice cut by a quarter", []string{"c001", "c013", "c014", "c020"}, ratioRule, more(class(published.Acid), 0.75)},
+		{"only the vinegar cut by a quarter", []string{"c001", "c013"}, ratioRule, more(vinegar, 0.75)},
+		{"acid left out", []string{"c016", "c018"}, ratioRule + "|acid.no-acid", omit(class(published.Acid))},
+		{"a quarter more water", []string{"c001", "c020"}, ratioRule, more(class(published.Water), 1.25)},
+		{"two cups of water added", []string{"c020"}, ratioRule, only(not(func(p printed) bool {
+			return p.recipe.Kind == "fermented" || slices.ContainsFunc(p.recipe.Ingredients, func(i published.TestedIngredient) bool {
+				return i.Role == "water" && i.Amount == nil && p.has("acid-in-jar")
+			})
+		}), adding(document.Ingredient{Item: "water", Amount: q(2, "cup"), Per: "batch"}))},
+		{"measured water where the least is printed", []string{"c110"}, ratioRule, only(ids("pickled-sweet-green-tomatoes"), edit(class(published.Water), func(i *document.Ingredient) { i.Amount = q(4, "cup") }))},
+		{"vinegar of 4 %", []string{"c003", "c023"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(4.0) })},
+		{"vinegar of unknown strength", []string{"c002"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = nil })},
+		{"homemade vinegar by name", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, renamed("homemade vinegar"))},
+		{"homemade vinegar by form", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Form, i.Bottled = "homemade", nil })},
+		{"vinegar not bought", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Bottled = new(false) })},
+		{"wine vinegar", []string{"c024"}, "acid.vinegar-origin", edit(vinegar, renamed("wine vinegar"))},
+		{"cleaning vinegar", []string{"c024"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(10.0) })},
+		{"a quarter more low-acid vegetables", []string{"c001", "c025", "c026", "c029", "c030"}, ratioRule + "|ingredient.salt-in-ferment", moreLowAcid},
+		{"a quarter more onion and pepper", []string{"c025"}, ratioRule, only(salsa, more(family("onion", "sweet-pepper", "hot-pepper"), 1.25))},
+		{"half as much garlic and celery again", []string{"c026"}, ratioRule, only(func(p printed) bool { return p.has("salsa") || p.recipe.Kind == "relish" || p.recipe.Kind == "sauce" }, more(family("garlic", "celery"), 1.5))},
+		{"a quarter fewer tomatoes", []string{"c028"}, ratioRule, only(func(p printed) bool {
+			return (p.has("salsa") || p.has("tomato")) && slices.ContainsFunc(p.recipe.Ingredients, func(i published.TestedIngredient) bool { return i.Role == "low_acid" })
+		}, more(both(class(published.AcidFood), family("tomato", "green-tomato", "tomatillo")), 0.75))},
+		{"a vegetable not listed", []string{"c026", "c038"}, extraRule, adding(document.Ingredient{Item: "broccoli", Form: "chopped", Amount: q(1, "cup"), Per: "batch"})},
+		{"an item nobody knows", []string{"c038"}, extraRule, adding(document.Ingredient{Item: "moonroot", Amount: q(1, "cup"), Per: "batch"})},
+		{"fresh juice for bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Bottled, i.Form = new(false), "fresh" })},
+		{"juice not said to be bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Bottled, i.Form = nil, "" })},
+		{"vinegar for juice", []string{"c009", "c010"}, ratioRule, only(func(p printed) bool { return p.has("salsa") }, func(_ printed, r *document.Request) bool {
+			return each(r, juice, func(i *document.Ingredient) {
+				i.Item, i.Form, i.AcidityPercent, i.Bottled = "white vinegar", "", new(5.0), new(true)
+			})
+		})},
+		{"key lime juice", []string{"c012"}, "acid.juice-bottled", only(func(p printed) bool { return p.has("salsa") }, edit(juice, renamed("key lime juice")))},
+		{"bell peppers for the same number of small ones", []string{"c033"}, ratioRule, only(inTags("salsa"), func(_ printed, r *document.Request) bool {
+			return each(r, func(i *document.Ingredient) bool {
+				return family("hot-pepper")(i) && i.Amount != nil && i.Amount.Unit == "each"
+			}, func(i *document.Ingredient) { i.Item, i.Form = "green bell pepper", "chopped" })
+		})},
+		{"tomatoes from killed vines", []string{"c043"}, "ingredient.unsuitable", only(inTags("salsa-guide-3", "tomato"), edit(both(family("tomato"), class(published.AcidFood)), func(i *document.Ingredient) { i.Form += ", from frost-killed vines" }))},
+		{"drained tomatoes", []string{"c044"}, "ingredient.unsuitable", only(salsa, edit(both(family("tomato"), class(published.AcidFood)), func(i *document.Ingredient) { i.Form += ", drained" }))},
+		{"lime with squash", []string{"c046"}, "acid.lime-rinsed", only(ids("squash-bread-and-butter-pickles"), adding(document.Ingredient{Item: "pickling lime", Amount: q(1, "cup"), Per: "batch", Drained: new(true), Rinses: new(3.0)}))},
+		{"lime rinsed twice", []string{"c083"}, "acid.lime-rinsed", edit(family("pickling-lime"), func(i *document.Ingredient) { i.Rinses = new(2.0) })},
+		{"ripe mango or peach", []string{"c054"}, "", only(ids("mango-salsa", "peach-salsa", "mango-chutney", "peach-apple-salsa"), edit(family("mango", "peach"), func(i *document.Ingredient) { i.Form = "ripe, chopped" }))},
+		{"less salt in a ferment", []string{"c064"}, "ingredient.salt-in-ferment", only(kinds("fermented"), more(class(published.Salt), 0.75))},
+		{"reduced-sodium salt in a ferment", []string{"c066"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(class(published.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
+		{"flour added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "flour", Amount: q(0.5, "cup"), Per: "batch"})},
+		{"cornstarch added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "cornstarch", Amount: q(3, "tbsp"), Per: "batch"})},
+		{"oil added", []string{"c081"}, "ingredient.fat", adding(document.Ingredient{Item: "olive oil", Amount: q(0.5, "cup"), Per: "batch"})},
+		{"larger pieces", []string{"c088"}, "pack.piece-size", larger},
+		{"a larger jar", []string{"c089", "c091"}, "pack.jar-size", nextLargerJar},
+		{"the pack that is not printed", []string{"c092"}, "pack.style", otherPack},
+		{"cold pack", []string{"c092"}, "pack.style", func(_ printed, r *document.Request) bool { r.Recipe.Pack = document.PackCold; return true }},
+		{"headspace of an eighth of an inch", nil, "pack.headspace", headspaceOf(0.125)},
+		{"headspace of two inches", nil, "pack.headspace", headspaceOf(2)},
+		{"minutes of the band below", []string{"c093", "c094"}, "process.altitude-time", bandBelow},
+		{"no process", []string{"c093"}, "process.method", func(_ printed, r *document.Request) bool {
+			r.Recipe.Process = &document.Process{Method: document.MethodNone}
+			return true
+		}},
+		{"oven", []string{"c096"}, "process.method", method(document.MethodOven)},
+		{"open kettle", []string{"c096"}, "process.method", method(document.MethodOpenKettle)},
+		{"microwave", []string{"c096"}, "process.method", method(document.MethodMicrowave)},
+		{"dishwasher", []string{"c096"}, "process.method", method(document.MethodDishwasher)},
+		{"canning powder", []string{"c101"}, "process.method", method(document.MethodCanningPowder)},
+		{"steam too long", []string{"c099"}, "process.steam-limit", steamTooLong},
+		{"low temperature where it is not allowed", []string{"c098"}, "process.low-temperature", only(not(mayBeLow), lowTemperature)},
+		{"jars not sterile", []string{"c100"}, "process.sterile-jars", func(_ printed, r *document.Request) bool {
+			r.Recipe.JarPreparation = document.JarsHot
+			return *r.Recipe.Process.Time.Value < 10
+		}},
+		{"pureed vegetables", []string{"c103"}, "ingredient.pureed", edit(both(class(published.LowAcid), func(i *document.Ingredient) bool { return i.Form != "" }), func(i *document.Ingredient) { i.Form = "pureed" })},
+		{"too little water over the jars", nil, "process.water-cover", func(_ printed, r *document.Request) bool {
+			r.Recipe.Process.WaterOverLids = q(0.5, "in")
+			return true
+		}},
+	}
+}
+
+// TestUnsafeChangesLoseTheShelf does every unsafe change to every tested recipe in every printed pack and jar.
+func TestUnsafeChangesLoseTheShelf(t *testing.T) {
+	done := map[string]int{}
+	for _, c := range unsafeChanges() {
+		for _, p := range everyPrinted() {
+			for _, feet := range []float64{500, 6001} {
+				request, timed := p.request(t, feet, feet > 1000)
+				if !timed || p.recipe.Canner != "boiling_water" || !c.apply(p, &request) {
+					continue
+				}
+				done[c.name]++
+				r := check(t, request)
+				if r.Disposition == report.Shelf {
+					t.Errorf("%s: %s: still %s (compared with %s)", c.name, p, r.Disposition, r.Process.Recipe)
+				}
+				if c.rule != "" && !speaks(r, c.rule) {
+					t.Errorf("%s: %s: %s says nothing; %v", c.name, p, c.rule, spoken(r))
+				}
+			}
+		}
+		if done[c.name] == 0 {
+			t.Errorf("%s: could not be expressed anywhere", c.name)
+		}
+	}
+}
+
+// speaks reports whether one of the rules, parted by bars, has a finding.
+func speaks(r report.Report, rules string) bool {
+	return slices.ContainsFunc(r.Findings, func(f report.Finding) bool { return slices.Contains(strings.Split(rules, "|"), f.Rule) })
+}
+
+func spoken(r report.Report) []string {
+	var all []string
+	for _, f := range aboveInfo(r) {
+		all = append(all, f.Rule+" at "+f.At)
+	}
+	return all
+}

@@ -1,0 +1,46 @@
+package composition
+
+import (
+	"math"
+	"testing"
+)
+
+func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
+
+// The forms are those printed in the tested recipes (validate/published/tested_recipes.json).
+func TestReadForm(t *testing.T) {
+	const inch = 25.4
+	for _, c := range []struct {
+		text                        string
+		finest, coarsest            Cut
+		length, thickness, diameter float64
+		words                       string // what WithoutSizes leaves
+	}{
+		{"pickling, 4 to 5 in, 3/16 in slices", Sliced, Sliced, 5 * inch, 3. / 16 * inch, 0, "pickling, slices"},
+		{"pickling, 4 in, whole, 1/4 in stem left", Whole, Whole, 4 * inch, 0, 0, "pickling, whole, 1/4 in stem left"},
+		{"1-1/2 in or less, whole, 1/4 in stem left, pricked", Whole, Whole, 1.5 * inch, 0, 0, "whole, 1/4 in stem left, pricked"},
+		{"fresh, 5 to 6 in long, cut to 4 in", Sliced, Whole, 4 * inch, 0, 0, "fresh, cut to"},
+		{"cut 1 to 2 in, blanched 3 min", Sliced, Whole, 2 * inch, 0, 0, "cut, blanched 3 min"},
+		{"baby, 1 to 1-1/2 in diameter, cooked, skinned, packed whole", Whole, Whole, 0, 0, 1.5 * inch, "baby, cooked, skinned, packed whole"},
+		{"2 to 2-1/2 in diameter, cooked, skinned, 1/4 in slices", Sliced, Sliced, 0, inch / 4, 2.5 * inch, "cooked, skinned, slices"},
+		{"coarsely shredded or diced", Fine, Chopped, 0, 0, 0, "coarsely shredded or diced"},
+		{"whole or quartered", Strips, Whole, 0, 0, 0, "whole or quartered"},
+		{"raw, whole slices, put in before the cucumbers", Sliced, Sliced, 0, 0, 0, "raw, whole slices, put in before the cucumbers"},
+		{"fresh whole kernel", Chopped, Chopped, 0, 0, 0, "fresh whole kernel"},
+		{"whole spears, trimmed to fit the jar", Whole, Whole, 0, 0, 0, "whole spears, trimmed to fit the jar"},
+		{"seeded, finely chopped", Fine, Fine, 0, 0, 0, "seeded, finely chopped"},
+		{"peeled, 1/2 in cubes", Chopped, Chopped, 0, inch / 2, 0, "peeled, cubes"},
+		{"peeled, cored, quartered, crushed", Fine, Strips, 0, 0, 0, "peeled, cored, quartered, crushed"},
+		{"shredded to the thickness of a US quarter coin, cored", Fine, Fine, 0, 0, 0, "shredded to the thickness of a US quarter coin, cored"},
+		{"5 mm slices", Sliced, Sliced, 0, 5, 0, "slices"},
+		{"", Unstated, Unstated, 0, 0, 0, ""},
+	} {
+		f := ReadForm(c.text)
+		if f.Finest != c.finest || f.Coarsest != c.coarsest || !near(f.LengthMM, c.length) || !near(f.ThicknessMM, c.thickness) || !near(f.DiameterMM, c.diameter) {
+			t.Errorf("%q: %v to %v, %v x %v, diameter %v", c.text, f.Finest, f.Coarsest, f.LengthMM, f.ThicknessMM, f.DiameterMM)
+		}
+		if words := WithoutSizes(c.text); words != c.words {
+			t.Errorf("%q without sizes: %q, want %q", c.text, words, c.words)
+		}
+	}
+}
