@@ -39,6 +39,7 @@ func (k *comparison) amounts() {
 		k.tooLittleAcid(&s, needed)
 	}
 	k.diluters(&s, math.Max(s.acid, needed), tolerance)
+	k.herbs(math.Max(s.acid, needed), tolerance)
 	k.recordSafe(&s)
 }
 
@@ -363,6 +364,34 @@ func (k *comparison) diluters(s *scales, acid, tolerance float64) {
 			}
 		}
 		k.add(d)
+	}
+}
+
+// herbs compares fresh herbs with the printed amount at the scale of the batch. What cannot be compared, a bunch with a
+// head, is let be: it is little either way.
+func (k *comparison) herbs(scale, tolerance float64) {
+	for i := range k.p.slots {
+		slot := &k.p.slots[i]
+		if slot.kind != herbSlot || slot.openEnded || len(k.filled[i]) == 0 {
+			continue
+		}
+		limit := slot.slack
+		if slot.lines[0].perJarML == 0 && !math.IsInf(scale, 1) {
+			limit *= scale
+		}
+		r := k.m.ratio(slot, k.filled[i], k.c)
+		if r.unknown != "" || r.high <= limit*tolerance {
+			continue
+		}
+		line := k.filled[i][0]
+		most := roundDown(line.Value * limit / r.high)
+		k.add(Departure{
+			Rule: RuleFreshHerb, Verdict: Untested, At: line.At + "/amount", Changes: []string{"c059"},
+			Measured: shown(line, line.Value), Limit: shown(line, most),
+			What:   fmt.Sprintf("There is more fresh %s than %s has. Fresh leaves are low in acid.", line.Name, k.title()),
+			Remedy: "Add the rest when serving, or use the dried herb.",
+			Fix:    []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: most}},
+		})
 	}
 }
 

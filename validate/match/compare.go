@@ -29,6 +29,17 @@ func (k *comparison) title() string { return "“" + k.p.recipe.Title + "”" }
 
 func (k *comparison) add(d Departure) { k.match.Departures = append(k.match.Departures, d) }
 
+// main says when the food that the tested recipe is made of is missing, which only a recipe named by the cook can show.
+func (k *comparison) main() {
+	if k.p.mainSlot >= 0 && len(k.filled[k.p.mainSlot]) == 0 {
+		k.add(Departure{
+			Rule: RulePublishedMatch, Verdict: Untested, At: "/recipe/ingredients",
+			What:   k.title() + " is made of " + k.p.slots[k.p.mainSlot].name + "; this recipe has none.",
+			Remedy: "Follow the recipe that you name, or leave follows out.",
+		})
+	}
+}
+
 // identity checks that the tested recipe is one for the shelf and of the cook's kind.
 func (k *comparison) identity() {
 	tested := k.p.recipe
@@ -138,9 +149,7 @@ func (k *comparison) extras() {
 				Remedy: "Leave it out; thicken after opening the jar.", Fix: notUsed(line),
 			})
 		case published.FreshHerb:
-			if !slices.Contains(k.p.freshHerbs, line.Item.ID) {
-				k.freshHerb(line)
-			}
+			k.freshHerb(line)
 		case published.Water, published.Ice:
 			k.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: []string{"c020"}, Measured: shown(line, line.Value), Limit: shown(line, 0),

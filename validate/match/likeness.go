@@ -154,7 +154,7 @@ func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) sub
 				sugar += m.subjectGrams(line.Item, line, c)
 			}
 			continue
-		case published.Seasoning:
+		case published.Seasoning, published.FreshHerb:
 			s.seasonings = addOnce(s.seasonings, line.Item.ID)
 			continue
 		case published.LowAcid, published.AcidFood, published.Acid, published.Water:

@@ -74,7 +74,7 @@ func (m *Match) Departs(rule string) []Departure {
 
 // Matched reports whether no departure stands between the recipe and the tested one.
 func (m *Match) Matched() bool {
-	return m.Recipe != nil && !slices.ContainsFunc(m.Departures, func(d Departure) bool { return d.Verdict != Safe && d.Rule != RuleFreshHerb })
+	return m.Recipe != nil && !slices.ContainsFunc(m.Departures, func(d Departure) bool { return d.Verdict != Safe })
 }
 
 // PackChoice is the printed way of filling that applies to the cook's pack and jar.
@@ -157,6 +157,7 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *compositio
 	k := comparison{m: m, p: p, recipe: recipe, c: c, match: &match}
 	k.identity()
 	k.assign()
+	k.main()
 	k.extras()
 	k.forms()
 	k.amounts()

@@ -27,6 +27,7 @@ const (
 	fatSlot
 	thickenerSlot
 	saltSlot
+	herbSlot // fresh leaves, ginger, peel: low in acid, small in amount
 )
 
 // slot is one ingredient of a tested recipe that a cook's recipe has to come up to or stay under, with everything that
@@ -41,6 +42,7 @@ type slot struct {
 	items        []string // further items that may
 	changes      []string // published changes that allow the stand-ins
 	openEnded    bool     // to cover or as needed: no figure is printed
+	slack        float64  // of a herb: how many times the printed amount is still no matter
 }
 
 // testedAmount is one printed amount. Values are in the printed unit; low and high close a printed range.
@@ -54,6 +56,10 @@ type testedAmount struct {
 	alsoUnit  measure.Unit
 	perJarML  float64 // capacity of the jar the amount is for; 0: for the batch; anyJar: for a jar of whatever printed size
 }
+
+// herbSlack is how many times the printed amount of a fresh herb is still no matter outside the salsas, where a published
+// change forbids more. Ours, no source: twice a sprig is a sprig.
+const herbSlack = 2
 
 // anyJar is the perJarML of an amount that is printed for a jar without saying which.
 const anyJar = -1
@@ -72,7 +78,6 @@ type pattern struct {
 	sugar      float64  // share of sugar in the weight of foods, acid, water and sugar
 	mainSlot   int      // index of the weightiest food slot
 	firming    []string // ids of firming agents of the recipe
-	freshHerbs []string // ids of fresh herbs of the recipe
 }
 
 // mark is the share of one item in the weight of foods, acid and water.
@@ -126,7 +131,7 @@ func (m *Matcher) readPattern(recipe *published.TestedRecipe) (pattern, error) {
 		if !ok {
 			return p, fmt.Errorf("line %d: no item %q", i, line.Item)
 		}
-		kind, compared := slotOf(line)
+		kind, compared := slotOf(line, item)
 		if !compared {
 			p.noteOther(line, item)
 			m.noteSugar(&p, line, item)
@@ -145,7 +150,10 @@ func (m *Matcher) readPattern(recipe *published.TestedRecipe) (pattern, error) {
 }
 
 // slotOf says what a printed line is compared as; seasonings, sugar and what is thrown away are not compared.
-func slotOf(line *published.TestedIngredient) (slotKind, bool) {
+func slotOf(line *published.TestedIngredient, item *published.Item) (slotKind, bool) {
+	if item.Class == published.FreshHerb && line.GoesInto == "jar" {
+		return herbSlot, true
+	}
 	switch line.GoesInto {
 	case "discarded":
 		return 0, false
@@ -192,8 +200,6 @@ func (p *pattern) noteOther(line *published.TestedIngredient, item *published.It
 		p.others = append(p.others, item.ID)
 	case published.Firming:
 		p.others, p.firming = append(p.others, item.ID), append(p.firming, item.ID)
-	case published.FreshHerb:
-		p.freshHerbs = append(p.freshHerbs, item.ID)
 	case published.Seasoning:
 		if line.GoesInto != "discarded" {
 			p.seasonings = append(p.seasonings, item.ID)
@@ -249,8 +255,8 @@ func (p *pattern) add(kind slotKind, line *published.TestedIngredient, amount te
 		if s.kind != kind {
 			continue
 		}
-		sameGroup := line.AltGroup != "" && s.alternatives && s.name == line.AltGroup
-		sameItem := line.AltGroup == "" && !s.alternatives && s.lines[0].item.ID == item.ID && (s.lines[0].perJarML != 0) == (amount.perJarML != 0)
+		sameGroup := line.AltGroup != "" && kind != herbSlot && s.alternatives && s.name == line.AltGroup
+		sameItem := (line.AltGroup == "" || kind == herbSlot) && !s.alternatives && s.lines[0].item.ID == item.ID && (s.lines[0].perJarML != 0) == (amount.perJarML != 0)
 		if sameGroup || sameItem {
 			s.lines = append(s.lines, amount)
 			s.optional = s.optional && line.Optional
@@ -258,8 +264,14 @@ func (p *pattern) add(kind slotKind, line *published.TestedIngredient, amount te
 			return
 		}
 	}
-	s := slot{kind: kind, name: item.Name, lines: []testedAmount{amount}, optional: line.Optional, openEnded: open}
-	if line.AltGroup != "" {
+	s := slot{kind: kind, name: item.Name, lines: []testedAmount{amount}, optional: line.Optional, openEnded: open, slack: herbSlack}
+	if kind == herbSlot {
+		s.families = []string{item.Family} // a sprig of dill for a head of dill
+	}
+	if slices.Contains(p.recipe.Tags, "salsa-guide-3") {
+		s.slack = 1 // change c059: no more fresh herb than printed
+	}
+	if line.AltGroup != "" && kind != herbSlot {
 		s.name, s.alternatives = line.AltGroup, true
 	}
 	p.slots = append(p.slots, s)
@@ -417,6 +429,9 @@ func (m *Matcher) weigh(p *pattern) {
 			p.others = append(p.others, soakMark+item.Family)
 			continue
 		case saltSlot:
+			continue
+		case herbSlot:
+			p.seasonings = append(p.seasonings, item.ID)
 			continue
 		}
 		sum := 0.0
