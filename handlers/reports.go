@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
 
@@ -36,6 +38,30 @@ func writeReportJSON(w io.Writer, r report.Report) error {
 	return err
 }
 
+// includes are the values of the query parameter include.
+var includes = []string{"derivation", "curves"}
+
+// reportOptions reads include, a comma-separated list.
+func reportOptions(c echo.Context) (report.Options, error) {
+	var options report.Options
+	for _, list := range c.QueryParams()["include"] {
+		for name := range strings.SplitSeq(list, ",") {
+			switch name {
+			case "derivation":
+				options.Derivation = true
+			case "curves":
+				options.Curves = true
+			default:
+				params := &ingest.Params{Got: shortened(name), Allowed: includes, Nearest: nearest(name, includes)}
+				return options, &failure{kind: kindUnknownParameter, detail: "include takes derivation and curves, parted by a comma.", errors: []ProblemError{{
+					Parameter: "include", Code: "not_allowed", Detail: "This is nothing a report can include.", Params: params,
+				}}, total: 1}
+			}
+		}
+	}
+	return options, nil
+}
+
 // createReport answers with the report on one request document. A recipe that fails is still a success of the request.
 func (s *surface) createReport(c echo.Context) error {
 	formats := ReportFormats()
@@ -47,11 +73,15 @@ func (s *surface) createReport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	options, err := reportOptions(c)
+	if err != nil {
+		return err
+	}
 	document, err := readDocument(c)
 	if err != nil {
 		return err
 	}
-	judged, problem := s.reporter.Check(document)
+	judged, problem := s.reporter.Check(document, options)
 	if problem != nil {
 		return fromIngest(problem)
 	}

@@ -20,7 +20,7 @@ type Route struct {
 func (s *surface) routes() []Route {
 	table := []Route{
 		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
-		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", handler: s.createReport},
+		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", query: []string{"include"}, handler: s.createReport},
 	}
 	for _, each := range s.collections {
 		table = append(table,

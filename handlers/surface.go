@@ -26,7 +26,7 @@ import (
 
 // Reporter judges one request document. The second result is non-nil when the bytes are not a request document.
 type Reporter interface {
-	Check(body []byte) (report.Report, *ingest.Problem)
+	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
 }
 
 // Config is what the surface needs from outside.

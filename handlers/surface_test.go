@@ -37,7 +37,7 @@ type reading struct {
 	report report.Report
 }
 
-func (r reading) Check(body []byte) (report.Report, *ingest.Problem) {
+func (r reading) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
 	if _, problem := r.reader.Request(body); problem != nil {
 		return report.Report{}, problem
 	}
@@ -47,7 +47,9 @@ func (r reading) Check(body []byte) (report.Report, *ingest.Problem) {
 // checkFunc makes a Reporter of a function.
 type checkFunc func([]byte) (report.Report, *ingest.Problem)
 
-func (f checkFunc) Check(body []byte) (report.Report, *ingest.Problem) { return f(body) }
+func (f checkFunc) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
+	return f(body)
+}
 
 func newReading(t *testing.T) reading {
 	t.Helper()

@@ -19,9 +19,9 @@ import (
 )
 
 // assemble makes the report of what the rules found.
-func (c *Checker) assemble(facts *rule.Facts, all []judged) report.Report {
+func (c *Checker) assemble(facts *rule.Facts, all []judged, options report.Options) report.Report {
 	r := report.Report{
-		Findings: []report.Finding{}, Derived: []report.Derived{}, AltitudeTable: altitudeTable(facts), Rules: make([]report.RuleOutcome, 0, len(all)),
+		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(facts), Rules: make([]report.RuleOutcome, 0, len(all)),
 		Meta: report.Meta{Ruleset: Ruleset, Tables: c.stamps, Assumed: assumed(facts)},
 	}
 	for i := range all {
@@ -36,6 +36,7 @@ func (c *Checker) assemble(facts *rule.Facts, all []judged) report.Report {
 		}
 		return r.Findings[i].Rule < r.Findings[j].Rule
 	})
+	explain(facts, options, &r)
 	r.Disposition = disposition(facts, all)
 	r.Process = matchedProcess(facts, r.Disposition)
 	r.Cautions = keeping.Cautions(facts, r.Disposition)
@@ -62,6 +63,10 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: f.Message, Remedy: remedy,
 		Measured: f.Measured, Limit: f.Limit, Changes: f.Changes, Sources: sources, Fix: f.Fix,
 	}
+}
+
+// explain adds the figures behind the report: they explain and warn, and grant nothing.
+func explain(_ *rule.Facts, _ report.Options, _ *report.Report) {
 }
 
 // cited lists the documents behind the citations of a report, by first mention.

@@ -65,7 +65,7 @@ func check(t *testing.T, request document.Request) report.Report {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, problem := checker.Check(body)
+	r, problem := checker.Check(body, report.Options{})
 	if problem != nil {
 		t.Fatalf("refused: %+v\n%s", problem, body)
 	}

@@ -115,7 +115,7 @@ func (c *Checker) Rules() []rule.Rule { return c.rules }
 
 // Check reads one request document and reports on it. The second result is non-nil when the bytes are not a request
 // document at all; then no rule has run.
-func (c *Checker) Check(body []byte) (report.Report, *ingest.Problem) {
+func (c *Checker) Check(body []byte, options report.Options) (report.Report, *ingest.Problem) {
 	request, problem := c.reader.Request(body)
 	if problem == nil {
 		problem = c.names(&request)
@@ -123,13 +123,13 @@ func (c *Checker) Check(body []byte) (report.Report, *ingest.Problem) {
 	if problem != nil {
 		return report.Report{}, problem
 	}
-	return c.Run(&request), nil
+	return c.Run(&request, options), nil
 }
 
 // Run judges a request that has been read.
-func (c *Checker) Run(request *document.Request) report.Report {
+func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
 	facts := c.derive(request)
-	return c.assemble(facts, c.judge(facts))
+	return c.assemble(facts, c.judge(facts), options)
 }
 
 // derive works out everything that the rules look at.

@@ -13,6 +13,7 @@ import (
 	"github.com/getkin/kin-openapi/openapi3"
 
 	"jarwright/validate"
+	"jarwright/validate/report"
 )
 
 // bundle makes one self-contained document of the OpenAPI document in a file, the schemas it refers to and its
@@ -143,7 +144,7 @@ func reportOn(request []byte) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("load rules and tables: %w", err)
 	}
-	judged, problem := checker.Check(request)
+	judged, problem := checker.Check(request, report.Options{})
 	if problem != nil {
 		return nil, fmt.Errorf("not a request: %s", problem.Detail)
 	}

@@ -26,7 +26,7 @@ const (
 // answering is a Reporter with one disposition for every document that is an object.
 type answering report.Disposition
 
-func (a answering) Check(body []byte) (report.Report, *ingest.Problem) {
+func (a answering) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
 	if !bytes.HasPrefix(body, []byte("{")) {
 		return report.Report{}, &ingest.Problem{
 			Title: "Not a request.", Total: 3, Errors: []ingest.Error{{Detail: "Broken."}, {Pointer: "/recipe", Detail: "Missing."}},

@@ -56,7 +56,7 @@ func reportOn(reporter handlers.Reporter, files []string, formatName string, std
 			worst = max(worst, exitUnreadable)
 			continue
 		}
-		judged, problem := reporter.Check(body)
+		judged, problem := reporter.Check(body, report.Options{})
 		if problem != nil {
 			explain(stderr, file, problem)
 			worst = max(worst, exitUnreadable)

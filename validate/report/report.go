@@ -12,6 +12,9 @@ type Report struct {
 	Findings      []Finding      `json:"findings"`
 	Process       *Process       `json:"process,omitempty"`
 	Derived       []Derived      `json:"derived"`
+	Leeway        []Leeway       `json:"leeway"`
+	Derivation    []Step         `json:"derivation,omitempty"` // only when asked for
+	Curves        []Curve        `json:"curves,omitempty"`     // only when asked for
 	AltitudeTable []AltitudeBand `json:"altitude_table"`
 	Cautions      []Caution      `json:"cautions"`
 	Rules         []RuleOutcome  `json:"rules"`
@@ -144,6 +147,41 @@ type Input struct {
 	Name  string  `json:"name"`
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit"`
+}
+
+// Leeway is what may be changed without losing safety: the present value of one knob and its safe range.
+type Leeway struct {
+	Knob    string               `json:"knob"` // vinegar, water, low_acid_food, salt, sugar, jar, pieces, minutes
+	At      string               `json:"at,omitempty"`
+	Now     *float64             `json:"now,omitempty"`
+	Low     *float64             `json:"low,omitempty"`  // least that is safe; absent: none
+	High    *float64             `json:"high,omitempty"` // most that is safe; absent: no limit
+	Unit    string               `json:"unit"`
+	Text    string               `json:"text"` // the range and what sets it, for people
+	Sources []published.Citation `json:"sources"`
+}
+
+// Step is one line of a worked derivation, with the numbers put in, so that a class can follow it by hand.
+type Step struct {
+	Title string `json:"title"`
+	Text  string `json:"text"`
+}
+
+// Curve is one quantity over another, as arrays of equal length.
+type Curve struct {
+	Name  string    `json:"name"`
+	X     string    `json:"x"` // what X holds, with its unit
+	Y     string    `json:"y"`
+	XUnit string    `json:"x_unit"`
+	YUnit string    `json:"y_unit"`
+	Xs    []float64 `json:"xs"`
+	Ys    []float64 `json:"ys"`
+}
+
+// Options says what a report holds beyond the usual.
+type Options struct {
+	Derivation bool // the worked derivation of the acidity
+	Curves     bool // temperature curves
 }
 
 // AltitudeBand is one column of the time table for the recipe's pack and jar.
