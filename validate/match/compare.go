@@ -112,6 +112,9 @@ func (k *comparison) slotFor(line *composition.Line) int {
 		if (s.kind == soakAcidSlot) == line.InJar {
 			continue // an acid poured away belongs to the soak, all else to the jar
 		}
+		if s.kind == herbSlot && line.Class != published.FreshHerb {
+			continue // the dried herb is free
+		}
 		perJar := s.lines[0].perJarML != 0
 		own, also := s.accepts(line.Item)
 		switch {
