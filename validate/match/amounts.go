@@ -41,6 +41,56 @@ func (k *comparison) amounts() {
 	k.diluters(&s, math.Max(s.acid, needed), tolerance)
 	k.herbs(math.Max(s.acid, needed), tolerance)
 	k.recordSafe(&s)
+	if needed > 0 && !math.IsInf(s.acid, 1) {
+		k.match.AcidShare = s.acid / needed
+	}
+	k.rooms(&s, needed)
+}
+
+// rooms works out how far each amount may be moved by itself.
+func (k *comparison) rooms(s *scales, needed float64) {
+	add := func(i int, knob string, least, most float64) {
+		lines := k.filled[i]
+		if len(lines) != 1 || lines[0].State != composition.Given || lines[0].Value == 0 {
+			return
+		}
+		line := lines[0]
+		room := Room{Knob: knob, At: line.At + "/amount/value", Name: line.Name, Unit: line.Unit.Code, Now: line.Value, Low: roundUp(line.Value * least)}
+		if !math.IsInf(most, 1) {
+			room.High = new(roundDown(line.Value * most))
+		}
+		k.match.Rooms = append(k.match.Rooms, room)
+	}
+	for i := range k.p.slots {
+		// The acid has to match whatever is greatest in scale.
+		if slot := &k.p.slots[i]; slot.kind != acidSlot && slot.kind != soakAcidSlot && slot.kind != saltSlot && !slot.openEnded && slot.lines[0].perJarML == 0 {
+			needed = math.Max(needed, s.of[i].high)
+		}
+	}
+	for i := range k.p.slots {
+		slot := &k.p.slots[i]
+		r := s.of[i]
+		perJar := slot.lines[0].perJarML != 0
+		switch {
+		case r.high == 0 || math.IsInf(r.high, 1):
+		case slot.kind == acidSlot && perJar:
+			add(i, "acid", 1/r.low, math.Inf(1))
+		case slot.kind == acidSlot:
+			add(i, "acid", needed/r.low, math.Inf(1))
+		case slot.kind == waterSlot && !slot.openEnded:
+			limit := s.acid
+			if perJar || math.IsInf(limit, 1) {
+				limit = 1
+			}
+			add(i, "water", 0, limit/r.high)
+		case slot.kind == lowAcidSlot && perJar:
+			add(i, "low_acid_food", 0, 1/r.high)
+		case slot.kind == lowAcidSlot:
+			if limit := math.Min(s.acid, s.fruit); !math.IsInf(limit, 1) {
+				add(i, "low_acid_food", 0, limit/r.high)
+			}
+		}
+	}
 }
 
 // measureSlots takes the ratio of every slot; it reports false when one could not be taken, and says so.

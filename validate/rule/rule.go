@@ -52,6 +52,16 @@ type Facts struct {
 	Composition composition.Composition
 	Match       match.Match
 	Elevation   *measure.Length // nil: not given
+	Acidity     Acidity
+}
+
+// Acidity is what the jar comes to by computation. It explains, and may take fitness for the shelf away; it grants nothing.
+type Acidity struct {
+	Reason        string // why it was not worked out; empty when it was
+	Low, PH, High float64
+	Decides       string // the input that opens the upper bound most
+	Derived       []report.Derived
+	Steps         []report.Step
 }
 
 // ForShelf reports whether the recipe is meant for the shelf; not said counts as the shelf.
