@@ -2,6 +2,7 @@ package composition
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -32,8 +33,12 @@ type Form struct {
 	LengthMM         float64
 	ThicknessMM      float64 // of slices and cubes
 	DiameterMM       float64 // of whole round pieces
-	Words            map[string]bool
+	words            []string
+	sizes            sizeSet
 }
+
+// sizeSet is which of the sizeWords stand in a text.
+type sizeSet uint16
 
 // cutWords are the words of recipes for each cut. Common practice, no source: they are English, not figures.
 var cutWords = map[string]Cut{
@@ -58,11 +63,17 @@ var (
 
 // ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid.
 func ReadForm(text string) Form {
+	if text == "" {
+		return Form{}
+	}
 	lower := strings.ToLower(text)
-	form := Form{Words: map[string]bool{}}
+	form := Form{}
 	words := wordPattern.FindAllString(lower, -1)
+	form.words = words
 	for i, word := range words {
-		form.Words[word] = true
+		if size := slices.Index(sizeWords, word); size >= 0 {
+			form.sizes |= 1 << size
+		}
 		cut, ok := cutWords[word]
 		if !ok {
 			continue
@@ -86,11 +97,11 @@ func ReadForm(text string) Form {
 		}
 		form.include(cut)
 	}
-	if form.Words["spears"] && form.Words["whole"] {
+	if form.Has("spears") && form.Has("whole") {
 		form.include(Whole)
 	}
 	// Long vegetables cut to the height of the jar keep their natural thickness, so "cut to 4 in" is whole but for its length.
-	cutToLength := form.Words["cut"] && form.Coarsest == Unstated
+	cutToLength := form.Has("cut") && form.Coarsest == Unstated
 	if cutToLength {
 		form.Finest, form.Coarsest = Sliced, Whole
 	}
@@ -151,7 +162,7 @@ func (f *Form) include(cut Cut) {
 // Has reports whether any of the words stands in the text.
 func (f Form) Has(words ...string) bool {
 	for _, w := range words {
-		if f.Words[w] {
+		if slices.Contains(f.words, w) {
 			return true
 		}
 	}
