@@ -138,7 +138,7 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range facts.Match.Departures {
-		departure := report.Departure{At: d.At, What: rule.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}

@@ -49,17 +49,17 @@ func roomLeeway(f *rule.Facts, room match.Room, cite func(...string) []published
 			low, narrowed = now, " (the proportions of the tested recipe would allow less, but the computed pH leaves no room for it)"
 		}
 		l.Low = &low
-		l.Text = fmt.Sprintf("%s: at least %s%s; more is safe.", rule.Capital(room.Name), amount(low), narrowed)
+		l.Text = fmt.Sprintf("%s: at least %s%s; more is safe.", measure.Capital(room.Name), amount(low), narrowed)
 		l.Sources = cite("c013", "c019")
 	case "water":
 		zero := 0.0
 		l.Low, l.High = &zero, room.High
-		l.Text = fmt.Sprintf("%s: at most %s with this much acid; less makes the brine stronger, which is safe.", rule.Capital(room.Name), amount(*room.High))
+		l.Text = fmt.Sprintf("%s: at most %s with this much acid; less makes the brine stronger, which is safe.", measure.Capital(room.Name), amount(*room.High))
 		l.Sources = cite("c020")
 	default:
 		zero := 0.0
 		l.Low, l.High = &zero, room.High
-		l.Text = fmt.Sprintf("%s: at most %s with this much acid; less is safe.", rule.Capital(room.Name), amount(*room.High))
+		l.Text = fmt.Sprintf("%s: at most %s with this much acid; less is safe.", measure.Capital(room.Name), amount(*room.High))
 		l.Sources = cite("c026", "c027")
 	}
 	return l

@@ -222,7 +222,7 @@ func EquilibriumPH() rule.Rule {
 		},
 		Run: func(f *rule.Facts) []rule.Finding {
 			limit := f.Tables.MustLimit("ph-max")
-			if f.Acidity.PH <= limit.Value {
+			if round(f.Acidity.PH, 2) <= limit.Value {
 				return nil
 			}
 			return []rule.Finding{{
@@ -250,7 +250,7 @@ func AcidInReserve() rule.Rule {
 			finding := rule.Finding{Outcome: report.Fail, At: "/recipe/ingredients", Measured: &report.Amount{Value: round(f.Acidity.High, 2), Unit: "pH"}}
 			number := func(v float64) string { return measure.FormatNumber(round(v, 2)) }
 			switch {
-			case f.Acidity.PH > limit.Value:
+			case round(f.Acidity.PH, 2) > limit.Value:
 				return nil // another rule says so
 			case f.Acidity.High > limit.Value:
 				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, but with every input at its worst it could be %s, over %s. What opens that bound most is %s.", number(f.Acidity.PH), number(f.Acidity.High), number(limit.Value), f.Acidity.Decides)

@@ -99,8 +99,8 @@ func (k *comparison) measureSlots() (scales, bool) {
 	known := true
 	for i := range k.p.slots {
 		slot := &k.p.slots[i]
-		if slot.kind == saltSlot {
-			continue
+		if slot.kind == saltSlot || slot.kind == herbSlot {
+			continue // each has a comparison of its own
 		}
 		if slot.openEnded {
 			k.openEnded(slot, k.filled[i])
@@ -425,6 +425,13 @@ func (k *comparison) herbs(scale, tolerance float64) {
 		if slot.kind != herbSlot || slot.openEnded || len(k.filled[i]) == 0 {
 			continue
 		}
+		if first := k.filled[i][0]; first.State == composition.Missing {
+			k.add(Departure{
+				Rule: RuleFreshHerb, Verdict: Undetermined, At: first.At, Changes: []string{"c059"},
+				What: "How much fresh " + first.Name + " there is, is not given.", Remedy: "Give its amount.",
+			})
+			continue
+		}
 		limit := slot.slack
 		if slot.lines[0].perJarML == 0 && !math.IsInf(scale, 1) {
 			limit *= scale
@@ -433,15 +440,19 @@ func (k *comparison) herbs(scale, tolerance float64) {
 		if r.unknown != "" || r.high <= limit*tolerance {
 			continue
 		}
-		line := k.filled[i][0]
-		most := roundDown(line.Value * limit / r.high)
-		k.add(Departure{
-			Rule: RuleFreshHerb, Verdict: Untested, At: line.At + "/amount", Changes: []string{"c059"},
-			Measured: shown(line, line.Value), Limit: shown(line, most),
-			What:   fmt.Sprintf("There is more fresh %s than %s has. Fresh leaves are low in acid.", line.Name, k.title()),
+		d := Departure{
+			Rule: RuleFreshHerb, Verdict: Untested, At: k.filled[i][0].At + "/amount", Changes: []string{"c059"},
+			What:   fmt.Sprintf("There is more fresh %s than %s has. Fresh herbs and roots are low in acid.", slot.name, k.title()),
 			Remedy: "Add the rest when serving, or use the dried herb.",
-			Fix:    []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: most}},
-		})
+		}
+		for _, line := range k.filled[i] {
+			most := roundDown(line.Value * limit / r.high)
+			d.Fix = append(d.Fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: most})
+			if len(k.filled[i]) == 1 {
+				d.Measured, d.Limit = shown(line, line.Value), shown(line, most)
+			}
+		}
+		k.add(d)
 	}
 }
 
