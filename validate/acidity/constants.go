@@ -43,6 +43,7 @@ type Model struct {
 	waterProduct  float64
 	sodiumAcetate float64 // association constant, kg/mol
 	debyeHuckelA  float64
+	limiting      [acidCount]bool // see WithLimitingLaw
 	daviesB       float64
 	daviesTrusted float64 // mol/kg
 	daviesCeiling float64 // mol/kg
