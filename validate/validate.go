@@ -104,6 +104,7 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
 	}
+	model.Know(tables.Items)
 	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})

@@ -134,6 +134,9 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 			line.Form = ReadForm(written.Form + " " + found.Form)
 		}
 	}
+	if line.Class == published.Acid && written.Drained == nil && line.Form.Has("poured", "drained", "discarded") {
+		line.InJar = false // the words say what the flag would
+	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
 	if line.Item != nil && line.Item.Family == "vinegar" {
