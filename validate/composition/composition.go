@@ -240,8 +240,6 @@ func (l *Line) readVinegar(assume *document.Assume) {
 // saltKindOf reads the kind of salt from the words of its form.
 func saltKindOf(form Form) string {
 	switch {
-	case form.Has("unspecified"):
-		return ""
 	case form.Has("canning", "pickling"):
 		return document.SaltCanning
 	case form.Has("kosher", "flake", "flaked"):
