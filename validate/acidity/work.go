@@ -24,11 +24,7 @@ func (m *Model) Work(f *rule.Facts, options report.Options) rule.Acidity {
 	if reason != "" {
 		return rule.Acidity{Reason: reason}
 	}
-	pH, err := m.Bounds(c.bands)
-	if err != nil {
-		return rule.Acidity{Reason: "the amounts lie outside what the model was made for"}
-	}
-	solved, err := m.PH(c.estimate())
+	pH, solved, err := m.bounds(c.bands)
 	if err != nil {
 		return rule.Acidity{Reason: "the amounts lie outside what the model was made for"}
 	}
