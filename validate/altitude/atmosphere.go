@@ -9,7 +9,7 @@ import (
 	"fmt"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // MetresPerFoot is the international foot, exact by definition.

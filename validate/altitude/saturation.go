@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // zeroCelsiusK is 0 °C in kelvin, exact by definition.

@@ -9,7 +9,7 @@ import (
 	"math"
 	"slices"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 const zeroCelsiusK = 273.15

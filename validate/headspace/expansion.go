@@ -3,7 +3,7 @@ package headspace
 import (
 	"fmt"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // Expansion is the volume of a brine at one temperature in °C as a multiple of its volume at another: above 1 when it
