@@ -8,7 +8,10 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/altitude"
 	"jarwright/validate/document"
+	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
@@ -66,7 +69,27 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 }
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
-func explain(_ *rule.Facts, _ report.Options, _ *report.Report) {
+func explain(facts *rule.Facts, options report.Options, r *report.Report) {
+	r.Derived = append(r.Derived, altitude.Derived(facts)...)
+	r.Derived = append(r.Derived, headspace.Derived(facts)...)
+	if options.Curves {
+		heated, curves := heating.Explain(facts, highestPH(r.Derived))
+		r.Derived, r.Curves = append(r.Derived, heated...), curves
+	}
+}
+
+// highestPH is the highest equilibrium pH that was worked out, nil when none was.
+func highestPH(derived []report.Derived) *float64 {
+	for i := range derived {
+		switch d := &derived[i]; {
+		case d.Name != "equilibrium_ph":
+		case d.High != nil:
+			return d.High
+		default:
+			return &d.Value
+		}
+	}
+	return nil
 }
 
 // cited lists the documents behind the citations of a report, by first mention.
@@ -323,8 +346,8 @@ func plural(n int, one, many string) string {
 
 // memberOrder is the order of members in the schema, so that findings read from the top of the document down.
 var memberOrder = []string{
-	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
+	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
+	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
 	"elevation", "as_of", "assume",
 }
 
