@@ -157,16 +157,19 @@ func (e *explained) vacuum(packed figures.Bounds, boiling altitude.Boiling, spac
 
 func (e *explained) batch(b *Batch) {
 	inputs := []report.Input{
+		{Name: "food_as_weighed", Value: report.Rounded(b.FoodG.Value), Unit: "g"},
 		{Name: "food", Value: report.Rounded(b.TissueML.Value), Unit: "mL"},
 		{Name: "liquid", Value: report.Rounded(b.BrineML), Unit: "mL"},
 		{Name: "fill_of_a_jar", Value: report.Rounded(b.FillML.Value), Unit: "mL"},
 	}
 	if filled, ok := b.JarsFilled(); ok {
+		sources := []published.Citation{e.shape, cite(packing.Get("tissue_low"))}
 		formula := "(food + liquid) x what boiling down leaves / fill of a jar"
 		if b.Pieces {
-			formula = "food / (fill of a jar x share that pieces take, 0.5 to 0.65); foods as weighed, before trimming, salting and cooking"
+			formula = "food as weighed / (fill of a jar x g of food per mL: 1.04 as cucumbers as bought, 0.52 as loose beans, 1.56 as beets)"
+			sources = []published.Citation{cite(packing.Get("weighed_low")), cite(packing.Get("weighed_usual")), cite(packing.Get("weighed_high"))}
 		}
-		e.add("jars_filled", filled, "jars", formula, inputs, e.shape, cite(packing.Get("void_low")), cite(packing.Get("tissue_low")))
+		e.add("jars_filled", filled, "jars", formula, inputs, sources...)
 	}
 	needed, ok := b.BrineNeededML()
 	if !ok {

@@ -105,22 +105,25 @@ func CannerC(pack string) (figures.Figure, bool) {
 	return figures.Figure{}, false
 }
 
-// BathC is the temperature in °C at which the jars are held: the boiling point at the elevation, or what a low-temperature
-// process says. It reports false without an elevation and for methods that are neither.
-func BathC(f *rule.Facts) (float64, bool) {
+// BoilingC is the boiling point in °C at the elevation of the kitchen; false when that is not given.
+func BoilingC(f *rule.Facts) (float64, bool) {
 	if f.Elevation == nil {
 		return 0, false
 	}
 	boiling, err := altitude.BoilingAt(float64(*f.Elevation))
-	if err != nil {
-		return 0, false
-	}
+	return boiling.TemperatureC, err == nil
+}
+
+// BathC is the temperature in °C at which the jars are held: the boiling point at the elevation, or what a low-temperature
+// process says. It reports false without an elevation and for methods that are neither.
+func BathC(f *rule.Facts) (float64, bool) {
+	boilingC, ok := BoilingC(f)
 	switch f.Method() {
 	case document.MethodBoilingWater, document.MethodSteam:
-		return boiling.TemperatureC, true
+		return boilingC, ok
 	case document.MethodLowTemperature:
 		held, given := f.SI(f.Request.Recipe.Process.Temperature)
-		return min(measure.Temperature(held).Celsius(), boiling.TemperatureC), given
+		return min(measure.Temperature(held).Celsius(), boilingC), ok && given
 	}
 	return 0, false
 }
@@ -137,6 +140,7 @@ type Batch struct {
 	Jar       Jar
 	FillML    figures.Bounds // of one jar
 	Jars      float64        // as the recipe says; 0 when it does not
+	FoodG     figures.Bounds // as weighed
 	TissueML  figures.Bounds
 	Cooked    bool    // packed hot
 	Pieces    bool    // pieces under a liquid; false: all of it is mixed
@@ -170,6 +174,7 @@ func BatchOf(f *rule.Facts) (Batch, bool) {
 			return Batch{}, false
 		}
 	}
+	b.FoodG = figures.Bounds{Low: m.foodLowG, Value: (m.foodLowG + m.foodHighG) / 2, High: m.foodHighG}
 	b.TissueML = figures.Bounds{
 		Low: m.foodLowG / packing.Value("tissue_high"), High: m.foodHighG / packing.Value("tissue_low"),
 	}
@@ -177,6 +182,7 @@ func BatchOf(f *rule.Facts) (Batch, bool) {
 	b.Pieces = m.pieces(f.Request.Recipe.Kind) && !b.BoilsDown && b.BoiledTo == 1
 	if !m.openEnded {
 		b.Brine, b.BrineML = m.brine()
+		b.BrineML += m.oilML
 	}
 	return b, b.TissueML.High > 0
 }
@@ -187,6 +193,8 @@ type mixture struct {
 	jars                           float64
 	foodLowG, foodHighG            float64
 	waterG, saltG, sugarG, aceticG float64
+	oilML                          float64
+	poured                         bool // there is more to pour than juice to acidify with
 	openEnded                      bool
 	coarsest                       composition.Cut // of the heaviest food
 	heaviestG                      float64
@@ -214,6 +222,11 @@ func (m *mixture) add(line *composition.Line) bool {
 		return m.pour(line, value)
 	case line.IsFood():
 		return m.weigh(line, value)
+	case line.Class == published.Fat:
+		oilML, ok := m.f.Scale.MillilitresOf(line.Item, value, line.Unit)
+		if ok {
+			m.oilML += oilML
+		}
 	case line.Class == published.Salt:
 		low, high, ok := m.f.Scale.GramsOfKind(line.Item, line.SaltKind, value, line.Unit)
 		if ok {
@@ -251,6 +264,7 @@ func (m *mixture) pour(line *composition.Line, value float64) bool {
 			percent = *line.Acidity
 		}
 	}
+	m.poured = m.poured || line.Class != published.Acid || line.Item.Family == "vinegar"
 	// The label counts grams in 100 mL.
 	aceticG := millilitres * percent / 100
 	wholeG := millilitres * water.density(packing.Value("room")) / 1000
@@ -281,9 +295,9 @@ func (m *mixture) pieces(kind string) bool {
 	case document.KindRelish, document.KindSauce:
 		return false
 	case document.KindFruit:
-		return m.waterG > 0 && m.coarsest >= composition.Sliced
+		return m.poured && m.coarsest >= composition.Sliced
 	}
-	return m.waterG > 0 || m.openEnded
+	return m.poured || m.openEnded
 }
 
 // brine is what the liquid lines make together, dissolved, and its volume in mL at room temperature; 0 when there is none
@@ -301,15 +315,16 @@ func (m *mixture) brine() (Brine, float64) {
 	return b, whole / density * 1000
 }
 
-// JarsFilled is how many jars the foods of the batch fill. Pieces leave from 0.35 to 0.5 of the jar to the liquid (from
-// memory); what is mixed fills it as a whole, less what boils away. It reports false where it cannot be told: the recipe is
-// boiled down to no printed fraction, or is mixed with an unknown amount of liquid.
+// JarsFilled is how many jars the foods of the batch fill. Pieces are reckoned by printed yields, a pound of cucumbers as
+// bought to a pint, between a loose pack of beans and a tight one of beets; what is mixed fills the jars as a whole, less
+// what boils away. It reports false where it cannot be told: the recipe is boiled down to no printed fraction.
 func (b *Batch) JarsFilled() (figures.Bounds, bool) {
 	if b.Pieces {
-		packedLow, packedHigh := 1-packing.Value("void_high"), 1-packing.Value("void_low")
-		jars := figures.Bounds{Low: b.TissueML.Low / (packedHigh * b.FillML.High), High: b.TissueML.High / (packedLow * b.FillML.Low)}
-		jars.Value = b.TissueML.Value / ((packedLow + packedHigh) / 2 * b.FillML.Value)
-		return jars, true
+		return figures.Bounds{
+			Low:   b.FoodG.Low / (packing.Value("weighed_high") * b.FillML.High),
+			Value: b.FoodG.Value / (packing.Value("weighed_usual") * b.FillML.Value),
+			High:  b.FoodG.High / (packing.Value("weighed_low") * b.FillML.Low),
+		}, true
 	}
 	if b.BoilsDown {
 		return figures.Bounds{}, false

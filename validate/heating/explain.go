@@ -25,8 +25,9 @@ func Explain(f *rule.Facts, pH *float64) ([]report.Derived, []report.Curve) {
 	if !ok {
 		return nil, nil
 	}
-	packed, ok := headspace.PackedC(f.Request.Recipe.Pack, headspace.LiquidC(f, process.BathC))
-	if !ok {
+	boilingC, known := headspace.BoilingC(f)
+	packed, ok := headspace.PackedC(f.Request.Recipe.Pack, headspace.LiquidC(f, boilingC))
+	if !known || !ok {
 		return nil, nil
 	}
 	curve, err := between(pack, process, packed)
