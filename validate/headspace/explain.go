@@ -106,12 +106,21 @@ func (e *explained) swelling(brine Brine, space figures.Bounds) {
 }
 
 func (e *explained) swells(brine Brine, packed figures.Bounds, boilingC float64) {
-	ratio := func(fromC float64) float64 {
-		swollen, err := brine.Expansion(fromC, boilingC)
+	boiled, err := brine.Density(boilingC)
+	if err != nil {
+		return
+	}
+	var percent [3]float64 // warmest, usual, coldest
+	var depth [3]figures.Bounds
+	for i, packedC := range []float64{packed.High, packed.Value, packed.Low} {
+		cold, err := brine.Density(packedC)
 		if err != nil {
-			return 1
+			return
 		}
-		return 100 * (swollen - 1)
+		percent[i] = 100 * (cold/boiled - 1)
+		if depth[i], err = leastHeadspaceMM(e.jar, cold/boiled); err != nil {
+			return
+		}
 	}
 	inputs := []report.Input{
 		{Name: "packed_at", Value: report.Rounded(packed.Value), Unit: "°C"},
@@ -120,15 +129,9 @@ func (e *explained) swells(brine Brine, packed figures.Bounds, boilingC float64)
 		{Name: "sugar", Value: report.Rounded(brine.SugarPercent), Unit: "%"},
 	}
 	sources := []published.Citation{cite(waterFigures.Get("b1")), cite(packing.Get("jar_hot")), cite(packing.Get("void_low"))}
-	e.add("swelling_to_the_boil", figures.Bounds{Low: ratio(packed.High), Value: ratio(packed.Value), High: ratio(packed.Low)}, "%",
+	e.add("swelling_to_the_boil", figures.Bounds{Low: percent[0], Value: percent[1], High: percent[2]}, "%",
 		"density as packed / density at the boil - 1; the bounds are the warmest and the coldest that such a pack may be", inputs, sources...)
-	warm, errWarm := LeastHeadspaceMM(e.jar, brine, packed.High, boilingC)
-	usual, errUsual := LeastHeadspaceMM(e.jar, brine, packed.Value, boilingC)
-	cold, errCold := LeastHeadspaceMM(e.jar, brine, packed.Low, boilingC)
-	if errWarm != nil || errUsual != nil || errCold != nil {
-		return
-	}
-	e.add("least_headspace_for_swelling", figures.Bounds{Low: warm.Low, Value: usual.Value, High: cold.High}, "mm",
+	e.add("least_headspace_for_swelling", figures.Bounds{Low: depth[0].Low, Value: depth[1].Value, High: depth[2].High}, "mm",
 		"depth of the volume by which the fill swells; bubbles and the surge of the boil need more, so that the printed headspace holds", inputs, sources...)
 }
 

@@ -143,6 +143,7 @@ type Batch struct {
 	FoodG     figures.Bounds // as weighed
 	TissueML  figures.Bounds
 	Cooked    bool    // packed hot
+	Poured    bool    // a liquid is poured over the pieces, more than juice to acidify with
 	Pieces    bool    // pieces under a liquid; false: all of it is mixed
 	BrineML   float64 // 0: as much as is needed is made, or it is not known
 	Brine     Brine
@@ -180,6 +181,7 @@ func BatchOf(f *rule.Facts) (Batch, bool) {
 	}
 	b.TissueML.Value = (b.TissueML.Low + b.TissueML.High) / 2
 	b.Pieces = m.pieces(f.Request.Recipe.Kind) && !b.BoilsDown && b.BoiledTo == 1
+	b.Poured = m.poured || m.openEnded
 	if !m.openEnded {
 		b.Brine, b.BrineML = m.brine()
 		b.BrineML += m.oilML
@@ -295,9 +297,9 @@ func (m *mixture) pieces(kind string) bool {
 	case document.KindRelish, document.KindSauce:
 		return false
 	case document.KindFruit:
-		return m.poured && m.coarsest >= composition.Sliced
+		return m.coarsest == composition.Unstated || m.coarsest >= composition.Sliced
 	}
-	return m.poured || m.openEnded
+	return true
 }
 
 // brine is what the liquid lines make together, dissolved, and its volume in mL at room temperature; 0 when there is none
@@ -338,9 +340,10 @@ func (b *Batch) JarsFilled() (figures.Bounds, bool) {
 
 // BrineNeededML is how much liquid it takes to fill up the jars of the recipe, in mL: the room that the foods leave in
 // them, and within its bounds also that which pieces usually leave. Raw pieces never leave less than that; cooked ones lie
-// closer. The jars are those the recipe says, else as many as the foods fill. It reports false for what is mixed.
+// closer. The jars are those the recipe says, else as many as the foods fill. It reports false for what is mixed and for pieces in
+// no liquid but their own.
 func (b *Batch) BrineNeededML() (figures.Bounds, bool) {
-	if !b.Pieces {
+	if !b.Pieces || !b.Poured {
 		return figures.Bounds{}, false
 	}
 	jars := b.Jars

@@ -197,7 +197,7 @@ func BrineEnough() rule.Rule {
 		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
 		Applies: func(f *rule.Facts) bool {
 			batch, ok := BatchOf(f)
-			return ok && batch.Pieces && batch.Jars > 0 && batch.BrineML > 0
+			return ok && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0
 		},
 		Run: runBrineEnough,
 	}
@@ -220,10 +220,10 @@ func runBrineEnough(f *rule.Facts) []rule.Finding {
 	}}
 }
 
-// kitchenVolume says a volume in both systems, to a quarter of a cup and ten millilitres, rounded up.
+// kitchenVolume says a volume in both systems, to a quarter of a cup and ten millilitres.
 func kitchenVolume(f *rule.Facts, millilitres float64) string {
 	cup, _ := f.Units.Lookup("cup")
 	const parts = 4
-	cups := math.Ceil(cup.From(millilitres/1e6)*parts) / parts
-	return fmt.Sprintf("%s (%.0f mL)", measure.FormatAmount(cups, "cup"), math.Ceil(millilitres/10)*10)
+	cups := max(math.Round(cup.From(millilitres/1e6)*parts), 1) / parts
+	return fmt.Sprintf("%s (%.0f mL)", measure.FormatAmount(cups, "cup"), math.Round(millilitres/10)*10)
 }
