@@ -9,6 +9,7 @@ import (
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
 	"jarwright/validate/ingredient"
 	"jarwright/validate/keeping"
@@ -46,6 +47,10 @@ func Rules() []rule.Rule {
 		headspace.Headspace(),
 		headspace.JarSize(),
 		headspace.Style(),
+		headspace.PieceFits(),
+		headspace.FoodCovered(),
+		headspace.BrineEnough(),
+		heating.ThermalShock(),
 		ingredient.PieceSize(),
 		ingredient.Unknown(),
 		ingredient.LowAcidExtra(),

@@ -42,6 +42,9 @@ func Request(tables *published.Tables, recipe *published.TestedRecipe, choice Ch
 		Name: recipe.Title, Kind: recipe.Kind, Keep: recipe.Keep, Jar: &document.Jar{ID: choice.Jar}, Pack: pack.Pack,
 		Headspace: quantity(pack.HeadspaceIn, "in"), JarPreparation: document.JarsHot, Jars: new(jars(tables, recipe, jar)),
 	}
+	if pack.SolidsHeadspaceIn > 0 {
+		r.SolidsHeadspace = quantity(pack.SolidsHeadspaceIn, "in")
+	}
 	if pack.SterileJars {
 		r.JarPreparation = document.JarsSterilised
 	}

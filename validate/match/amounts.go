@@ -42,7 +42,7 @@ func (k *comparison) amounts() {
 	k.herbs(math.Max(s.acid, needed), tolerance)
 	k.recordSafe(&s)
 	if needed > 0 && !math.IsInf(s.acid, 1) {
-		k.match.AcidShare = s.acid / needed
+		k.match.Acid = Proportion{Here: s.acid, Food: needed}
 	}
 	k.rooms(&s, needed)
 }

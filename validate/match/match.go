@@ -58,10 +58,13 @@ type Match struct {
 	Pack       PackChoice
 	LimedHere  bool // the tested recipe has a lime soak
 	Rooms      []Room
-	AcidShare  float64 // acid for the food, over that of the tested recipe; 0 where it cannot be told
+	Acid       Proportion
 
 	otherHeadspace bool // only tells recipes apart; a rule judges it
 }
+
+// Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
+type Proportion struct{ Here, Food float64 }
 
 // Room is how far one amount may be moved without leaving the tested proportions, all others being left as they are.
 type Room struct {
