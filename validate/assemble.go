@@ -70,6 +70,9 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
 func explain(facts *rule.Facts, options report.Options, r *report.Report) {
+	r.Derived = append(r.Derived, facts.Acidity.Derived...)
+	r.Derivation = facts.Acidity.Steps
+	r.Leeway = append(r.Leeway, leeway(facts)...)
 	r.Derived = append(r.Derived, altitude.Derived(facts)...)
 	r.Derived = append(r.Derived, headspace.Derived(facts)...)
 	if options.Curves {
@@ -158,7 +161,7 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range facts.Match.Departures {
-		departure := report.Departure{At: d.At, What: rule.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}

@@ -103,8 +103,8 @@ func BenchmarkExplain(b *testing.B) {
 		if problem != nil {
 			b.Fatalf("%+v", problem)
 		}
-		facts := checker.derive(&read)
 		for _, options := range []report.Options{{}, {Curves: true}} {
+			facts := checker.derive(&read, options)
 			b.Run(fmt.Sprintf("%s/curves=%v", request.name, options.Curves), func(b *testing.B) {
 				b.ReportAllocs()
 				for b.Loop() {
