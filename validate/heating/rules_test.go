@@ -10,7 +10,7 @@ import (
 	"jarwright/validate/rule"
 )
 
-func facts(t *testing.T, recipe document.Recipe, feet float64) *rule.Facts {
+func facts(t *testing.T, recipe document.Recipe) *rule.Facts {
 	t.Helper()
 	tables, err := published.Load()
 	if err != nil {
@@ -24,7 +24,8 @@ func facts(t *testing.T, recipe document.Recipe, feet float64) *rule.Facts {
 	if err != nil {
 		t.Fatal(err)
 	}
-	elevation := measure.Length(feet) * measure.Foot
+	const elevationFt = 500
+	elevation := elevationFt * measure.Foot
 	f := &rule.Facts{Request: &document.Request{Recipe: recipe}, Tables: tables, Units: units, Scale: scale, Elevation: &elevation}
 	f.Composition = composition.Read(f.Request, tables, scale)
 	return f
@@ -55,7 +56,7 @@ func TestThermalShockOfARecipe(t *testing.T) {
 		{"hot pack into 180 °F", document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(82)}}, nil},
 	} {
 		var at []string
-		f := facts(t, test.recipe, 500)
+		f := facts(t, test.recipe)
 		for _, finding := range ThermalShock().Run(f) {
 			at = append(at, finding.At)
 			if finding.Message == "" || finding.Remedy == "" || finding.Measured.Value <= ShockLimit().Value {
@@ -79,9 +80,9 @@ func TestExplain(t *testing.T) {
 		}
 	}
 	mild, strict := 3.9, 4.4
-	raw, curves := Explain(facts(t, recipe(document.PackRaw), 500), &strict)
-	hot, _ := Explain(facts(t, recipe(document.PackHot), 500), &strict)
-	easier, _ := Explain(facts(t, recipe(document.PackRaw), 500), &mild)
+	raw, curves := Explain(facts(t, recipe(document.PackRaw)), &strict)
+	hot, _ := Explain(facts(t, recipe(document.PackHot)), &strict)
+	easier, _ := Explain(facts(t, recipe(document.PackRaw)), &mild)
 	if len(raw) != 5 || len(hot) != 5 || len(easier) != 5 || len(curves) != 2 {
 		t.Fatalf("%d, %d and %d figures, %d curves", len(raw), len(hot), len(easier), len(curves))
 	}
@@ -93,12 +94,12 @@ func TestExplain(t *testing.T) {
 		t.Errorf("raw %+v, hot %+v, at pH 3.9 %+v", raw[share], hot[share], easier[share])
 	}
 	tooHigh := 4.7
-	if unknown, _ := Explain(facts(t, recipe(document.PackRaw), 500), &tooHigh); len(unknown) != lethality {
+	if unknown, _ := Explain(facts(t, recipe(document.PackRaw)), &tooHigh); len(unknown) != lethality {
 		t.Errorf("above pH 4.6 no heating in boiling water is enough, but there are %d figures", len(unknown))
 	}
 	bare := recipe(document.PackRaw)
 	bare.Process.Time = nil
-	if list, curves := Explain(facts(t, bare, 500), nil); list != nil || curves != nil {
+	if list, curves := Explain(facts(t, bare), nil); list != nil || curves != nil {
 		t.Errorf("without a time: %+v", list)
 	}
 }
