@@ -26,6 +26,7 @@ type Rule struct {
 	Sources  []published.Citation
 	Since    string // the rule set that first had it
 	Remedy   string // what to do, when a finding says nothing more exact
+	OfBatch  bool   // it looks at a canning day and decides over its jars, not over the recipe
 	Applies  func(*Facts) bool
 	Run      func(*Facts) []Finding
 }
@@ -52,6 +53,26 @@ type Facts struct {
 	Composition composition.Composition
 	Match       match.Match
 	Elevation   *measure.Length // nil: not given
+	Remarks     []Remark        // on the canning day; package batch makes them
+}
+
+// Remark is what the record of a canning day gives one rule to say.
+type Remark struct {
+	Rule string
+	Finding
+}
+
+// Remarked turns the remarks on the canning day that one rule speaks for into its findings.
+func Remarked(id string) func(*Facts) []Finding {
+	return func(f *Facts) []Finding {
+		var findings []Finding
+		for _, remark := range f.Remarks {
+			if remark.Rule == id {
+				findings = append(findings, remark.Finding)
+			}
+		}
+		return findings
+	}
 }
 
 // ForShelf reports whether the recipe is meant for the shelf; not said counts as the shelf.
@@ -85,6 +106,17 @@ func (f *Facts) WaterOverLids() (measure.Length, bool) {
 		return measure.Length(si), ok
 	}
 	return 0, false
+}
+
+// ElevationWritten is the elevation as it is written: that of the batch, else that of the kitchen; nil when neither is.
+func (f *Facts) ElevationWritten() *document.Quantity {
+	if b := f.Request.Batch; b != nil && b.Elevation != nil {
+		return b.Elevation
+	}
+	if f.Request.Kitchen == nil {
+		return nil
+	}
+	return f.Request.Kitchen.Elevation
 }
 
 // SI is a quantity in its SI unit; it reports false when the quantity or its value is absent.
