@@ -46,7 +46,7 @@ type jar struct {
 	place    place
 	cold     known // since when it has been in the refrigerator or freezer
 	eaten    known // since when it has been in the refrigerator and not frozen, to be eaten soon
-	future   bool  // something on it is dated after the question
+	future   bool  // something on it is dated after the question, or its date cannot be read
 }
 
 func (d *day) readJars() {
@@ -71,7 +71,7 @@ func (d *day) readJars() {
 		d.readPlace(j)
 		at, ok := moment.Parse(doc.OpenedAt)
 		j.opened = ok && !d.future(at)
-		j.future = j.future || ok && d.future(at)
+		j.future = j.future || doc.OpenedAt != "" && (!ok || d.future(at))
 		slices.Sort(j.signs)
 		j.signs = slices.Compact(j.signs)
 	}

@@ -155,7 +155,7 @@ func (l *load) readBoils() {
 func (l *load) readHolds(least measure.Temperature, temperature func(*document.Quantity) (measure.Temperature, bool)) {
 	var from, to known
 	end := func() {
-		if from.ok {
+		if from.ok && to.at > from.at {
 			l.boils = append(l.boils, heated{from.at, to.at})
 		}
 		from, to = known{}, known{}

@@ -58,7 +58,10 @@ func (d *day) remarkOrder() {
 	}
 	for i := range d.record.Events {
 		e := &d.record.Events[i]
-		if at, ok := moment.Parse(e.At); ok && d.future(at) {
+		at, ok := moment.Parse(e.At)
+		if !ok {
+			d.say(ruleRecord, nil, undetermined, pointer("batch", "events", i, "at"), "The time of this event cannot be read.", "Write it as a date and time with the offset from UTC.")
+		} else if d.future(at) {
 			d.say(ruleRecord, d.usersOf(e.Load), undetermined, pointer("batch", "events", i, "at"), "This event lies after the moment of the question, so it has not happened.", "Put its time or as_of right.")
 		}
 	}
@@ -101,6 +104,10 @@ func (d *day) remarkLoadOrder(l *load) {
 		d.say(ruleRecord, users, undetermined, "/batch/packed_at", fmt.Sprintf("The process%s ended before the jars were packed.", ofLoad(l.name)), "Put the time of packing or of the events right.")
 	} else if best := longest(l.boils); d.packed.ok && best.time() > 0 && best.from < d.packed.at {
 		d.say(ruleRecord, users, undetermined, "/batch/packed_at", fmt.Sprintf("The jars were packed while it was already boiling%s.", ofLoad(l.name)), "Put the time of packing or of the events right.")
+	} else if waited := best.from.Since(d.packed.at); d.packed.ok && best.time() > 0 && waited > d.hours("reprocess-window") {
+		// Nobody prints how long filled jars may wait for the canner; what stood longer than an unsealed jar may is in doubt.
+		r := d.say(ruleRecord, users, undetermined, "/batch/packed_at", fmt.Sprintf("The jars%s stood packed for %s hours before they were processed.", ofLoad(l.name), measure.FormatNumber(amountHours(waited).Value)), "Put the time of packing or of the events right. Throw away what really stood so long.")
+		r.Measured, r.Limit = amountHours(waited), amountHours(d.hours("reprocess-window"))
 	}
 	for _, e := range l.entries {
 		if e.Event.Event == document.EventWaterLevel && e.WaterOverLids == nil {
@@ -198,7 +205,7 @@ func (d *day) remarkProcess() {
 func (d *day) remarkHeld(l *load) {
 	where := pointer("batch", "events")
 	best, counted := longest(l.boils), longest(l.covered)
-	if len(l.levels) == 0 {
+	if len(l.shallow) == 0 {
 		counted = best // how deep the water was is another rule's question
 	}
 	missing := ""

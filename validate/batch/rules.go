@@ -2,6 +2,7 @@ package batch
 
 import (
 	"jarwright/validate/document"
+	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
@@ -195,7 +196,7 @@ func (d *day) met() []string {
 // remedies is what to do, by rule, where a remark says nothing more exact.
 func remedies() map[string]string {
 	byRule := map[string]string{}
-	for _, r := range Rules() {
+	for _, r := range append(Rules(), keeping.ListeriaCold(), keeping.RefrigeratedUntil()) {
 		byRule[r.ID] = r.Remedy
 	}
 	return byRule
