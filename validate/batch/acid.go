@@ -196,7 +196,7 @@ func (d *day) readEquilibrium(r *reading) {
 	}
 	if after := r.when.Since(d.packed.at); after < wait-timeRounding {
 		o := r.object(ruleEquilibrium, r.at+"/at", fmt.Sprintf("This pH was read %s hours after packing; liquid and food of this recipe are taken to be at one pH after %s.", measure.FormatNumber(amountHours(after).Value), source),
-			fmt.Sprintf("Measure again after %s, or blend a whole jar.", clock(d.packed.at.Add(wait))))
+			fmt.Sprintf("Measure again after %s, or blend a whole jar.", d.clock(d.packed.at.Add(wait))))
 		o.measured, o.limit = amountHours(after), amountHours(wait)
 	}
 }
@@ -229,8 +229,11 @@ func (d *day) equilibriumWait() (measure.Duration, string) {
 			}
 		}
 	}
-	limit := d.facts.Tables.MustLimit(id)
-	return d.hours(id), measure.FormatAmount(limit.Value, limit.Unit)
+	wait := d.hours(id)
+	if days := wait.Days(); days > 1 {
+		return wait, measure.FormatNumber(math.Ceil(days)) + " days"
+	}
+	return wait, measure.FormatNumber(amountHours(wait).Value) + " hours"
 }
 
 // remarkAcid judges the readings. A reading that is no evidence leaves the acid open until a later one that is settles it.

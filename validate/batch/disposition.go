@@ -201,7 +201,7 @@ func Complete(f *rule.Facts, recipe Recipe, r *report.Report) {
 			best = common
 		}
 	}
-	r.Batch = &report.Batch{Disposition: best.disposition, Because: orEmpty(best.because)}
+	r.Batch = &report.Batch{Disposition: best.disposition, Because: orEmpty(best.because), UTCOffset: d.record.UTCOffset}
 	d.deriveAcid(r)
 	r.Next = d.tasks(verdicts, recipe)
 	r.Dates = d.dates(verdicts)

@@ -21,7 +21,7 @@ func (d *day) remarkKeeping() {
 		case printed:
 			d.remarkUntil(i, j, known{until.AddDays(1).Start(d.offset) - 1, true}, until.String())
 		case due.ok && d.chilled(i):
-			d.remarkUntil(i, j, due, clock(due.at))
+			d.remarkUntil(i, j, due, d.clock(due.at))
 		}
 	}
 }

@@ -104,7 +104,7 @@ func (d *day) remarkLoadOrder(l *load) {
 		d.say(ruleRecord, users, undetermined, "/batch/packed_at", fmt.Sprintf("The process%s ended before the jars were packed.", ofLoad(l.name)), "Put the time of packing or of the events right.")
 	} else if best := longest(l.boils); d.packed.ok && best.time() > 0 && best.from < d.packed.at {
 		d.say(ruleRecord, users, undetermined, "/batch/packed_at", fmt.Sprintf("The jars were packed while it was already boiling%s.", ofLoad(l.name)), "Put the time of packing or of the events right.")
-	} else if waited := best.from.Since(d.packed.at); d.packed.ok && best.time() > 0 && waited > d.hours("reprocess-window") {
+	} else if waited := best.from.Since(d.packed.at); d.packed.ok && best.time() > 0 && d.isFirst(l) && waited > d.hours("reprocess-window") {
 		// Nobody prints how long filled jars may wait for the canner; what stood longer than an unsealed jar may is in doubt.
 		r := d.say(ruleRecord, users, undetermined, "/batch/packed_at", fmt.Sprintf("The jars%s stood packed for %s hours before they were processed.", ofLoad(l.name), measure.FormatNumber(amountHours(waited).Value)), "Put the time of packing or of the events right. Throw away what really stood so long.")
 		r.Measured, r.Limit = amountHours(waited), amountHours(d.hours("reprocess-window"))
@@ -117,6 +117,11 @@ func (d *day) remarkLoadOrder(l *load) {
 			d.say(ruleRecord, users, undetermined, pointer("batch", "events", e.index), "The temperature was read, but not what it was.", "Say what the thermometer showed (temperature).")
 		}
 	}
+}
+
+// isFirst reports whether a load is the first process of a jar.
+func (d *day) isFirst(l *load) bool {
+	return slices.ContainsFunc(d.jars, func(j jar) bool { return j.first == l })
 }
 
 func ofLoad(name string) string {
@@ -316,16 +321,22 @@ func (d *day) remarkJars() {
 	}
 }
 
-// remarkUnchecked names in one remark the jars whose seal nobody has looked at.
+// remarkUnchecked names in one remark the jars whose seal nobody has looked at, and in one those whose look cannot be placed.
 func (d *day) remarkUnchecked() {
-	var jars []int
+	var never, whenever []int
 	for i := range d.jars {
-		if d.jars[i].seal == unchecked {
-			jars = append(jars, i)
+		switch j := &d.jars[i]; {
+		case j.seal == unchecked:
+			never = append(never, i)
+		case j.seal == early && !j.ended.ok:
+			whenever = append(whenever, i)
 		}
 	}
-	if len(jars) > 0 {
-		d.say(ruleSealTime, jars, undetermined, "/batch/jars", fmt.Sprintf("No check of the seal is recorded for %s.", report.JarNames(d.ids(jars))), "")
+	if len(never) > 0 {
+		d.say(ruleSealTime, never, undetermined, "/batch/jars", fmt.Sprintf("No check of the seal is recorded for %s.", report.JarNames(d.ids(never))), "")
+	}
+	if len(whenever) > 0 {
+		d.say(ruleSealTime, whenever, undetermined, "/batch/jars", fmt.Sprintf("How long after the process the seal was checked is not known for %s.", report.JarNames(d.ids(whenever))), "Record when the heat was turned off (heat_off).")
 	}
 }
 
@@ -368,9 +379,7 @@ func (d *day) remarkSpoilage(i int, j *jar) {
 func (d *day) remarkSeal(i int, j *jar) {
 	at, cooled := j.at+"/seal_checks", d.hours("seal-check-min")
 	switch {
-	case j.seal == early && !j.ended.ok:
-		d.say(ruleSealTime, []int{i}, undetermined, at, fmt.Sprintf("It is not known how long after the process the seal of jar %q was checked.", j.doc.ID), "")
-	case j.seal == early:
+	case j.seal == early && j.ended.ok:
 		var latest moment.Moment
 		for k := range j.doc.SealChecks {
 			if checked, ok := moment.Parse(j.doc.SealChecks[k].At); ok {
@@ -397,7 +406,7 @@ func (d *day) remarkWindow(i int, j *jar) {
 			d.say(ruleWindow, []int{i}, undetermined, j.at+"/reprocessed", fmt.Sprintf("How long after the first process jar %q was processed again is not known.", j.doc.ID), "Record the times of both processes.")
 		case best.from > j.deadline.at:
 			after := best.from.Since(j.began.at)
-			r := d.say(ruleWindow, []int{i}, fail, j.at+"/reprocessed", fmt.Sprintf("Jar %q was processed again %s hours after the first process, which is too late.", j.doc.ID, measure.FormatNumber(amountHours(after).Value)), "")
+			r := d.say(ruleWindow, []int{i}, fail, j.at+"/reprocessed", fmt.Sprintf("Jar %q was processed again %s hours after the first process, which is too late.", j.doc.ID, measure.FormatNumber(amountHours(after).Value)), "Throw it away, unless it stood in the refrigerator until then.")
 			r.Measured, r.Limit = amountHours(after), amountHours(window)
 		case again.NewLid == nil:
 			d.say(ruleWindow, []int{i}, undetermined, j.at+"/reprocessed", fmt.Sprintf("Whether jar %q was closed with a new lid is not recorded.", j.doc.ID), "Say so (new_lid).")
@@ -414,12 +423,12 @@ func (d *day) remarkWindow(i int, j *jar) {
 		d.say(ruleWindow, []int{i}, undetermined, j.at, fmt.Sprintf("When jar %q was processed is not known, nor whether it can still be processed again.", j.doc.ID), "")
 	case became == report.Discard && j.place == warmPlace:
 		after := d.now.From.Since(j.began.at)
-		r := d.say(ruleWindow, []int{i}, fail, j.at, fmt.Sprintf("The time for putting jar %q right ran out at %s, and it did not stand in the refrigerator by then.", j.doc.ID, clock(j.deadline.at)), "Throw it away where no person or animal can get at it.")
+		r := d.say(ruleWindow, []int{i}, fail, j.at, fmt.Sprintf("The time for putting jar %q right ran out at %s, and it did not stand in the refrigerator by then.", j.doc.ID, d.clock(j.deadline.at)), "Throw it away where no person or animal can get at it.")
 		r.Measured, r.Limit = amountHours(after), amountHours(window)
 	case became == report.Hold:
-		message, remedy := "Whether jar %q can still be processed again is not known: the question has no time (as_of).", fmt.Sprintf("Ask with the date and time (as_of). It can be put right until %s.", clock(j.deadline.at))
+		message, remedy := "Whether jar %q can still be processed again is not known: the question has no time (as_of).", fmt.Sprintf("Ask with the date and time (as_of). It can be put right until %s.", d.clock(j.deadline.at))
 		if d.now.From > j.deadline.at {
-			message, remedy = "The time for putting jar %q right has run out, and where it stood is not recorded.", "Say where it stood (kept). Throw it away if it was not in the refrigerator by "+clock(j.deadline.at)+"."
+			message, remedy = "The time for putting jar %q right has run out, and where it stood is not recorded.", "Say where it stood (kept). Throw it away if it was not in the refrigerator by "+d.clock(j.deadline.at)+"."
 		} else if d.asked {
 			message = "Whether jar %q can still be processed again is not known: a date without a time is too coarse (as_of)."
 		}
@@ -443,11 +452,8 @@ func (d *day) has(jar int, outcome report.Outcome, rules ...string) bool {
 	return false
 }
 
-// clock writes a moment for people.
-func clock(m moment.Moment) string {
-	text := strings.TrimSuffix(m.String(), "Z")
-	return strings.Replace(text[:len("2006-01-02T15:04")], "T", " ", 1) + " UTC"
-}
+// clock writes a moment for people, by the clocks of the labels.
+func (d *day) clock(m moment.Moment) string { return m.Clock(d.offset) }
 
 // listed joins words for people.
 func listed(words []string) string {

@@ -33,5 +33,5 @@ func Summary(r *report.Report) (text, next string) {
 	if len(r.Next) == 0 {
 		return text, "There is nothing to do."
 	}
-	return text, report.TaskLine(r.Next[0])
+	return text, report.TaskLine(r.Next[0], r.Batch.UTCOffset)
 }

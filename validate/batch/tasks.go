@@ -113,16 +113,21 @@ func (d *day) written(t *task) report.Task {
 
 func (d *day) refrigerated(t *tasks, i int, v *verdict) {
 	j := &d.jars[i]
+	days := fmt.Sprintf(" Eat it within %s days of that.", measure.FormatNumber(d.limit("unsealed-keeps")))
 	if !j.cold.ok {
-		t.add(i, known{}, v.by, "Put it into the refrigerator, at 40 °F (4 °C) or colder.")
+		what := "Put it into the refrigerator, at 40 °F (4 °C) or colder."
+		if d.chilled(i) {
+			what += days
+		}
+		t.add(i, known{}, v.by, what)
 	}
 	switch until, printed := keeping.RefrigeratorUntil(d.facts); {
 	case printed:
 		t.add(i, known{}, known{until.Start(d.offset), true}, "Eat it from the refrigerator by then.").onDays = true
 	case d.chilled(i) && d.useBy(j).ok:
 		t.add(i, known{}, d.useBy(j), "Eat it from the refrigerator by then.")
-	case d.chilled(i):
-		t.add(i, known{}, known{}, fmt.Sprintf("Eat it within %s days of putting it into the refrigerator.", measure.FormatNumber(d.limit("unsealed-keeps"))))
+	case d.chilled(i) && j.cold.ok: // frozen
+		t.add(i, known{}, known{}, "Keep it frozen, and put it into the refrigerator to thaw."+days)
 	}
 }
 
@@ -145,7 +150,7 @@ func (d *day) heldTasks(t *tasks, i int, v *verdict, recipe Recipe, byRule map[s
 		t.add(i, known{}, known{}, "Do not eat from it until it is known what it is fit for.")
 	}
 	if slices.ContainsFunc(v.because, func(id string) bool { return slices.Contains(recipe.Because, id) }) {
-		t.add(i, known{}, known{}, "Put right what this report names in the recipe.")
+		t.add(i, known{}, v.by, "Put right what this report names in the recipe.")
 	}
 	for k := range d.remarks {
 		r := &d.remarks[k]
@@ -161,7 +166,7 @@ func (d *day) heldTasks(t *tasks, i int, v *verdict, recipe Recipe, byRule map[s
 			t.add(i, known{d.packed.at.Add(wait), true}, known{}, what)
 			continue
 		}
-		t.add(i, known{}, known{}, what)
+		t.add(i, known{}, v.by, what)
 	}
 }
 

@@ -116,6 +116,20 @@ func (m Moment) Date(offsetMinutes int) Date {
 	return fromDays(int64(days))
 }
 
+// Clock writes the moment to the minute for people, by clocks that are so many minutes ahead of UTC.
+func (m Moment) Clock(offsetMinutes int) string {
+	text := (m + Moment(offsetMinutes)*minute).String()[:len("2006-01-02T15:04")]
+	zone := "UTC"
+	if offsetMinutes != 0 {
+		sign, size := '+', offsetMinutes
+		if size < 0 {
+			sign, size = '-', -size
+		}
+		zone = fmt.Sprintf("UTC%c%02d:%02d", sign, size/60, size%60)
+	}
+	return text[:10] + " " + text[11:] + " " + zone
+}
+
 // Span is a stretch of time, both ends within it.
 type Span struct{ From, To Moment }
 

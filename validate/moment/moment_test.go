@@ -33,6 +33,9 @@ func TestAgreesWithTheStandardLibrary(t *testing.T) {
 		if date := got.Date(offset); date.String() != local.Format("2006-01-02") {
 			t.Fatalf("%s falls on %s", text, date)
 		}
+		if clock := local.Format("2006-01-02 15:04 UTC-07:00"); offset != 0 && got.Clock(offset) != clock {
+			t.Fatalf("%s reads %s, want %s", text, got.Clock(offset), clock)
+		}
 		if later := got.Date(0).AddDays(1); later.Year <= 9999 && later.String() != want.UTC().AddDate(0, 0, 1).Format("2006-01-02") {
 			t.Fatalf("the day after %s is %s", got, later)
 		}

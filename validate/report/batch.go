@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
+	"jarwright/validate/moment"
 )
 
 // Task is one thing to do. At and By are RFC 3339 date-times in UTC, or dates.
@@ -18,6 +20,7 @@ type Task struct {
 type Batch struct {
 	Disposition Disposition `json:"disposition"` // the best that any jar can be
 	Because     []string    `json:"because"`
+	UTCOffset   string      `json:"utc_offset,omitempty"` // of the clocks that its dates and texts go by
 }
 
 // Jar is what becomes of one jar.
@@ -56,40 +59,42 @@ func JarNames(ids []string) string {
 	return word + strings.Join(ids, ", ")
 }
 
-// TaskLine says a task to people: by when, which jars, what.
-func TaskLine(t Task) string {
+// TaskLine says a task to people: by when by clocks with an offset from UTC, which jars, what.
+func TaskLine(t Task, utcOffset string) string {
 	when := ""
 	switch {
 	case t.At != "" && t.By != "":
-		when = "From " + Clock(t.At) + " to " + Clock(t.By) + ", "
+		when = "From " + Clock(t.At, utcOffset) + " to " + Clock(t.By, utcOffset) + ", "
 	case t.At != "":
-		when = "From " + Clock(t.At) + " on, "
+		when = "From " + Clock(t.At, utcOffset) + " on, "
 	case t.By != "":
-		when = "By " + Clock(t.By) + ", "
+		when = "By " + Clock(t.By, utcOffset) + ", "
 	}
 	text := when + JarNames(t.Jars)
 	return strings.ToUpper(text[:1]) + text[1:] + ": " + t.What
 }
 
-// Clock writes an RFC 3339 date-time in UTC to the minute for people; a date stays as it is.
-func Clock(text string) string {
-	const minute = len("2006-01-02T15:04")
-	if len(text) <= minute {
+// Clock writes an RFC 3339 date-time to the minute for people, by clocks with an offset from UTC such as -06:00 (empty is
+// UTC). A date stays as it is.
+func Clock(text, utcOffset string) string {
+	at, ok := moment.Parse(text)
+	if !ok {
 		return text
 	}
-	return strings.Replace(text[:minute], "T", " ", 1) + " UTC"
+	minutes, _ := moment.ParseOffset(utcOffset)
+	return at.Clock(minutes)
 }
 
 // batch writes what to do and what becomes of each jar, right below the summary.
 func (p *page) batch(r Report) {
-	if len(r.Jars) == 0 {
+	if r.Batch == nil {
 		return
 	}
 	if len(r.Next) > 0 {
 		p.heading("What to do, in this order")
 		for i, t := range r.Next {
 			number := fmt.Sprintf("%d. ", i+1)
-			p.wrap(p.safe(TaskLine(t)), number, strings.Repeat(" ", len(number)))
+			p.wrap(p.safe(TaskLine(t, r.Batch.UTCOffset)), number, strings.Repeat(" ", len(number)))
 		}
 		p.print("\n")
 	}
@@ -106,7 +111,7 @@ func (p *page) batch(r Report) {
 		}
 		text := JarNames(ids) + ": " + jarWords[j.Disposition]
 		if j.By != "" {
-			text += ", by " + Clock(j.By)
+			text += byWords[j.Disposition] + Clock(j.By, r.Batch.UTCOffset)
 		}
 		if len(j.Because) > 0 {
 			text += " (" + strings.Join(j.Because, ", ") + ")"
@@ -114,7 +119,7 @@ func (p *page) batch(r Report) {
 		p.wrap(p.safe(strings.ToUpper(text[:1])+text[1:]), "- ", "  ")
 	}
 	p.print("\n")
-	p.dates(r.Dates)
+	p.dates(r.Dates, r.Batch.UTCOffset)
 	p.labels(r.Labels)
 }
 
@@ -122,6 +127,9 @@ func (p *page) batch(r Report) {
 var jarWords = map[Disposition]string{
 	Shelf: "fit for the shelf", Refrigerate: "for the refrigerator", Hold: "on hold, not for the shelf", Reprocess: "process again", Discard: "throw away",
 }
+
+// byWords is what has to happen until the latest moment of a jar.
+var byWords = map[Disposition]string{Refrigerate: ", there by ", Hold: ", to be decided by ", Reprocess: " by "}
 
 // jarsTitle counts the jars by what becomes of them, the worst first.
 func jarsTitle(jars []Jar) string {
@@ -150,13 +158,13 @@ func alike(jars []Jar, other Jar) bool {
 	})
 }
 
-func (p *page) dates(list []Date) {
+func (p *page) dates(list []Date, utcOffset string) {
 	if len(list) == 0 {
 		return
 	}
 	p.heading("Dates")
 	for _, d := range list {
-		p.wrap(p.safe(fmt.Sprintf("%s: %s (%s)", Clock(d.At), strings.TrimSuffix(d.Text, "."), JarNames(d.Jars))), "- ", "  ")
+		p.wrap(p.safe(fmt.Sprintf("%s: %s (%s)", Clock(d.At, utcOffset), strings.TrimSuffix(d.Text, "."), JarNames(d.Jars))), "- ", "  ")
 	}
 	p.print("\n")
 }

@@ -53,18 +53,18 @@ func Markdown(w io.Writer, r Report) error { return write(w, r, true) }
 
 func write(w io.Writer, r Report, markdown bool) error {
 	p := page{w: bufio.NewWriter(w), markdown: markdown}
-	if len(r.Jars) == 0 {
+	if r.Batch == nil {
 		p.title(dispositionWords[r.Disposition])
 	} else {
 		p.title(jarsTitle(r.Jars))
 	}
-	text, next := r.Summary.Text, r.Summary.NextStep
-	if len(r.Jars) > 0 { // the ids of jars are the sender's own words
-		text, next = p.safe(text), p.safe(next)
+	if r.Batch == nil {
+		p.paragraph(r.Summary.Text)
+		p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+	} else {
+		p.paragraph(p.safe(r.Summary.Text)) // it names jars in the sender's own words
+		p.batch(r)
 	}
-	p.paragraph(text)
-	p.paragraph(p.strong("Next: ") + next)
-	p.batch(r)
 	for _, h := range headings() {
 		p.findings(h, r.Findings)
 	}
@@ -174,9 +174,9 @@ func place(at string) string {
 	parts := strings.Split(strings.TrimPrefix(at, "/recipe"), "/")[1:]
 	for i := 0; i < len(parts); i++ {
 		word := strings.ReplaceAll(parts[i], "_", " ")
-		if parts[i] == "jars" && i > 0 && i+1 < len(parts) { // of the batch
+		if one, isList := entryWords[parts[i]]; isList && i+1 < len(parts) {
 			if index, err := strconv.Atoi(parts[i+1]); err == nil {
-				word, i = "jar no. "+strconv.Itoa(index+1), i+1
+				word, i = one+" no. "+strconv.Itoa(index+1), i+1
 			}
 		}
 		if parts[i] == "ingredients" && i+1 < len(parts) {
@@ -190,6 +190,11 @@ func place(at string) string {
 		return ""
 	}
 	return ", at " + strings.Join(words, ", ")
+}
+
+// entryWords is how an entry of each list of a batch is called.
+var entryWords = map[string]string{
+	"jars": "jar", "events": "event", "ph_readings": "pH reading", "seal_checks": "seal check", "kept": "place", "buffers": "buffer",
 }
 
 func citations(sources []published.Citation) string {
