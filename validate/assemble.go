@@ -68,7 +68,10 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 }
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
-func explain(_ *rule.Facts, _ report.Options, _ *report.Report) {
+func explain(facts *rule.Facts, _ report.Options, r *report.Report) {
+	r.Derived = append(r.Derived, facts.Acidity.Derived...)
+	r.Derivation = facts.Acidity.Steps
+	r.Leeway = append(r.Leeway, leeway(facts)...)
 }
 
 // cited lists the documents behind the citations of a report, by first mention.
@@ -143,7 +146,7 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range facts.Match.Departures {
-		departure := report.Departure{At: d.At, What: rule.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}

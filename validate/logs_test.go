@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"math/rand"
 	"regexp"
 	"slices"
@@ -438,6 +439,33 @@ func TestFindingsOnLogsAreFitToRead(t *testing.T) {
 					t.Errorf("%s: jar %s names %q, which is no rule", l.name, j.ID, id)
 				}
 			}
+		}
+	}
+}
+
+// TestReadingsAreShown: slope and offset of the meter, and where the reading lies in the computed band. The slope is worked
+// by hand: buffers of 4.01 and 7.00 read 4.02 and 6.98, 2.96 over 2.99.
+func TestReadingsAreShown(t *testing.T) {
+	for _, test := range []struct {
+		log, where string
+		value      float64
+	}{
+		{"meter-read-right.json", "within the computed band", 3.7},
+		{"one-under-acid-of-nine.json", "above the computed band", 4.7},
+	} {
+		i := slices.IndexFunc(dayLogs(t), func(l dayLog) bool { return l.name == test.log })
+		derived := map[string]report.Derived{}
+		for _, d := range checkBytes(t, dayLogs(t)[i].body).Derived {
+			derived[d.Name] = d
+		}
+		if slope := derived["ph_meter_slope"]; math.Abs(slope.Value-100*2.96/2.99) > 0.005 || slope.Unit != "%" {
+			t.Errorf("%s: slope %v", test.log, slope)
+		}
+		if offset := derived["ph_meter_offset"]; offset.Value != -0.02 {
+			t.Errorf("%s: offset %v", test.log, offset)
+		}
+		if reading := derived["ph_reading"]; reading.Value != test.value || !strings.Contains(reading.Formula, test.where) {
+			t.Errorf("%s: %+v, want %v %s", test.log, reading, test.value, test.where)
 		}
 	}
 }

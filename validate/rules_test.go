@@ -18,6 +18,8 @@ import (
 // everPublished is every rule id that a rule set was ever published with. An id is never taken away and never given a new
 // meaning, because clients, logs and pages hold on to it. A new rule adds a line here.
 var everPublished = []string{
+	"acid.acid-in-reserve",
+	"acid.equilibrium-ph",
 	"acid.juice-bottled",
 	"acid.lime-rinsed",
 	"acid.no-acid",

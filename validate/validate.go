@@ -33,6 +33,8 @@ func Rules() []rule.Rule {
 		acidity.JuiceBottled(),
 		acidity.PublishedRatio(),
 		acidity.LimeRinsed(),
+		acidity.EquilibriumPH(),
+		acidity.AcidInReserve(),
 		process.PublishedMatch(),
 		process.Method(),
 		process.AltitudeTime(),
@@ -78,6 +80,7 @@ type Checker struct {
 	scale   *composition.Scale
 	matcher *match.Matcher
 	reader  *ingest.Reader
+	acidity *acidity.Model
 	rules   []rule.Rule
 	stamps  []report.TableStamp
 }
@@ -104,7 +107,12 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("compiling the request schema: %w", err)
 	}
-	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
+	model, err := acidity.Load()
+	if err != nil {
+		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
+	}
+	model.Know(tables.Items)
+	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
@@ -135,12 +143,12 @@ func (c *Checker) Check(body []byte, options report.Options) (report.Report, *in
 
 // Run judges a request that has been read.
 func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
-	facts := c.derive(request)
+	facts := c.derive(request, options)
 	return c.assemble(facts, c.judge(facts), options)
 }
 
 // derive works out everything that the rules look at.
-func (c *Checker) derive(request *document.Request) *rule.Facts {
+func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
 	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
 	if si, ok := facts.SI(facts.ElevationWritten()); ok {
 		elevation := measure.Length(si)
@@ -148,6 +156,7 @@ func (c *Checker) derive(request *document.Request) *rule.Facts {
 	}
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
+	facts.Acidity = c.acidity.Work(facts, options)
 	facts.Remarks = batch.Remarks(facts)
 	return facts
 }

@@ -31,6 +31,13 @@ func writeFromRules(top string) error {
 	if err := os.WriteFile(filepath.Join(top, rulesPageFile), page, 0o644); err != nil {
 		return fmt.Errorf("write catalogue of rules: %w", err)
 	}
+	table, err := acidityPage(checker)
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(filepath.Join(top, acidityPageFile), table, 0o644); err != nil {
+		return fmt.Errorf("write acidity page: %w", err)
+	}
 	files, err := corpus(checker.Tables())
 	if err != nil {
 		return err
@@ -41,7 +48,7 @@ func writeFromRules(top string) error {
 // severityWords says what a failed rule of each severity means for the jars.
 var severityWords = map[report.Severity]string{
 	report.Error:   "error: must be put right, or the jars are not fit for the shelf",
-	report.Warning: "warning: should be put right; the jars stay fit for the shelf",
+	report.Warning: "warning: should be put right, or a departure that was not tested",
 	report.Info:    "info: good to know",
 }
 

@@ -73,7 +73,8 @@ type Process struct {
 
 // Kitchen is where the jars are processed.
 type Kitchen struct {
-	Elevation *Quantity `json:"elevation,omitempty"`
+	Elevation             *Quantity `json:"elevation,omitempty"`
+	WaterAlkalinityMgPerL *float64  `json:"water_alkalinity_mg_per_l,omitempty"` // as calcium carbonate, from the water works
 }
 
 // Assume holds facts that the caller vouches for and the recipe does not say; each is repeated in the report.

@@ -108,6 +108,9 @@ func written(tables *published.Tables, line *published.TestedIngredient, jar *pu
 	}
 	switch item.Class {
 	case published.Acid:
+		if w.Drained != nil && w.Form == "" {
+			w.Form = "cooked with the food and poured off"
+		}
 		if item.Family == "vinegar" {
 			w.AcidityPercent = new(tables.MustLimit(vinegarStrengthLimit).Value)
 			if line.VinegarKind == "white" || line.VinegarKind == "cider" {

@@ -57,8 +57,21 @@ type Match struct {
 	Departures []Departure
 	Pack       PackChoice
 	LimedHere  bool // the tested recipe has a lime soak
+	Rooms      []Room
+	AcidShare  float64 // acid for the food, over that of the tested recipe; 0 where it cannot be told
 
 	otherHeadspace bool // only tells recipes apart; a rule judges it
+}
+
+// Room is how far one amount may be moved without leaving the tested proportions, all others being left as they are.
+type Room struct {
+	Knob string // vinegar, water, low_acid_food, salt, acid_food
+	At   string
+	Name string
+	Unit string
+	Now  float64
+	Low  float64  // least that is safe
+	High *float64 // most that is safe; nil: no limit
 }
 
 // Departs lists the departures of one rule that are not safe.
