@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/batch"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
@@ -26,7 +27,7 @@ const Ruleset = "2026.1"
 
 // Rules lists every rule, in the order of the catalogue.
 func Rules() []rule.Rule {
-	return []rule.Rule{
+	rules := []rule.Rule{
 		acidity.NoAcid(),
 		acidity.VinegarStrength(),
 		acidity.VinegarOrigin(),
@@ -68,7 +69,13 @@ func Rules() []rule.Rule {
 		ingredient.CountWithoutSize(),
 		ingredient.Dimension(),
 		keeping.RefrigeratedOnly(),
+		keeping.RefrigeratedUntil(),
+		keeping.ListeriaCold(),
+		keeping.Cure(),
+		keeping.BestBeforeRule(),
+		keeping.StorageTemperature(),
 	}
+	return append(rules, batch.Rules()...)
 }
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
@@ -148,15 +155,14 @@ func (c *Checker) Run(request *document.Request, options report.Options) report.
 // derive works out everything that the rules look at.
 func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
 	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
-	if request.Kitchen != nil {
-		if si, ok := facts.SI(request.Kitchen.Elevation); ok {
-			elevation := measure.Length(si)
-			facts.Elevation = &elevation
-		}
+	if si, ok := facts.SI(facts.ElevationWritten()); ok {
+		elevation := measure.Length(si)
+		facts.Elevation = &elevation
 	}
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
 	facts.Acidity = c.acidity.Work(facts, options)
+	facts.Remarks = batch.Remarks(facts)
 	return facts
 }
 
