@@ -87,16 +87,7 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 // printedThatLong reports whether the tested recipe itself puts pieces of that length into its jars, as fresh-pack dill
 // pickles do with cucumbers of 3 to 5 inches in pints: they lie, or the shorter ones are picked out.
 func printedThatLong(f *rule.Facts, line *composition.Line) bool {
-	if f.Match.Recipe == nil || line.Item == nil {
-		return false
-	}
-	for i := range f.Match.Recipe.Ingredients {
-		printed := &f.Match.Recipe.Ingredients[i]
-		if printed.Item == line.Item.ID && composition.ReadForm(printed.Form).LengthMM >= line.LengthMM-fitRounding {
-			return true
-		}
-	}
-	return false
+	return line.Item != nil && f.Match.PrintedLengthMM(line.Item.ID) >= line.LengthMM-fitRounding
 }
 
 func tooLong(f *rule.Facts, line *composition.Line, longestMM float64) rule.Finding {
