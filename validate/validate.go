@@ -14,6 +14,7 @@ import (
 	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
+	"jarwright/validate/plan"
 	"jarwright/validate/process"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
@@ -73,6 +74,7 @@ type Checker struct {
 	reader  *ingest.Reader
 	rules   []rule.Rule
 	stamps  []report.TableStamp
+	planner *plan.Planner
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -100,6 +102,9 @@ func New() (*Checker, error) {
 	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
+	}
+	if c.planner, err = plan.New(tables, units, scale, c.judgePlainly); err != nil {
+		return nil, fmt.Errorf("making the planner: %w", err)
 	}
 	return c, nil
 }
