@@ -68,7 +68,9 @@ func TestScalingKeepsTheAnswer(t *testing.T) {
 	t.Logf("%d plans", plans)
 }
 
-func sameFindings(a, b report.Report) bool { return fmt.Sprint(outcomesOf(a)) == fmt.Sprint(outcomesOf(b)) }
+func sameFindings(a, b report.Report) bool {
+	return fmt.Sprint(outcomesOf(a)) == fmt.Sprint(outcomesOf(b))
+}
 
 func outcomesOf(r report.Report) []string {
 	list := []string{}

@@ -50,7 +50,7 @@ func TestWords(t *testing.T) {
 		{m.Mass(2.2*pound, Down, Strict).Household.Text, "2 lb 3 oz"},
 		{m.Mass(pound/2, Nearest, Strict).Household.Text, "8 oz"},
 		{m.Mass(454, Down, Strict).Metric.Text, "454 g"},
-		{m.Count(3.7, "head", Nearest, Loose).Household.Text, "3 3/4 heads"},
+		{m.Count(3.7, "head", Nearest, 0.02).Household.Text, "3 3/4 heads"},
 		{m.Count(44.4, "each", Down, 0.01).Household.Text, "44"},
 	}
 	for _, test := range tests {

@@ -34,7 +34,7 @@ func (s Side) String() string { return [...]string{"nearest", "up", "down"}[s] }
 // inside the 2 % that a kitchen measure cannot tell; seasoning may move further.
 const (
 	Strict = 0.008
-	Loose  = 0.04
+	Loose  = 0.07
 )
 
 // Measures knows the measures of kitchens. It is read-only and safe for concurrent use.

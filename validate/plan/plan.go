@@ -271,9 +271,9 @@ func (w *work) fit() bool {
 }
 
 func (w *work) summary(plan *Plan) string {
-	text := fmt.Sprintf("%s times the recipe: %s of %s.", measure.FormatNumber(plan.Factor), jarsWord(plan.Jars.Count), plan.Jars.Name)
+	text := fmt.Sprintf("%s times the recipe: %s, %s.", measure.FormatNumber(plan.Factor), jarsWord(plan.Jars.Count), plan.Jars.Name)
 	if !plan.Jars.LastFull {
-		text = fmt.Sprintf("%s times the recipe: %s of %s, the last one not full.", measure.FormatNumber(plan.Factor), jarsWord(plan.Jars.Count), plan.Jars.Name)
+		text = fmt.Sprintf("%s times the recipe: %s, %s; the last one not full.", measure.FormatNumber(plan.Factor), jarsWord(plan.Jars.Count), plan.Jars.Name)
 	}
 	if !w.fit() {
 		text += " The recipe is not fit to keep as it is written, so there is no timetable: see the report."

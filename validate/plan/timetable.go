@@ -22,7 +22,7 @@ type day struct {
 
 func (d *day) step(id, title, text string, minutes float64, sources ...published.Citation) {
 	d.beside(id, title, text, d.now, minutes, sources...)
-	d.now += minutes
+	d.now += math.Ceil(minutes)
 }
 
 // beside adds a step that goes on while others do.
@@ -143,7 +143,7 @@ func (w *work) process(d *day, canner *Canner) {
 		minutes = *canner.Minutes
 	}
 	heat := figure("heat_canner_minutes")
-	d.beside("canner", "Canner on", canner.Text, math.Max(0, d.now-heat/2), heat, canner.Sources...)
+	d.beside("canner", "Canner on", canner.Text, math.Max(0, d.now-math.Floor(heat/2)), heat, canner.Sources...)
 	if w.sterilise(minutes) {
 		text, boil := w.steriliseText()
 		d.step("sterilise", "Sterilise the jars", text, heat/2+boil, altitudeCitation())
@@ -151,6 +151,7 @@ func (w *work) process(d *day, canner *Canner) {
 		d.beside("hot-jars", "Jars hot", "Keep the washed jars in hot water until they are filled.", d.now, figure("brine_minutes"), published.Citation{Source: "usda-2015", Locator: "p. 1-14", Verified: published.Read})
 	}
 	d.step("brine", w.cookTitle(), w.cookText(), figure("brine_minutes"))
+	firstOut := 0.0
 	for n, jars := range canner.Loads {
 		load := ""
 		if len(canner.Loads) > 1 {
@@ -160,6 +161,9 @@ func (w *work) process(d *day, canner *Canner) {
 		d.step("boil", "Into the canner"+load, heatUpText(canner), figure("return_to_boil_minutes"), w.p.cite("return_to_boil_minutes"))
 		d.step("process", "Process"+load, processText(canner, minutes), minutes, w.processSources()...)
 		d.step("wait", "Wait"+load, "Heat off, lid off; leave the jars standing for 5 minutes.", figure("wait_minutes"), w.p.cite("wait_minutes"))
+		if n == 0 {
+			firstOut = d.now
+		}
 		if n < len(canner.Loads)-1 {
 			d.step("out", "Out"+load, "Lift the jars out onto a towel, apart from each other. Top up the canner with hot water.", figure("reload_minutes"))
 		}
@@ -167,7 +171,7 @@ func (w *work) process(d *day, canner *Canner) {
 	out := d.now
 	d.step("out", "Out", "Lift the jars straight up onto a towel, 1 in (25 mm) apart, out of draughts. Leave the bands alone.", 0, w.p.cite("cool_hours_min"))
 	early, late := figure("cool_hours_min")*minutesPerHour, figure("cool_hours_max")*minutesPerHour
-	d.beside("seal-check", "Check the seals", "Press each lid: it must stay down. A jar that has not sealed is reprocessed with a new lid before this time is over, or goes into the refrigerator.", out+early, late-early,
+	d.beside("seal-check", "Check the seals", "Press each lid: it must stay down. A jar that has not sealed is reprocessed with a new lid before this time is over, or goes into the refrigerator.", out+early, firstOut+late-out-early,
 		published.Citation{Source: "usda-2015", Locator: "p. 1-25, 1-26", Verified: published.Read})
 	d.beside("label", "Label and store", w.storeText(), out+late, 0, w.p.limit("storage-max"))
 	w.later(d, out)
