@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"fmt"
 	"io"
-	"net/http"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -95,8 +94,5 @@ func (s *surface) createReport(c echo.Context) error {
 			return fmt.Errorf("write report as %s: %w", format.Name, err)
 		}
 	}
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store") // recipes may be private
-	header.Set("Content-Language", "en")
-	return writeBody(c, http.StatusOK, mediaType, body.Bytes())
+	return writePrivate(c, mediaType, body.Bytes())
 }

@@ -21,6 +21,8 @@ func (s *surface) routes() []Route {
 	table := []Route{
 		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
 		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", query: []string{"include"}, handler: s.createReport},
+		{Method: http.MethodPost, Path: "/v1/plans", OperationID: "createPlan", handler: s.createPlan},
+		{Method: http.MethodPost, Path: "/v1/cards", OperationID: "createCard", query: []string{"require"}, handler: s.createCard},
 	}
 	for _, each := range s.collections {
 		table = append(table,

@@ -110,7 +110,7 @@ func keepsAcid(t *testing.T, name string, before *document.Request, made *plan.P
 				line = &was.Lines[i]
 			}
 		}
-		if line.State != composition.Given || in.Jar == nil || line.Class != published.Acid && line.Class != published.LowAcid {
+		if line.State != composition.Given || in.Batch == nil || in.Batch.Household.Unit == "" || line.Class != published.Acid && line.Class != published.LowAcid {
 			continue
 		}
 		want := line.Value * made.Factor

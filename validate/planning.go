@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"jarwright/validate/card"
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/plan"
@@ -23,6 +24,19 @@ func (c *Checker) Plan(body []byte) (plan.Plan, *ingest.Problem) {
 		return plan.Plan{}, ingest.Invalid(errors)
 	}
 	return made, nil
+}
+
+// Card reads one card request and writes the card. The second result is non-nil when the bytes are not such a request.
+func (c *Checker) Card(body []byte) (card.Card, *ingest.Problem) {
+	request, problem := c.reader.Card(body)
+	if problem == nil {
+		asked := request.Request()
+		problem = c.names(&asked)
+	}
+	if problem != nil {
+		return card.Card{}, problem
+	}
+	return c.cards.Write(&request), nil
 }
 
 // judgePlainly is the judge for whoever only needs the answer.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/card"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
@@ -75,6 +76,7 @@ type Checker struct {
 	rules   []rule.Rule
 	stamps  []report.TableStamp
 	planner *plan.Planner
+	cards   *card.Writer
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -106,6 +108,7 @@ func New() (*Checker, error) {
 	if c.planner, err = plan.New(tables, units, scale, c.judgePlainly); err != nil {
 		return nil, fmt.Errorf("making the planner: %w", err)
 	}
+	c.cards = card.New(tables, units, scale, c.planner, c.judgePlainly)
 	return c, nil
 }
 

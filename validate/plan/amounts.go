@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"jarwright/validate/composition"
+	"jarwright/validate/document"
 	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
 	"jarwright/validate/published"
@@ -61,25 +62,56 @@ func (w *work) exact(i int) float64 {
 }
 
 func (w *work) ingredients() []Ingredient {
+	return w.p.listed(&w.comp, &w.scaled.Recipe, w.goal.jars, w.exact)
+}
+
+// Ingredients lists the lines of a recipe as it stands, in both systems of units. While the number of jars is not known,
+// what is measured for the batch has no amount for a jar, and what is measured for a jar none for the batch.
+func (p *Planner) Ingredients(request *document.Request) []Ingredient {
+	comp := composition.Read(request, p.tables, p.scale)
+	jars := 0.0
+	if request.Recipe.Jars != nil {
+		jars = *request.Recipe.Jars
+	}
+	return p.listed(&comp, &request.Recipe, jars, func(i int) float64 { return comp.Lines[i].Value })
+}
+
+// shareSlack is how far one jar's share of the batch may be rounded: nobody measures by it. Ours, no source.
+const shareSlack = 0.02
+
+// listed puts the lines into both systems; value is the exact amount of a line, for the batch or the jar as it is written.
+func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe, jars float64, value func(int) float64) []Ingredient {
 	list := []Ingredient{}
-	for i := range w.comp.Lines {
-		line := &w.comp.Lines[i]
+	for i := range comp.Lines {
+		line := &comp.Lines[i]
 		if !line.Used() {
 			continue
 		}
-		in := Ingredient{
-			At: line.At, Item: line.Name, Form: line.Written.Form, Drained: !line.InJar, PerJar: line.PerJar,
-			Rounded: side(line, &w.scaled.Recipe).String(), Batch: unmeasured(line),
+		to, slack := side(line, recipe), slack(line)
+		in := Ingredient{At: line.At, Item: line.Name, Form: line.Written.Form, Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
+		in.Note = shoppingNote(line)
+		if in.Note == in.Form {
+			in.Note = ""
 		}
-		if line.State == composition.Given {
-			to, slack := side(line, &w.scaled.Recipe), slack(line)
-			perBatch, perJar := w.exact(i), w.exact(i)/w.goal.jars
-			if line.PerJar {
-				perBatch, perJar = w.exact(i)*w.goal.jars, w.exact(i)
+		amount := func(v float64) *kitchen.Both {
+			both := p.both(line, v, to, slack)
+			return &both
+		}
+		switch {
+		case line.State != composition.Given:
+			both := unmeasured(line)
+			in.Batch = &both
+		case line.PerJar:
+			in.Jar = amount(value(i))
+			if jars > 0 {
+				in.Batch = amount(value(i) * jars)
 			}
-			in.Batch = w.p.both(line, perBatch, to, slack)
-			jar := w.p.both(line, perJar, to, slack)
-			in.Jar = &jar
+		default:
+			in.Batch = amount(value(i))
+			if jars > 0 && line.InJar {
+				share := p.both(line, value(i)/jars, to, max(slack, shareSlack))
+				in.Jar = &share
+			}
 		}
 		list = append(list, in)
 	}

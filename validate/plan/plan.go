@@ -44,11 +44,12 @@ type Ingredient struct {
 	At      string        `json:"at"` // JSON Pointer into Request
 	Item    string        `json:"item"`
 	Form    string        `json:"form,omitempty"`
-	Batch   kitchen.Both  `json:"batch"`
-	Jar     *kitchen.Both `json:"jar,omitempty"` // what of it goes with one jar; absent where nobody measures it
-	PerJar  bool          `json:"per_jar"`       // measured into each jar
-	Drained bool          `json:"drained"`       // poured away, not in the jar
-	Rounded string        `json:"rounded"`       // up, down or nearest
+	Note    string        `json:"note,omitempty"`  // strength, kind, bottled
+	Batch   *kitchen.Both `json:"batch,omitempty"` // absent where only a jar is measured and the jars are not counted
+	Jar     *kitchen.Both `json:"jar,omitempty"`   // what of it goes with one jar; absent where nobody measures it
+	PerJar  bool          `json:"per_jar"`         // measured into each jar
+	Drained bool          `json:"drained"`         // poured away, not in the jar
+	Rounded string        `json:"rounded"`         // up, down or nearest
 }
 
 // Purchase is one line of the shopping list, always rounded up.

@@ -50,6 +50,18 @@ func (w *work) timetable(canner *Canner) []Step {
 	return w.onTheClock(d)
 }
 
+// UsualMinutes is how long the work before the canner usually takes, soaks and ferments aside.
+func (p *Planner) UsualMinutes(request *document.Request) float64 {
+	comp := composition.Read(request, p.tables, p.scale)
+	jars := 1.0
+	if request.Recipe.Jars != nil {
+		jars = *request.Recipe.Jars
+	}
+	w := &work{p: p, scaled: *request, comp: comp, base: &comp, goal: goal{factor: 1, jars: jars, perJar: 1}}
+	figure := p.figures.Value
+	return figure("wash_minutes") + figure("prepare_minutes") + figure("prepare_minutes_per_kg")*w.foodKg() + figure("brine_minutes") + figure("fill_minutes_per_jar")*jars
+}
+
 func (w *work) ferment(d *day) {
 	if w.scaled.Recipe.Kind != document.KindFermented || w.tested == nil || w.tested.Ferment == nil || len(w.tested.Ferment.Conditions) == 0 {
 		return
