@@ -11,6 +11,7 @@ import (
 
 	"jarwright/validate/card"
 	"jarwright/validate/ingest"
+	"jarwright/validate/picture"
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
 )
@@ -20,6 +21,8 @@ import (
 type Workshop interface {
 	Plan(body []byte) (plan.Plan, *ingest.Problem)
 	Card(body []byte) (card.Card, *ingest.Problem)
+	// Pictures draws what the figures of a report on this body allow.
+	Pictures(body []byte, r report.Report) []picture.Figure
 }
 
 var kindNotFit = problemKind{
@@ -59,6 +62,7 @@ func cardFormats() []cardFormat {
 	return []cardFormat{
 		{mediaJSON, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c) }},
 		{mediaLinked, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c.Linked()) }},
+		{mediaHTML, func(s *surface, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
 		{mediaMarkdown, func(_ *surface, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
 	}
 }
@@ -141,4 +145,3 @@ func writePrivate(c echo.Context, mediaType string, body []byte) error {
 	header.Set("Content-Language", "en")
 	return writeBody(c, http.StatusOK, mediaType, body)
 }
-

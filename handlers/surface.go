@@ -57,6 +57,9 @@ type surface struct {
 	openapiYAML *asset
 	schemas     map[string]*asset
 	problems    map[string]*asset
+	pages       *pages
+	bench       bench
+	home        *asset // the page at / before anything is sent
 	ready       atomic.Bool
 }
 
@@ -73,6 +76,9 @@ func New(config Config) (*Server, error) {
 	if s.problems, err = s.problemAssets(); err != nil {
 		return nil, fmt.Errorf("prepare problems: %w", err)
 	}
+	if err := s.preparePages(config.Catalogue); err != nil {
+		return nil, fmt.Errorf("prepare pages: %w", err)
+	}
 	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
 		return nil, fmt.Errorf("prepare index: %w", err)
 	}
@@ -82,7 +88,7 @@ func New(config Config) (*Server, error) {
 	e.IPExtractor = echo.ExtractIPDirect() // forwarded headers are anybody's to write
 	e.HTTPErrorHandler = s.writeProblem
 	// Before routing, so that each answer carries these headers, whatever it is.
-	e.Pre(identify, s.logged, allowAnyOrigin, recovered)
+	e.Pre(identify, s.logged, allowAnyOrigin, guarded, recovered)
 	s.register(e)
 	return &Server{surface: s, echo: e}, nil
 }
