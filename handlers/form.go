@@ -59,8 +59,23 @@ type rowView struct {
 // Number counts from one, as people do.
 func (r rowView) Number() int { return r.Index + 1 }
 
-// More reports whether the fields behind “More” hold anything.
-func (r rowView) More() bool { return r.Acidity != "" || r.Salt != "" || r.Bottled || r.Drained }
+// Says is what stands behind “More”, in a few words.
+func (r rowView) Says() string {
+	var parts []string
+	if r.Acidity != "" {
+		parts = append(parts, r.Acidity+" %")
+	}
+	if r.Salt != "" {
+		parts = append(parts, strings.ReplaceAll(r.Salt, "_", " ")+" salt")
+	}
+	if r.Bottled {
+		parts = append(parts, "bottled")
+	}
+	if r.Drained {
+		parts = append(parts, "poured away")
+	}
+	return strings.Join(parts, ", ")
+}
 
 // homeView is what the page at / shows.
 type homeView struct {
@@ -237,7 +252,10 @@ func (s *surface) judge(view *homeView, body []byte) {
 	if len(view.Form.Rows) == 0 {
 		view.Form = formOf(&request)
 	}
-	view.Report, view.Name, view.Pictures = &judged, request.Recipe.Name, s.draw(body, judged)
+	view.Report, view.Kicker, view.Pictures = &judged, request.Recipe.Name, s.draw(body, judged)
+	if view.Kicker == "" {
+		view.Kicker = "The report"
+	}
 }
 
 func (s *surface) draw(body []byte, judged report.Report) []picture.Figure {

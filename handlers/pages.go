@@ -137,6 +137,7 @@ func (s *surface) getAsset(c echo.Context) error {
 // reportView is what the page of a report shows.
 type reportView struct {
 	Name     string
+	Kicker   string // above the verdict; empty where the name of the recipe is the title of the page
 	Report   *report.Report
 	Pictures []picture.Figure
 }
@@ -187,11 +188,25 @@ func pageFunctions(catalogue Catalogue) template.FuncMap {
 			}
 			return list
 		},
+		"unitWords": unitWords,
 		"kinds":     func() []string { return kinds },
 		"kindWords": func(kind string) string { return kindWords[kind] },
 		"methods":   func() []string { return methods },
 		"saltKinds": func() []string { return saltKinds },
 	}
+}
+
+// unitWords says a unit shortly: its code, or for pieces the name.
+func unitWords(unit measure.Unit) string {
+	switch unit.Code {
+	case measure.CodeEach:
+		return "pieces"
+	case measure.CodeToCover:
+		return "to cover"
+	case measure.CodeAsNeeded:
+		return "as needed"
+	}
+	return strings.ReplaceAll(unit.Code, "_", " ")
 }
 
 // sentence turns "FIT FOR THE SHELF" into "Fit for the shelf".
@@ -216,8 +231,8 @@ func verifiedWords(v published.Verified) string {
 var (
 	kinds     = []string{document.KindBrined, document.KindRelish, document.KindSauce, document.KindFruit, document.KindFermented, document.KindFresh}
 	kindWords = map[string]string{
-		document.KindBrined: "pieces under brine", document.KindRelish: "relish", document.KindSauce: "sauce or salsa", document.KindFruit: "fruit, chutney",
-		document.KindFermented: "fermented", document.KindFresh: "fresh, no heat",
+		document.KindBrined: "under brine", document.KindRelish: "relish", document.KindSauce: "sauce, salsa", document.KindFruit: "fruit",
+		document.KindFermented: "fermented", document.KindFresh: "fresh",
 	}
 	methods = []string{
 		document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature, document.MethodNone, document.MethodPressure, document.MethodMulticooker,

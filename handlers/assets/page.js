@@ -50,7 +50,7 @@
     const count = form.elements.rows;
     const index = Number(count.value);
     const row = rows.lastElementChild.cloneNode(true);
-    row.querySelector("legend").textContent = "Ingredient " + (index + 1);
+    row.querySelector("legend").lastChild.textContent = String(index + 1);
     for (const element of row.querySelectorAll("[id], [name], [for]")) {
       for (const attribute of ["id", "name", "for"]) {
         if (element.hasAttribute(attribute)) {
@@ -66,6 +66,8 @@
     const more = row.querySelector("details");
     if (more) more.open = false;
     const hidden = row.querySelector("summary .hidden");
+    const says = row.querySelector(".says");
+    if (says) says.textContent = "";
     if (hidden) hidden.textContent = " about ingredient " + (index + 1);
     rows.append(row);
     count.value = String(index + 1);

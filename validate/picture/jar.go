@@ -16,6 +16,9 @@ type Filling struct {
 	FoodML      float64 // of the food in one jar, at most
 }
 
+// jarWidth is the width of the picture of a jar in user units.
+const jarWidth = 290
+
 // Jar draws a jar to scale, with food, liquid and headspace as layers whose heights have their volumes. It reports false
 // for measures that cannot be those of a jar.
 func Jar(f Filling) (Figure, bool) {
@@ -23,12 +26,12 @@ func Jar(f Filling) (Figure, bool) {
 	if err != nil {
 		return Figure{}, false
 	}
-	const drawn = 190.0 // height of the jar in user units
-	scale := drawn / f.Jar.InteriorHeightMM
+	const tallest, widest = 190.0, 130.0 // of the jar in user units
 	neckMM, bodyMM := shoulders(f.Jar)
+	scale := math.Min(tallest/f.Jar.InteriorHeightMM, widest/math.Max(bodyMM, f.Jar.MouthMM))
 	mouth, body := f.Jar.MouthMM*scale, bodyMM*scale
-	const centre, rim = 110.0, 24.0
-	floor := rim + drawn
+	const centre, rim = 80.0, 16.0
+	floor := rim + f.Jar.InteriorHeightMM*scale
 	surface := rim + f.HeadspaceMM*scale
 	food, known := foodTop(f, fill.Value)
 	foodY := rim + food*scale
@@ -39,15 +42,15 @@ func Jar(f Filling) (Figure, bool) {
 		description += fmt.Sprintf(" Below it %.0f mL of food and %.0f mL of liquid.", f.FoodML, fill.Value-f.FoodML)
 	}
 	var d drawing
-	d.open("picture-jar", "The jar, drawn to scale", description, width, height)
+	d.open("picture-jar", "The jar, drawn to scale", description, jarWidth, int(math.Ceil(floor))+26)
 	outline := jarPath(centre, rim, floor, mouth, body, neckMM*scale)
 	fmt.Fprintf(&d, `<clipPath id="picture-jar-inside"><path d="%s"/></clipPath>`, outline)
 	d.WriteString(`<pattern id="picture-jar-food" width="12" height="12" patternUnits="userSpaceOnUse"><rect class="food" width="12" height="12"/><path class="food-mark" d="M2 3h5M6 9h5"/></pattern>`)
 	fmt.Fprintf(&d, `<g clip-path="url(#picture-jar-inside)" data-capacity-ml="%s" data-headspace-mm="%s" data-fill-ml="%s" data-food-ml="%s" data-mm-per-unit="%s">`,
 		number(f.Jar.CapacityML), number(f.HeadspaceMM), number(fill.Value), number(f.FoodML), number(1/scale))
-	fmt.Fprintf(&d, `<rect class="brine" x="0" y="%s" width="%d" height="%s"/>`, number(surface), width, number(floor-surface))
+	fmt.Fprintf(&d, `<rect class="brine" x="0" y="%s" width="%d" height="%s"/>`, number(surface), jarWidth, number(floor-surface))
 	if known {
-		fmt.Fprintf(&d, `<rect class="food-layer" x="0" y="%s" width="%d" height="%s" fill="url(#picture-jar-food)"/>`, number(foodY), width, number(floor-foodY))
+		fmt.Fprintf(&d, `<rect class="food-layer" x="0" y="%s" width="%d" height="%s" fill="url(#picture-jar-food)"/>`, number(foodY), jarWidth, number(floor-foodY))
 	}
 	d.WriteString("</g>")
 	fmt.Fprintf(&d, `<path class="glass" d="%s"/>`, outline)
@@ -65,7 +68,7 @@ func Jar(f Filling) (Figure, bool) {
 	} else {
 		callout((surface+floor)/2, (surface+floor)/2, "food and liquid", fmt.Sprintf("%.0f mL", fill.Value))
 	}
-	d.label("axis-words", centre, height-10, "middle", f.Name)
+	d.label("axis-words", centre, floor+20, "middle", f.Name)
 	caption := "Drawn to scale as a straight body under a neck; real shoulders differ."
 	if known {
 		caption += " Food and liquid are shown as layers so that their volumes can be compared: in the jar the liquid fills the gaps. The food counts as bought, at the weight of water."

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"strings"
 
 	"jarwright/validate/measure"
@@ -24,8 +25,15 @@ func (f Finding) Place() string { return strings.TrimPrefix(place(f.At), ", at "
 // Feet says the elevations of a band in feet, without the unit.
 func (b AltitudeBand) Feet() string { return span(b.FromFt, b.ToFt, 0) }
 
-// Metres says the elevations of a band in metres, without the unit.
-func (b AltitudeBand) Metres() string { return span(b.FromM, b.ToM, 1) }
+// Metres says the elevations of a band in whole metres, without the unit.
+func (b AltitudeBand) Metres() string {
+	var to *float64
+	if b.ToM != nil {
+		rounded := math.Round(*b.ToM)
+		to = &rounded
+	}
+	return span(math.Round(b.FromM), to, 1)
+}
 
 // Group is the findings under one heading.
 type Group struct {
