@@ -25,6 +25,10 @@ func (s *surface) routes() []Route {
 		{Method: http.MethodPost, Path: "/v1/plans", OperationID: "createPlan", handler: s.createPlan},
 		{Method: http.MethodPost, Path: "/v1/cards", OperationID: "createCard", query: []string{"require"}, handler: s.createCard},
 	}
+	table = append(table, Route{
+		Method: http.MethodGet, Path: "/v1/altitude", OperationID: "getAltitude",
+		query: []string{"elevation", "unit", "recipe", "boiling_point", "boiling_unit"}, handler: s.getAltitude,
+	})
 	for _, each := range s.collections {
 		table = append(table,
 			Route{Method: http.MethodGet, Path: "/v1/" + each.name, OperationID: each.listOperation, handler: each.list.serve},

@@ -20,6 +20,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
 
+	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -52,6 +53,7 @@ type surface struct {
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
+	altitude    *altitude.Guide
 	index       *asset
 	openapiJSON *asset
 	openapiYAML *asset
@@ -65,7 +67,10 @@ type surface struct {
 
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
-	s := &surface{reporter: config.Reporter, workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger}
+	s := &surface{
+		reporter: config.Reporter, workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
+		altitude: config.Catalogue.Altitude,
+	}
 	var err error
 	if s.collections, err = newCollections(config.Catalogue); err != nil {
 		return nil, fmt.Errorf("prepare catalogue: %w", err)

@@ -13,6 +13,7 @@ import (
 	"github.com/go-json-experiment/json"
 
 	"jarwright/schemas"
+	"jarwright/validate/altitude"
 	"jarwright/validate/card"
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
@@ -316,6 +317,7 @@ func TestGoTypesAgreeWithSchemas(t *testing.T) {
 		{"unit.schema.json", reflect.TypeFor[measure.Unit]()},
 		{"schedule.schema.json", reflect.TypeFor[published.Schedule]()},
 		{"source.schema.json", reflect.TypeFor[published.Source]()},
+		{"altitude.schema.json", reflect.TypeFor[altitude.Place]()},
 		{"citation.schema.json", reflect.TypeFor[published.Citation]()},
 	}
 	for _, test := range written {

@@ -8,7 +8,10 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/altitude"
 	"jarwright/validate/document"
+	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
@@ -66,7 +69,24 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 }
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
-func explain(_ *rule.Facts, _ report.Options, _ *report.Report) {
+func explain(facts *rule.Facts, options report.Options, r *report.Report) {
+	r.Derived = append(r.Derived, facts.Acidity.Derived...)
+	r.Derivation = facts.Acidity.Steps
+	r.Derived = append(r.Derived, altitude.Derived(facts)...)
+	r.Derived = append(r.Derived, headspace.Derived(facts)...)
+	if options.Curves {
+		heated, curves := heating.Explain(facts, highestPH(facts))
+		r.Derived, r.Curves = append(r.Derived, heated...), curves
+	}
+	r.Leeway = append(r.Leeway, leeway(facts)...)
+}
+
+// highestPH is the upper bound of the computed pH, nil when none was worked out.
+func highestPH(facts *rule.Facts) *float64 {
+	if facts.Acidity.Reason != "" {
+		return nil
+	}
+	return new(facts.Acidity.High)
 }
 
 // cited lists the documents behind the citations of a report, by first mention.
@@ -135,7 +155,7 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range facts.Match.Departures {
-		departure := report.Departure{At: d.At, What: rule.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}
@@ -323,8 +343,8 @@ func plural(n int, one, many string) string {
 
 // memberOrder is the order of members in the schema, so that findings read from the top of the document down.
 var memberOrder = []string{
-	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
+	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
+	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
 	"elevation", "as_of", "assume",
 }
 

@@ -85,6 +85,7 @@ func TestExamplesShowWhatTheySay(t *testing.T) {
 		"dill-cucumbers-in-the-mountains.json": {"process.altitude-time fail"},
 		"kohlrabi-sticks.json":                 {"process.published-match fail"},
 		"refrigerator-radishes.json":           nil,
+		"carrot-rounds-in-cold-jars.json":      nil,
 		"corn-relish-changed.json":             nil,
 		"bell-peppers-open-questions.json":     {"acid.vinegar-origin undetermined", "acid.vinegar-strength undetermined", "process.elevation-known undetermined"},
 		"salsa-too-many-peppers.json":          {"acid.juice-bottled fail", "acid.published-ratio fail"},

@@ -22,9 +22,9 @@ func TestRenderedReports(t *testing.T) {
 		want     report.Disposition
 		findings int
 	}{
-		{"dill-cucumbers", report.Shelf, 0},
-		{"bell-peppers-open-questions", report.Hold, 3},
-		{"salsa-too-many-peppers", report.Hold, 2},
+		{"dill-cucumbers", report.Shelf, 1},
+		{"bell-peppers-open-questions", report.Hold, 4},
+		{"salsa-too-many-peppers", report.Hold, 3},
 		{"refrigerator-radishes", report.Refrigerate, 1},
 	} {
 		r := checkBytes(t, readFile(t, "examples", golden.example+".json"))

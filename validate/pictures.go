@@ -1,8 +1,10 @@
 package validate
 
 import (
+	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -38,7 +40,7 @@ func (c *Checker) Pictures(body []byte, r report.Report) []picture.Figure {
 // equilibriumPH is the name of the derived figure that the picture shows.
 const equilibriumPH = "equilibrium_ph"
 
-func derivedPH(r report.Report) (picture.Band, bool) {
+func phOf(r report.Report) (picture.Band, bool) {
 	i := slices.IndexFunc(r.Derived, func(d report.Derived) bool { return d.Name == equilibriumPH })
 	if i < 0 || r.Derived[i].Low == nil || r.Derived[i].High == nil {
 		return picture.Band{}, false
@@ -49,7 +51,7 @@ func derivedPH(r report.Report) (picture.Band, bool) {
 // phPicture asks for the report at other shares of vinegar in the same volume of liquid. It reports false where the
 // recipe has no vinegar or the report no pH.
 func (c *Checker) phPicture(request *document.Request, facts *composition.Composition, r report.Report) (picture.Figure, bool) {
-	here, ok := derivedPH(r)
+	here, ok := phOf(r)
 	if !ok {
 		return picture.Figure{}, false
 	}
@@ -62,7 +64,7 @@ func (c *Checker) phPicture(request *document.Request, facts *composition.Compos
 	for i := range steps + 1 {
 		at := float64(i) / steps
 		other := c.withShare(request, facts, share, at)
-		if ph, ok := derivedPH(c.judgePlainly(&other)); ok {
+		if ph, ok := phOf(c.judgePlainly(&other)); ok {
 			points = append(points, picture.SharePoint{Percent: 100 * at, PH: ph})
 		}
 	}
@@ -137,13 +139,25 @@ func heatPicture(r report.Report) (picture.Figure, bool) {
 		if !celsius || curve.XUnit != "min" || len(curve.Xs) < 2 || len(curve.Xs) != len(curve.Ys) {
 			continue
 		}
-		series = append(series, picture.Series{Name: curve.Name, Minutes: curve.Xs, Celsius: curve.Ys})
+		series = append(series, picture.Series{Name: curveWords(curve.Name), Minutes: curve.Xs, Celsius: curve.Ys})
 	}
 	targets := heating.Targets()
 	if len(series) == 0 || len(targets) == 0 {
 		return picture.Figure{}, false
 	}
-	return picture.Heating(series, targets[0].ReferenceC, "temperature that counts"), true
+	target := measure.Temperature(targets[0].ReferenceC - measure.Temperature(0).Celsius())
+	return picture.Heating(series, target.Celsius(), fmt.Sprintf("%.0f °F (%.0f °C), where heat counts", target.Fahrenheit(), target.Celsius())), true
+}
+
+// curveWords shortens the names of the bounds, which stand in the picture beside their lines.
+func curveWords(name string) string {
+	switch {
+	case strings.HasSuffix(name, "_low"):
+		return "at least"
+	case strings.HasSuffix(name, "_high"):
+		return "at most"
+	}
+	return name
 }
 
 func (c *Checker) jarPicture(request *document.Request, facts *composition.Composition) (picture.Figure, bool) {

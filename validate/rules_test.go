@@ -18,6 +18,8 @@ import (
 // everPublished is every rule id that a rule set was ever published with. An id is never taken away and never given a new
 // meaning, because clients, logs and pages hold on to it. A new rule adds a line here.
 var everPublished = []string{
+	"acid.acid-in-reserve",
+	"acid.equilibrium-ph",
 	"acid.juice-bottled",
 	"acid.lime-rinsed",
 	"acid.no-acid",
@@ -40,10 +42,14 @@ var everPublished = []string{
 	"measure.count-without-size",
 	"measure.dimension",
 	"measure.salt-by-volume",
+	"pack.brine-enough",
+	"pack.food-covered",
 	"pack.headspace",
 	"pack.jar-size",
+	"pack.piece-fits",
 	"pack.piece-size",
 	"pack.style",
+	"pack.thermal-shock",
 	"process.altitude-time",
 	"process.elevation-known",
 	"process.low-temperature",

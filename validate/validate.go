@@ -10,6 +10,7 @@ import (
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
 	"jarwright/validate/ingredient"
 	"jarwright/validate/keeping"
@@ -34,6 +35,8 @@ func Rules() []rule.Rule {
 		acidity.JuiceBottled(),
 		acidity.PublishedRatio(),
 		acidity.LimeRinsed(),
+		acidity.EquilibriumPH(),
+		acidity.AcidInReserve(),
 		process.PublishedMatch(),
 		process.Method(),
 		process.AltitudeTime(),
@@ -46,6 +49,10 @@ func Rules() []rule.Rule {
 		headspace.Headspace(),
 		headspace.JarSize(),
 		headspace.Style(),
+		headspace.PieceFits(),
+		headspace.FoodCovered(),
+		headspace.BrineEnough(),
+		heating.ThermalShock(),
 		ingredient.PieceSize(),
 		ingredient.Unknown(),
 		ingredient.LowAcidExtra(),
@@ -73,6 +80,7 @@ type Checker struct {
 	scale   *composition.Scale
 	matcher *match.Matcher
 	reader  *ingest.Reader
+	acidity *acidity.Model
 	rules   []rule.Rule
 	stamps  []report.TableStamp
 	planner *plan.Planner
@@ -101,7 +109,12 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("compiling the request schema: %w", err)
 	}
-	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
+	model, err := acidity.Load()
+	if err != nil {
+		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
+	}
+	model.Know(tables.Items)
+	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
@@ -136,12 +149,12 @@ func (c *Checker) Check(body []byte, options report.Options) (report.Report, *in
 
 // Run judges a request that has been read.
 func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
-	facts := c.derive(request)
+	facts := c.derive(request, options)
 	return c.assemble(facts, c.judge(facts), options)
 }
 
 // derive works out everything that the rules look at.
-func (c *Checker) derive(request *document.Request) *rule.Facts {
+func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
 	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
 	if request.Kitchen != nil {
 		if si, ok := facts.SI(request.Kitchen.Elevation); ok {
@@ -151,6 +164,7 @@ func (c *Checker) derive(request *document.Request) *rule.Facts {
 	}
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
+	facts.Acidity = c.acidity.Work(facts, options)
 	return facts
 }
 

@@ -5,8 +5,8 @@ import (
 	"strings"
 
 	"jarwright/validate/document"
+	"jarwright/validate/measure"
 	"jarwright/validate/published"
-	"jarwright/validate/rule"
 )
 
 // unsafeAlways are published statements that hold for every reader of a card for the shelf, in the order in which they
@@ -38,7 +38,7 @@ func (d *draft) changes() {
 }
 
 func changeOf(change *published.Change) Change {
-	text := rule.Capital(change.Change)
+	text := measure.Capital(change.Change)
 	if change.Condition != "" {
 		text += " (" + change.Condition + ")"
 	}

@@ -134,6 +134,9 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 			line.Form = ReadForm(written.Form + " " + found.Form)
 		}
 	}
+	if line.Class == published.Acid && written.Drained == nil && line.Form.Has("poured", "drained", "discarded") {
+		line.InJar = false // the words say what the flag would
+	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
 	if line.Item != nil && line.Item.Family == "vinegar" {
@@ -237,8 +240,6 @@ func (l *Line) readVinegar(assume *document.Assume) {
 // saltKindOf reads the kind of salt from the words of its form.
 func saltKindOf(form Form) string {
 	switch {
-	case form.Has("unspecified"):
-		return ""
 	case form.Has("canning", "pickling"):
 		return document.SaltCanning
 	case form.Has("kosher", "flake", "flaked"):

@@ -8,7 +8,7 @@ import (
 	"fmt"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 	"jarwright/validate/measure"
 )
 

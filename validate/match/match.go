@@ -57,8 +57,24 @@ type Match struct {
 	Departures []Departure
 	Pack       PackChoice
 	LimedHere  bool // the tested recipe has a lime soak
+	Rooms      []Room
+	Acid       Proportion
 
 	otherHeadspace bool // only tells recipes apart; a rule judges it
+}
+
+// Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
+type Proportion struct{ Here, Food float64 }
+
+// Room is how far one amount may be moved without leaving the tested proportions, all others being left as they are.
+type Room struct {
+	Knob string // vinegar, water, low_acid_food, salt, acid_food
+	At   string
+	Name string
+	Unit string
+	Now  float64
+	Low  float64  // least that is safe
+	High *float64 // most that is safe; nil: no limit
 }
 
 // Departs lists the departures of one rule that are not safe.

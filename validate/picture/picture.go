@@ -79,7 +79,7 @@ func (a axes) draw(d *drawing, xStep, yStep float64, xWords, yWords string) {
 		d.line("grid", left, a.y(v), width-right, a.y(v))
 		d.label("tick", left-6, a.y(v)+4, "end", measure.FormatNumber(math.Round(v*100)/100))
 	}
-	for v := a.x0; v <= a.x1+xStep/1e6; v += xStep {
+	for v := ceilTo(a.x0, xStep); v <= a.x1+xStep/1e6; v += xStep {
 		d.line("axis", a.x(v), height-bottom, a.x(v), height-bottom+4)
 		d.label("tick", a.x(v), height-bottom+17, "middle", measure.FormatNumber(math.Round(v*100)/100))
 	}

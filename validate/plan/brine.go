@@ -31,7 +31,7 @@ func (w *work) brine() *Brine {
 	default:
 		return nil
 	}
-	b := &Brine{Lines: []BrineLine{}, Spare: []BrineLine{}, Sources: []published.Citation{w.p.cite("void_low")}}
+	b := &Brine{Lines: []BrineLine{}, Spare: []BrineLine{}, Needed: []kitchen.Both{}, Sources: []published.Citation{}}
 	part := w.p.figures.Value("brine_spare")
 	var spare []BrineLine
 	millilitres, sour := 0.0, false
@@ -55,11 +55,12 @@ func (w *work) brine() *Brine {
 		return nil
 	}
 	b.Volume = w.p.kitchen.Volume(millilitres, kitchen.Nearest, kitchen.Loose)
-	fill := w.fillML() * w.goal.jars
-	low, high := fill*w.p.figures.Value("void_low"), fill*w.p.figures.Value("void_high")
-	b.Needed = [2]kitchen.Both{w.p.kitchen.Volume(low, kitchen.Nearest, kitchen.Loose), w.p.kitchen.Volume(high, kitchen.Nearest, kitchen.Loose)}
+	low, high, known := w.needed()
+	if known {
+		b.Needed = append(b.Needed, w.p.kitchen.Volume(low, kitchen.Nearest, kitchen.Loose), w.p.kitchen.Volume(high, kitchen.Nearest, kitchen.Loose))
+	}
 	switch {
-	case millilitres >= high*(1+part):
+	case known && millilitres >= high*(1+part):
 		b.Text = fmt.Sprintf("Makes about %s (%s), more than the pieces leave room for: the spare is in it.", b.Volume.Household.Text, b.Volume.Metric.Text)
 	case w.goal.have.item == "vinegar":
 		b.Text = "All the vinegar is used. If the brine runs short, fill fewer jars; never stretch it with water."
@@ -75,19 +76,15 @@ func (w *work) brine() *Brine {
 	return b
 }
 
-// fillML is the volume of one jar up to its headspace.
-func (w *work) fillML() float64 {
-	capacity := w.comp.Jar.CapacityML
-	shape, ok := w.p.shape(w.scaled.Recipe.Jar)
-	depth, said := w.millimetres(w.scaled.Recipe.Headspace)
-	if !ok || !said {
-		return capacity
+// needed is the liquid that the report on the scaled recipe reckons to be needed, in mL; it reports false where the
+// report has no such figure.
+func (w *work) needed() (low, high float64, ok bool) {
+	for _, d := range w.report.Derived {
+		if d.Name == "brine_needed" && d.Unit == "mL" && d.Low != nil && d.High != nil {
+			return *d.Low, *d.High, *d.High > 0
+		}
 	}
-	fill, err := shape.FillVolumeML(depth)
-	if err != nil {
-		return capacity
-	}
-	return fill.Value
+	return 0, 0, false
 }
 
 // shape is the inside of the jar; it reports false for a jar whose measures are not known.

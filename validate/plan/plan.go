@@ -8,9 +8,9 @@ import (
 	"fmt"
 	"strings"
 
-	"jarwright/validate/altitude/figures"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/figures"
 	"jarwright/validate/ingest"
 	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
@@ -63,10 +63,10 @@ type Purchase struct {
 type Brine struct {
 	Lines   []BrineLine          `json:"lines"`
 	Volume  kitchen.Both         `json:"volume"`  // of the liquids together
-	Needed  [2]kitchen.Both      `json:"needed"`  // least and most that the space between the food takes
+	Needed  []kitchen.Both       `json:"needed"`  // least and most that the jars take, as the report reckons; empty where it does not
 	Spare   []BrineLine          `json:"spare"`   // a further portion in the same proportion; empty where there is enough
 	Text    string               `json:"text"`    // what to do
-	Sources []published.Citation `json:"sources"` // of the needed volume
+	Sources []published.Citation `json:"sources"` // of the advice
 }
 
 // BrineLine is one part of the brine.

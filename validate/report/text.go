@@ -62,6 +62,8 @@ func write(w io.Writer, r Report, markdown bool) error {
 	p.process(r.Process)
 	p.altitudes(r.AltitudeTable)
 	p.derived(r.Derived)
+	p.derivation(r.Derivation)
+	p.leeway(r.Leeway)
 	p.assumed(r.Meta.Assumed)
 	p.cautions(r.Cautions)
 	p.sources(r.Sources)
@@ -153,13 +155,21 @@ func (p *page) findings(h heading, findings []Finding) {
 			lead += "- " // a line of its own
 		}
 		p.wrap(p.strong("Do: ")+p.safe(f.Remedy), lead, indent)
-		p.wrap(p.strong("Why: ")+hazardWords[f.Hazard]+". Source: "+citations(f.Sources)+".", lead, indent)
+		p.wrap(p.why(f), lead, indent)
 		p.wrap(p.strong("Rule: ")+f.Rule+place(f.At), lead, indent)
 		p.print("\n")
 	}
 }
 
 // place says a JSON Pointer to a cook: /recipe/ingredients/1/salt_kind is ingredient 2, salt kind.
+// why is the line that says what is at stake and who says so. What is merely good to know is at no one's peril.
+func (p *page) why(f Finding) string {
+	if f.Severity == Info {
+		return p.strong("Source: ") + citations(f.Sources) + "."
+	}
+	return p.strong("Why: ") + hazardWords[f.Hazard] + ". Source: " + citations(f.Sources) + "."
+}
+
 func place(at string) string {
 	var words []string
 	parts := strings.Split(strings.TrimPrefix(at, "/recipe"), "/")[1:]
@@ -294,11 +304,37 @@ func (p *page) derived(derived []Derived) {
 	}
 	p.heading("Worked out")
 	for _, d := range derived {
-		text := fmt.Sprintf("%s: %s %s", strings.ReplaceAll(d.Name, "_", " "), measure.FormatNumber(d.Value), d.Unit)
+		name := strings.ReplaceAll(d.Name, "_", " ")
+		text := fmt.Sprintf("%s: %s %s", name, measure.FormatNumber(d.Value), d.Unit)
+		if d.Unit == "pH" {
+			text = fmt.Sprintf("%s: %s", strings.ReplaceAll(name, "ph", "pH"), measure.FormatNumber(d.Value))
+		}
 		if d.Low != nil && d.High != nil {
 			text += fmt.Sprintf(" (between %s and %s)", measure.FormatNumber(*d.Low), measure.FormatNumber(*d.High))
 		}
 		p.wrap(p.safe(text), "- ", "  ")
+	}
+	p.print("\n")
+}
+
+func (p *page) derivation(steps []Step) {
+	if len(steps) == 0 {
+		return
+	}
+	p.heading("How the pH is worked out")
+	for i, step := range steps {
+		p.wrap(p.strong(step.Title+": ")+p.safe(step.Text), fmt.Sprintf("%d. ", i+1), "   ")
+	}
+	p.print("\n")
+}
+
+func (p *page) leeway(list []Leeway) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading("What may be changed")
+	for _, l := range list {
+		p.wrap(p.safe(l.Text), "- ", "  ")
 	}
 	p.print("\n")
 }

@@ -4,8 +4,6 @@ package rule
 
 import (
 	"math"
-	"unicode"
-	"unicode/utf8"
 
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -52,6 +50,16 @@ type Facts struct {
 	Composition composition.Composition
 	Match       match.Match
 	Elevation   *measure.Length // nil: not given
+	Acidity     Acidity
+}
+
+// Acidity is what the jar comes to by computation. It explains, and may take fitness for the shelf away; it grants nothing.
+type Acidity struct {
+	Reason        string // why it was not worked out; empty when it was
+	Low, PH, High float64
+	Decides       string // the input that opens the upper bound most
+	Derived       []report.Derived
+	Steps         []report.Step
 }
 
 // ForShelf reports whether the recipe is meant for the shelf; not said counts as the shelf.
@@ -129,7 +137,7 @@ func Departed(f *Facts, id string) []Finding {
 			outcome = report.Undetermined
 		}
 		finding := Finding{
-			Outcome: outcome, At: d.At, Message: Capital(d.What), Remedy: d.Remedy, Measured: d.Measured, Limit: d.Limit, Changes: d.Changes, Fix: d.Fix,
+			Outcome: outcome, At: d.At, Message: measure.Capital(d.What), Remedy: d.Remedy, Measured: d.Measured, Limit: d.Limit, Changes: d.Changes, Fix: d.Fix,
 		}
 		for _, change := range d.Changes {
 			if c, ok := f.Tables.Change(change); ok {
@@ -140,12 +148,6 @@ func Departed(f *Facts, id string) []Finding {
 		findings = append(findings, finding)
 	}
 	return findings
-}
-
-// Capital begins a sentence: the first letter of the text as a capital. Names of foods are written small.
-func Capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[size:]
 }
 
 // AddSource adds a citation that is not there yet.
