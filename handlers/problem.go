@@ -106,7 +106,7 @@ var (
 func problemKinds() []problemKind {
 	return []problemKind{
 		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindNotFound, kindMethodNotAllowed, kindNotAcceptable,
-		kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindInternal, kindNotReady,
+		kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindInternal, kindNotReady,
 	}
 }
 
