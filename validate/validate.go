@@ -8,6 +8,7 @@ import (
 	"jarwright/validate/acidity"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/draft"
 	"jarwright/validate/headspace"
 	"jarwright/validate/ingest"
 	"jarwright/validate/ingredient"
@@ -73,6 +74,7 @@ type Checker struct {
 	reader  *ingest.Reader
 	rules   []rule.Rule
 	stamps  []report.TableStamp
+	drafts  *draft.Reader
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -97,7 +99,11 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("compiling the request schema: %w", err)
 	}
-	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
+	drafts, err := draft.New(tables, units)
+	if err != nil {
+		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
+	}
+	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules(), drafts: drafts}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
