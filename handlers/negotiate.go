@@ -18,6 +18,10 @@ const (
 	mediaYAML       = "application/yaml"
 	mediaText       = "text/plain"
 	mediaMarkdown   = "text/markdown"
+	mediaHTML       = "text/html"
+	mediaJSONLD     = "application/ld+json"
+	mediaNDJSON     = "application/x-ndjson"
+	mediaSARIF      = "application/sarif+json"
 )
 
 // contentType is the Content-Type header for a media type.

@@ -21,6 +21,7 @@ func (s *surface) routes() []Route {
 	table := []Route{
 		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
 		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", query: []string{"include"}, handler: s.createReport},
+		{Method: http.MethodPost, Path: "/v1/drafts", OperationID: "createDraft", query: []string{"report"}, handler: s.createDraft},
 	}
 	for _, each := range s.collections {
 		table = append(table,

@@ -32,6 +32,7 @@ type Reporter interface {
 // Config is what the surface needs from outside.
 type Config struct {
 	Reporter  Reporter
+	Drafter   Drafter
 	Catalogue Catalogue
 	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
 	Version   string      // of the program, for the index
@@ -47,6 +48,7 @@ type Server struct {
 // surface holds what the handlers share; none of it changes after New but ready.
 type surface struct {
 	reporter    Reporter
+	drafter     Drafter
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
@@ -60,7 +62,7 @@ type surface struct {
 
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
-	s := &surface{reporter: config.Reporter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger}
+	s := &surface{reporter: config.Reporter, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger}
 	var err error
 	if s.collections, err = newCollections(config.Catalogue); err != nil {
 		return nil, fmt.Errorf("prepare catalogue: %w", err)

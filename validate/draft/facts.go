@@ -179,8 +179,30 @@ func (w *writer) method(s *sentence) {
 			w.assume(s.at, intoMethod, "The steps name more than one method; the first, "+strings.ReplaceAll(process.Method, "_", " ")+", was taken.")
 		}
 		w.fact(f)
+		if each.method == document.MethodLowTemperature {
+			w.temperature(s)
+		}
 		return
 	}
+}
+
+var temperaturePattern = regexp.MustCompile(`(\d{2,3})(?:\s*(?:-|to|and)\s*(\d{2,3}))? ?(?:°|degrees?)? ?([fc])\b`)
+
+// temperature reads how hot the water of the low-temperature process is; of a range it takes the lower end.
+func (w *writer) temperature(s *sentence) {
+	m := temperaturePattern.FindStringSubmatch(s.lower)
+	if m == nil {
+		return
+	}
+	value := readNumber(m[1])
+	f := Fact{Name: FactTemperature, At: s.at, Text: s.text, Value: &value, Unit: strings.ToUpper(m[3])}
+	if m[2] != "" {
+		f.Max = new(readNumber(m[2]))
+	}
+	if process := w.process(); process.Temperature == nil {
+		process.Temperature, f.Into = &document.Quantity{Value: &value, Unit: f.Unit}, intoTemperature
+	}
+	w.fact(f)
 }
 
 const numberText = `(\d+(?:[.,]\d+)?(?:[ -]\d+/\d+)?|\d+/\d+)`

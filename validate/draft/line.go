@@ -245,7 +245,7 @@ func (w *writer) food(at, raw, text string, written measure.Written) {
 	n := w.r.nameOf(juiceOf(written.Rest))
 	line := Line{
 		At: at, Text: shortened(strings.TrimSpace(raw)), Kind: LineIngredient, Container: written.Container, Sizes: written.Sizes, Open: written.Open,
-		Optional: written.Optional, Item: n.name, Preparation: join(strings.Join(n.before, " "), n.after), Alternatives: n.alternatives,
+		Optional: written.Optional, Item: n.name, Preparation: join(join(n.size, strings.Join(n.before, " ")), n.after), Alternatives: n.alternatives,
 		Remarks: append(n.remarks, written.Notes...), Amount: w.amount(written.Amount), Plus: w.amounts(written.Plus), Also: w.amounts(written.Also), Package: w.amount(written.Package), Into: []string{},
 	}
 	parts := w.parts(&n, written)
@@ -390,6 +390,7 @@ func (w *writer) worse(at string, n *named, alternatives []string) {
 				continue
 			}
 			w.assume(at, "/recipe/ingredients/"+strconv.Itoa(len(w.out.Request.Recipe.Ingredients)), "The line leaves a choice; "+other.name+" is the less safe one and was taken.")
+			other.size = n.size
 			other.after, other.before, other.remarks = join(other.after, n.after), n.before, n.remarks
 			*n = other
 		}
@@ -499,6 +500,7 @@ func (w *writer) form(written measure.Written, n *named) string {
 			add("canned")
 		}
 	}
+	add(n.size)
 	if n.known {
 		add(n.prefix)
 		add(n.suffix)

@@ -11,6 +11,7 @@ import (
 type named struct {
 	name         string   // without amount, preparation and remarks
 	before       []string // words of preparation in front of the name
+	size         string   // "3- to 4-inch long" in front of the name
 	after        string   // what stands behind it
 	remarks      []string // in brackets
 	alternatives []string
@@ -36,12 +37,12 @@ var sizing = wordSet(`small medium large big tiny jumbo baby young firm ripe fre
 	additional extra more remaining reserved level heaping heaped scant generous the of some any other kind type style unfiltered unsweetened unpasteurized raw-unfiltered local sweet
 	5% 5 percent acidity acid strength grain distilled clear dry dried new assorted mixed pickling canning slicing salad ground granulated white yellow red green purple orange golden brown dark light blue black
 	kosher fine coarse sea table iodized non-iodized pink himalayan unrefined loose seedless vine-ripened heirloom cherry seeded unsalted untreated untoasted food-grade
-	powdered prepared cured english regular-sized standard`)
+	powdered prepared cured english regular-sized standard boneless skinless bone-in skin-on lean extra-lean low-sodium reduced-sodium salted no-salt-added salt-free low-fat reduced-fat fat-free nonfat all-purpose`)
 
 // portions are words for the shape a food is in, behind its name.
 var portions = wordSet(`slices slice rings ring florets floret sticks halves half wedges wedge strips strip spears spear cubes cube pieces piece chunks chunk rounds round coins kernels kernel quarters
 	cloves clove heads head sprigs sprig stalks stalk ribs rib ears ear bunches bunch leaves bulbs bulb flesh meat root roots pods pod berries spear stems tips fronds crowns matchsticks disks discs
-	umbels flowers whole crystals granules flakes powder fresh ground dried bottled canned chopped sliced diced minced`)
+	umbels flowers breasts breast thighs thigh drumsticks fillets fillet steaks chops roast shoulder loin tenderloin whole crystals granules flakes powder fresh ground dried bottled canned chopped sliced diced minced`)
 
 // stops end a name: what follows says what for, how, or how much more.
 var stops = wordSet(`for to plus such preferably about at if cut with without from in into on per as until depending see like note more optional approximately approx enough recipe using divided reserved
@@ -65,12 +66,13 @@ func (r *Reader) nameOf(rest string) named {
 		head, tail = r.headOf(head)
 	}
 	words := strings.Fields(head)
+	words, n.size = withoutSize(words)
 	words, n.before = leading(words)
 	// The name ends at the first word that says what for or how, or at a participle behind it.
 	end := len(words)
 	for i := 1; i < len(words); i++ {
 		lower := bare(words[i])
-		if stops[lower] && !r.spans(words, i) || (preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])]) && !stops[bare(words[i-1])] && !r.spans(words, i) {
+		if stops[lower] && !r.spans(words, i) || (preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])]) && !stops[bare(words[i-1])] && !allQualifiers(strings.Join(words[:i], " ")) && !r.spans(words, i) {
 			end = i
 			break
 		}
@@ -87,6 +89,26 @@ func (r *Reader) nameOf(rest string) named {
 	n.after = strings.Trim(tail, " .,;:")
 	n.resolve(r)
 	return n
+}
+
+// withoutSize takes a size off the front: "3- to 4-inch long cucumbers", "1/4-inch slices".
+func withoutSize(words []string) (rest []string, size string) {
+	const longest = 5
+	if len(words) < 2 || words[0][0] < '0' || words[0][0] > '9' {
+		return words, ""
+	}
+	for i := range words[:min(longest, len(words)-1)] {
+		lower := bare(words[i])
+		if !strings.HasSuffix(lower, "inch") && !strings.HasSuffix(lower, "inches") && lower != "in" && lower != "cm" && lower != "mm" && !strings.Contains(lower, "inch-") && !strings.HasSuffix(lower, "-cm") && !strings.HasSuffix(lower, "-mm") {
+			continue
+		}
+		end := i + 1
+		for end < len(words)-1 && slices.Contains([]string{"long", "wide", "thick", "diameter", "square", "in", "around", "or", "less"}, bare(words[end])) {
+			end++
+		}
+		return words[end:], strings.Join(words[:end], " ")
+	}
+	return words, ""
 }
 
 // bare is a word in lower case without the signs around it.

@@ -711,7 +711,7 @@ func (p *parser) unitFits(unit *Word, at, after int) bool {
 	if p.is(at, "can") && p.is(after, "be") {
 		return false
 	}
-	if p.bracketed && p.is(after, ")") {
+	if p.bracketed && (p.is(after, ")") || p.is(after, ",") || p.at(after).kind == tokenEnd) {
 		return true
 	}
 	if unit.Name == "clove" && p.isAny(after, "chopped", "sliced", "minced", "crushed", "peeled", "finely", "thinly", "coarsely", "roughly") {
@@ -1086,7 +1086,7 @@ func (p *parser) amountLater(start int) {
 		if p.isAny(i-1, "into", "cut", "%", "no", "number", "type", "grade", "#", "in", "x", "every", "by") || p.is(i-1, "to") && !p.is(i-2, "up") {
 			continue
 		}
-		probe := parser{w: p.w, line: p.line, tokens: p.tokens}
+		probe := parser{w: p.w, line: p.line, tokens: p.tokens, bracketed: true}
 		next, ok := probe.amount(i, false)
 		if !ok || probe.out.Amount == nil {
 			continue
