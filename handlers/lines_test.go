@@ -76,9 +76,18 @@ func TestLinesAreAnsweredInOrder(t *testing.T) {
 		t.Fatalf("status %d, header %v", answer.Code, answer.Header())
 	}
 	want := []struct{ id, code, first string }{
-		{"", "", ""}, {`"a1"`, "", ""}, {"17", "", ""}, {"", "invalid_document", "unknown_member"}, {"", "malformed_json", "not_json"},
-		{"", "malformed_json", "empty_body"}, {"", "body_too_large", "body_too_large"}, {"", "", ""}, {"", "malformed_json", "invalid_utf8"}, {"", "", ""},
-		{`"only"`, "invalid_document", "missing_member"}, {"", "", ""},
+		{"", "", ""},
+		{`"a1"`, "", ""},
+		{"17", "", ""},
+		{"", "invalid_document", "unknown_member"},
+		{"", "malformed_json", "not_json"},
+		{"", "malformed_json", "empty_body"},
+		{"", "body_too_large", "body_too_large"},
+		{"", "", ""},
+		{"", "malformed_json", "invalid_utf8"},
+		{"", "", ""},
+		{`"only"`, "invalid_document", "missing_member"},
+		{"", "", ""},
 	}
 	got := answersIn(t, answer.Body)
 	if len(got) != len(want)+1 {
@@ -288,4 +297,5 @@ func TestClientThatTakesNothingIsHeldBack(t *testing.T) {
 	if now := judged.Load(); now != held {
 		t.Errorf("the work goes on while nothing is read: %d, then %d", held, now)
 	}
+	connection.Close() // else the server waits for it until a write has had its time
 }
