@@ -16,6 +16,7 @@ import (
 	"jarwright/validate/altitude"
 	"jarwright/validate/card"
 	"jarwright/validate/document"
+	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
@@ -158,6 +159,8 @@ func TestEnumsAgreeWithConstants(t *testing.T) {
 		{"report.schema.json", []string{"findings", "*", "outcome"}, reportGo, "", "Outcome"},
 		{"report.schema.json", []string{"findings", "*", "hazard"}, reportGo, "", "Hazard"},
 		{"report.schema.json", []string{"rules", "*", "outcome"}, reportGo, "", "Outcome"},
+		{"draft.schema.json", []string{"lines", "*", "kind"}, "../validate/draft/draft.go", "Line", ""},
+		{"draft.schema.json", []string{"facts", "*", "name"}, "../validate/draft/draft.go", "Fact", ""},
 		{"rule.schema.json", []string{"severity"}, reportGo, "", "Severity"},
 		{"rule.schema.json", []string{"hazard"}, reportGo, "", "Hazard"},
 	}
@@ -235,6 +238,9 @@ func (c shapeCheck) compare(where string, goType reflect.Type, file string, node
 	file, schema := follow(c.t, file, node)
 	for goType.Kind() == reflect.Pointer {
 		goType = goType.Elem()
+	}
+	if c.required && goType == reflect.TypeFor[document.Request]() {
+		return // what is read and written both is compared by itself, where the schema may require what Go can lack
 	}
 	if goType == reflect.TypeFor[document.Jar]() {
 		// Its JSON is text or an object, by its own methods; the members are those of the fields after ID.
@@ -329,6 +335,7 @@ func TestGoTypesAgreeWithSchemas(t *testing.T) {
 		{"source.schema.json", reflect.TypeFor[published.Source]()},
 		{"altitude.schema.json", reflect.TypeFor[altitude.Place]()},
 		{"citation.schema.json", reflect.TypeFor[published.Citation]()},
+		{"draft.schema.json", reflect.TypeFor[draft.Draft]()},
 	}
 	for _, test := range written {
 		shapeCheck{t, true}.compare(test.file, test.goType, test.file, load(t, test.file))

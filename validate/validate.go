@@ -10,6 +10,7 @@ import (
 	"jarwright/validate/card"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/draft"
 	"jarwright/validate/headspace"
 	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
@@ -92,6 +93,7 @@ type Checker struct {
 	stamps  []report.TableStamp
 	planner *plan.Planner
 	cards   *card.Writer
+	drafts  *draft.Reader
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -121,7 +123,11 @@ func New() (*Checker, error) {
 		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
 	}
 	model.Know(tables.Items)
-	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
+	drafts, err := draft.New(tables, units)
+	if err != nil {
+		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
+	}
+	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules(), drafts: drafts}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
