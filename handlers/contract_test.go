@@ -29,6 +29,9 @@ import (
 // TestMain teaches the filter a media type that it does not know, once and before any test runs.
 func TestMain(m *testing.M) {
 	openapi3filter.RegisterBodyDecoder("text/markdown", openapi3filter.RegisteredBodyDecoder("text/plain"))
+	openapi3filter.RegisterBodyDecoder("text/html", openapi3filter.RegisteredBodyDecoder("text/plain"))
+	openapi3filter.RegisterBodyDecoder("text/css", openapi3filter.RegisteredBodyDecoder("text/plain"))
+	openapi3filter.RegisterBodyDecoder("application/ld+json", openapi3filter.RegisteredBodyDecoder("application/json"))
 	os.Exit(m.Run())
 }
 
