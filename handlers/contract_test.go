@@ -28,9 +28,10 @@ import (
 
 // TestMain teaches the filter the media types that it does not know, once and before any test runs.
 func TestMain(m *testing.M) {
-	for _, mediaType := range []string{"text/markdown", "text/html"} {
+	for _, mediaType := range []string{"text/markdown", "text/html", "text/css"} {
 		openapi3filter.RegisterBodyDecoder(mediaType, openapi3filter.RegisteredBodyDecoder("text/plain"))
 	}
+	openapi3filter.RegisterBodyDecoder("application/ld+json", openapi3filter.RegisteredBodyDecoder("application/json"))
 	os.Exit(m.Run())
 }
 
