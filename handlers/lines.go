@@ -66,7 +66,7 @@ type lineResult struct {
 // client goes away.
 func (s *surface) stream(c echo.Context, judge lineJudge) error {
 	request, response := c.Request(), c.Response()
-	control := http.NewResponseController(response)
+	control := http.NewResponseController(response.Writer) // the Flush of echo itself panics where there is none
 	// Without this the server reads the whole request before the first byte of the answer. A server that cannot do it (a
 	// test's recorder) has the whole request already.
 	_ = control.EnableFullDuplex()

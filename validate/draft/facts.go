@@ -143,7 +143,7 @@ var methods = []struct {
 	method string
 	words  []string
 }{
-	{document.MethodPressure, []string{"pressure canner", "pressure can ", "pressure-can", "pressure cook the jars", "pounds pressure", "psi", "lbs pressure", "lb pressure"}},
+	{document.MethodPressure, []string{"pressure canner", "pressure can ", "pressure-can", "pressure cook the jars", "pounds pressure", " psi", "lbs pressure", "lb pressure"}},
 	{document.MethodMulticooker, []string{"multicooker", "multi-cooker", "instant pot canner", "electric canner"}},
 	{document.MethodLowTemperature, []string{"low-temperature", "low temperature", "180 to 185", "180-185", "180°f", "180 °f", "180 f", "180f ", "180 degrees", "82°c", "82 °c", "pasteuriz", "pasteuris"}},
 	{document.MethodSteam, []string{"steam canner", "steam canning", "atmospheric steam", "steam-canner"}},
@@ -210,7 +210,8 @@ const numberText = `(\d+(?:[.,]\d+)?(?:[ -]\d+/\d+)?|\d+/\d+)`
 var (
 	minutesPattern   = regexp.MustCompile(numberText + `(?:\s*(?:-|to|or)\s*` + numberText + `)?[ -]*(?:minutes?|mins?\b)`)
 	hoursPattern     = regexp.MustCompile(numberText + `[ -]*(?:hours?|hrs?\b)`)
-	elevationPattern = regexp.MustCompile(`\d[\d,.]* ?(?:-|to) ?\d[\d,.]* ?(?:ft|feet|m\b|metres|meters)|(?:above|over|below|at) \d[\d,.]* ?(?:ft|feet|m\b|metres|meters)|altitude|elevation|sea level`)
+	elevationPattern = regexp.MustCompile(`\d[\d,.]* ?(?:-|to) ?\d[\d,.]* ?(?:ft|feet|m\b|metres|meters)|(?:above|over|at) \d[\d,.]* ?(?:ft|feet|m\b|metres|meters)`)
+	lowestPattern    = regexp.MustCompile(`\b0 ?(?:ft|feet|m)? ?(?:-|to) |sea level|up to 1,?000|below 1,?0`)
 	sizePattern      = regexp.MustCompile(numberText + `(?:\s*(?:-|to)\s*` + numberText + `)?[ -]*(inch(?:es)?|in\b|"|cm\b|mm\b|centim)`)
 )
 
@@ -222,7 +223,10 @@ func (w *writer) time(s *sentence) {
 	if !strings.Contains(s.lower, "min") && !strings.Contains(s.lower, "hour") || !containsAny(s.lower, processing) {
 		return
 	}
-	if containsAny(s.lower, []string{"food processor", "blanch", "sterili", "soak", "empty jars"}) && !strings.Contains(s.lower, "process ") && !strings.Contains(s.lower, "water bath") {
+	if strings.Contains(s.lower, "food processor") && !containsAny(s.lower, []string{"water bath", "canner", "jar"}) {
+		return
+	}
+	if containsAny(s.lower, []string{"blanch", "sterili", "soak", "empty jars"}) && !strings.Contains(s.lower, "process ") && !strings.Contains(s.lower, "water bath") {
 		return
 	}
 	if !containsAny(s.lower, []string{"process", "bath", "canner"}) && !strings.Contains(s.lower, "jar") {
@@ -230,9 +234,16 @@ func (w *writer) time(s *sentence) {
 	}
 	from := firstOf(s.lower, []string{"process", "water bath", "water-bath", "waterbath", "canner", "boil"})
 	matches := minutesPattern.FindAllStringSubmatchIndex(s.lower, -1)
-	for _, m := range matches {
+	for i, m := range matches {
 		if m[1] <= from-40 {
 			continue
+		}
+		previous, next := 0, len(s.lower)
+		if i > 0 {
+			previous = matches[i-1][1]
+		}
+		if i+1 < len(matches) {
+			next = matches[i+1][0]
 		}
 		low := readNumber(s.lower[m[2]:m[3]])
 		f := Fact{Name: FactMinutes, At: s.at, Text: s.text, Value: &low, Unit: "min"}
@@ -240,19 +251,26 @@ func (w *writer) time(s *sentence) {
 			f.Max = new(readNumber(s.lower[m[4]:m[5]]))
 		}
 		// The words around the time say which jar it is for, or that it is for another elevation.
-		before, after := s.lower[max(0, m[0]-60):m[0]], s.lower[m[1]:min(len(s.lower), m[1]+60)]
-		if clause := strings.LastIndexAny(before, ",;("); clause >= 0 {
-			before = before[clause:]
+		before, after := s.lower[max(previous, m[0]-60):m[0]], s.lower[m[1]:min(next, m[1]+60)]
+		for _, mark := range []string{", ", "; ", "("} {
+			if clause := strings.LastIndex(before, mark); clause >= 0 {
+				before = before[clause:]
+			}
 		}
-		if clause := strings.IndexAny(after, ",;)"); clause >= 0 {
-			after = after[:clause]
+		for _, mark := range []string{", ", "; ", ")"} {
+			if clause := strings.Index(after, mark); clause >= 0 {
+				after = after[:clause]
+			}
 		}
-		if elevationPattern.MatchString(before) || elevationPattern.MatchString(after) && !strings.Contains(after, "0") || strings.Contains(before+after, "add ") || strings.Contains(after, "more for") || strings.Contains(after, "additional") {
+		elsewhere := elevationPattern.MatchString(before+after) && !lowestPattern.MatchString(before+after)
+		if elsewhere || strings.Contains(before+after, "add ") || strings.Contains(after, "more for") || strings.Contains(before+after, "additional") {
 			f.Name = FactElevation
 			w.fact(f)
 			continue
 		}
-		f.Is = jarNamed(before + " " + after)
+		if f.Is = jarNamed(before); f.Is == "" {
+			f.Is = jarNamed(after)
+		}
 		w.fact(f)
 	}
 	if len(matches) == 0 {

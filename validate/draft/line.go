@@ -280,6 +280,9 @@ func (w *writer) food(at, raw, text string, written measure.Written) {
 // juiceOf turns "juice of lemons" about: it names the juice.
 func juiceOf(rest string) string {
 	lower := strings.ToLower(rest)
+	if strings.Contains(lower, "from concentrate") {
+		return rest
+	}
 	for _, part := range []string{"juice", "zest", "peel", "rind"} {
 		for _, link := range []string{" of ", " from "} {
 			at := strings.Index(lower, part+link)
@@ -331,16 +334,16 @@ func (w *writer) amount(a *measure.Amount) *Amount {
 // parts takes one name for several foods apart, where the catalogue knows each and not the whole: "salt and pepper".
 func (w *writer) parts(n *named, written measure.Written) []named {
 	one := []named{*n}
+	if written.Each && n.after != "" { // "1 tsp each cumin, coriander"
+		if pieces := w.split(&named{name: n.name + ", " + n.after}, ",", true); pieces != nil {
+			return pieces
+		}
+	}
 	if n.known && n.prefix == "" && n.suffix == "" {
 		return one
 	}
 	for _, mark := range []string{" and ", " & ", "/"} {
 		if pieces := w.split(n, mark, written.Each); pieces != nil {
-			return pieces
-		}
-	}
-	if written.Each && n.after != "" { // "1 tsp each cumin, coriander"
-		if pieces := w.split(&named{name: n.name + ", " + n.after}, ",", true); pieces != nil {
 			return pieces
 		}
 	}
@@ -353,7 +356,7 @@ func (w *writer) split(n *named, mark string, each bool) []named {
 	}
 	separated := strings.ReplaceAll(n.name, mark, "\n")
 	if each {
-		separated = strings.ReplaceAll(separated, ",", "\n")
+		separated = strings.ReplaceAll(strings.ReplaceAll(separated, ",", "\n"), " and ", "\n")
 	}
 	var pieces []named
 	for text := range strings.SplitSeq(separated, "\n") {

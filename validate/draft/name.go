@@ -161,9 +161,11 @@ func (n *named) orElse(r *Reader, words []string, at int) {
 	}
 	n.name, n.alternatives = left, []string{other}
 	// "white or cider vinegar": the first shares the noun of the second.
-	if len(right) > 1 && !r.knowsLoosely(left) {
+	if len(right) > 1 {
+		loosely := !r.knowsLoosely(left)
 		for noun := 1; noun < len(right); noun++ {
-			if shared := left + " " + strings.Join(right[noun:], " "); r.knowsLoosely(shared) {
+			shared := left + " " + strings.Join(right[noun:], " ")
+			if r.knows(shared) || loosely && r.knowsLoosely(shared) {
 				n.name = shared
 				return
 			}

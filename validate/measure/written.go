@@ -1110,7 +1110,10 @@ func (p *parser) amountLater(start int) {
 // laterWord keeps "one" and "a" in the middle of a line from being read as amounts where they are not.
 func (p *parser) laterWord(i int) bool {
 	word := p.at(i).lower
-	if isArticle(word) || word == "half" {
+	if isArticle(word) {
+		return p.isAny(i-1, "of", "from") && p.isAny(i-2, "juice", "zest", "peel", "rind", "half", "leaves", "kernels")
+	}
+	if word == "half" {
 		return p.isAny(i-1, "of", "from")
 	}
 	_, isNumber := numberWords[word]
