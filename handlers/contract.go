@@ -41,18 +41,21 @@ func (s *surface) indexBody(version string) indexDocument {
 
 // getIndex lists the operations and links to the contract (RFC 8631).
 func (s *surface) getIndex(c echo.Context) error {
-	c.Response().Header().Add("Link", `</openapi.json>; rel="service-desc"; type="application/json"`)
-	c.Response().Header().Add("Link", `</openapi.yaml>; rel="service-desc"; type="application/yaml"`)
+	c.Response().Header().Add("Link", `<`+s.publicPath()+`/openapi.json>; rel="service-desc"; type="application/json"`)
+	c.Response().Header().Add("Link", `<`+s.publicPath()+`/openapi.yaml>; rel="service-desc"; type="application/yaml"`)
 	return s.index.serve(c)
 }
 
 // prepareContract readies the OpenAPI document and the schemas.
 func (s *surface) prepareContract() error {
-	var err error
-	if s.openapiJSON, err = newAsset(api.JSON(), mediaJSON); err != nil {
+	asJSON, asYAML, err := s.relocated(api.JSON(), api.YAML())
+	if err != nil {
 		return err
 	}
-	if s.openapiYAML, err = newAsset(api.YAML(), mediaYAML); err != nil {
+	if s.openapiJSON, err = newAsset(asJSON, mediaJSON); err != nil {
+		return err
+	}
+	if s.openapiYAML, err = newAsset(asYAML, mediaYAML); err != nil {
 		return err
 	}
 	s.schemas = map[string]*asset{}

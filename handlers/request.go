@@ -74,26 +74,36 @@ func readDocument(c echo.Context) ([]byte, error) {
 	if err := checkContentType(request.Header); err != nil {
 		return nil, err
 	}
-	if request.ContentLength > ingest.MaxBytes {
+	if request.ContentLength > maxDocument {
 		// A client that waits for "100 Continue" sends nothing once it has the answer.
 		if request.Header.Get("Expect") == "" {
 			drain(request.Body)
 		}
 		return nil, tooLarge()
 	}
-	// One byte more than the limit tells a body of exactly the limit from a longer one.
-	body, err := io.ReadAll(io.LimitReader(request.Body, ingest.MaxBytes+1))
+	mine := turnOf(c)
+	body, err := mine.readBody(request.Body, request.ContentLength, maxDocument)
 	if err != nil {
+		var known *failure
+		if errors.As(err, &known) {
+			return nil, known
+		}
 		return nil, &failure{kind: kindBodyUnreadable, cause: err}
 	}
-	if len(body) > ingest.MaxBytes {
+	if int64(len(body)) > maxDocument {
 		drain(request.Body)
 		return nil, tooLarge()
+	}
+	if err := mine.enter(request.Context()); err != nil {
+		return nil, err
 	}
 	return body, nil
 }
 
 func drain(body io.Reader) {
+	if packed, ok := body.(*gzipBody); ok {
+		body = packed.raw // what has to be taken from the connection is what was sent
+	}
 	// What is read is dropped and the answer is the same whether or not the rest arrives.
 	_, _ = io.CopyN(io.Discard, body, drainBytes)
 }
@@ -110,7 +120,7 @@ func tooLarge() error {
 	}
 }
 
-// checkContentType wants application/json, in UTF-8 if a charset is named, and no compression.
+// checkContentType wants application/json, in UTF-8 if a charset is named, and no compression that is left.
 func checkContentType(header http.Header) error {
 	given := header.Get(echo.HeaderContentType)
 	mediaType, params, err := mime.ParseMediaType(given)
@@ -120,7 +130,7 @@ func checkContentType(header http.Header) error {
 		return unsupported(echo.HeaderContentType, given, mediaJSON)
 	}
 	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return unsupported(echo.HeaderContentEncoding, coding, "identity")
+		return unsupported(echo.HeaderContentEncoding, coding, "gzip")
 	}
 	return nil
 }
