@@ -94,6 +94,7 @@ func (s *surface) limitingRate(next echo.HandlerFunc) echo.HandlerFunc {
 		if isCheck(c) {
 			return next(c)
 		}
+		// time.Now has a reading of the monotonic clock, so that setting the other one changes nothing.
 		allowed, left, after := s.quotas.take(clientOf(c.RealIP()), time.Now())
 		header := c.Response().Header()
 		header.Set("RateLimit-Policy", policy)

@@ -94,7 +94,7 @@ func readDocument(c echo.Context) ([]byte, error) {
 		drain(request.Body)
 		return nil, tooLarge()
 	}
-	if err := mine.enter(request.Context()); err != nil {
+	if err := mine.enter(); err != nil {
 		return nil, err
 	}
 	return body, nil

@@ -1,7 +1,6 @@
 package handlers
 
 import (
-	"context"
 	"io"
 	"time"
 
@@ -60,8 +59,9 @@ func turnOf(c echo.Context) *turn {
 	return mine
 }
 
-// enter waits until the document may be judged, and fails when that takes too long.
-func (t *turn) enter(ctx context.Context) error {
+// enter waits until the document may be judged, and fails when that takes too long. It does not ask whether the context of the
+// request has ended: it ends too when the client has closed its half of the connection and waits for the answer.
+func (t *turn) enter() error {
 	if t == nil || t.judging {
 		return nil
 	}
@@ -77,8 +77,6 @@ func (t *turn) enter(ctx context.Context) error {
 	case t.gate.judging <- struct{}{}:
 		t.judging = true
 		return nil
-	case <-ctx.Done():
-		return &failure{kind: kindBodyUnreadable, cause: ctx.Err()} // the client has gone; nobody reads this
 	case <-patience.C:
 		t.gate.shed(shedQueue)
 		return &failure{kind: kindOverloaded}
