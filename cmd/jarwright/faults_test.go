@@ -276,6 +276,14 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 		}
 		return fmt.Errorf("status %d, want one of %v", response.StatusCode, statuses)
 	}
+	// refused is answered by the server below the service, which does not read on: what is still on its way then resets the
+	// connection, and may take the answer with it.
+	refused := func(connection io.Reader, statuses ...int) error {
+		if err := answered(connection, statuses...); err != nil && !errors.Is(err, syscall.ECONNRESET) {
+			return err
+		}
+		return nil
+	}
 	// ended wants the service to end the connection by itself.
 	ended := func(connection net.Conn) error {
 		_, err := io.Copy(io.Discard, connection)
@@ -394,23 +402,19 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 					return nil
 				}
 			}
-			// What is still on its way when the service has answered and closed resets the connection.
-			if err := answered(c, 431); err != nil && !errors.Is(err, syscall.ECONNRESET) {
-				return err
-			}
-			return nil
+			return refused(c, 431)
 		},
 		"not HTTP": func(c *net.TCPConn) error {
 			if err := send(c, []byte("\x16\x03\x01\x02\x00\x01\x00\x01\xfc\x03\x03 hello\r\n\r\n")); err != nil {
 				return err
 			}
-			return answered(c, 400)
+			return refused(c, 400)
 		},
 		"two lengths": func(c *net.TCPConn) error {
 			if err := send(c, []byte(header(5, "Content-Length: 6\r\n")), []byte("{}    ")); err != nil {
 				return err
 			}
-			return answered(c, 400)
+			return refused(c, 400)
 		},
 		"length and chunks": func(c *net.TCPConn) error {
 			// RFC 9112, 6.1: the chunks decide, and the connection is closed afterwards, or the request is refused.
@@ -446,7 +450,7 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 
 // impatient are timeouts short enough for a test.
 func impatient() []string {
-	return []string{"--read-header-timeout", "1s", "--read-timeout", "1500ms", "--write-timeout", "2s", "--idle-timeout", "2s"}
+	return []string{"--read-header-timeout", "1s", "--read-timeout", "1500ms", "--write-timeout", "5s", "--idle-timeout", "2s"}
 }
 
 // Every kind of hostile client, several of each at the same time, while good ones go on being answered.

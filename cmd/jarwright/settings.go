@@ -138,6 +138,9 @@ func (s *settings) checkRanges(wrong func(flag, format string, details ...any)) 
 			wrong(each.flag, "%v is not from %v to %v", each.given, each.low, each.high)
 		}
 	}
+	if s.limits.WriteTimeout < s.limits.ReadTimeout {
+		wrong("write-timeout", "it is shorter than --read-timeout, so that a slow client would get no answer")
+	}
 	for _, each := range []struct {
 		flag             string
 		given, low, high int

@@ -86,6 +86,7 @@ func TestMistakesInSettings(t *testing.T) {
 		{[]string{"--rate-limit", "-1"}, nil, "--rate-limit"},
 		{[]string{"--rate-window", "0s"}, nil, "--rate-window"},
 		{[]string{"--read-timeout", "0s"}, nil, "--read-timeout"},
+		{[]string{"--write-timeout", "14s"}, nil, "shorter than --read-timeout"},
 		{[]string{"--max-connections", "0"}, nil, "--max-connections"},
 		{[]string{"--max-concurrency", "0"}, nil, "--max-concurrency"},
 		{[]string{"--drain", "-1s"}, nil, "--drain"},
