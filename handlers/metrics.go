@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"net/http"
 	"strconv"
 	"time"
 
@@ -84,27 +85,51 @@ func (m *Metrics) shed(reason string) { m.refused.WithLabelValues(reason).Inc() 
 
 // counting counts requests. Paths that are no operation are counted together: a client can make up any number of them.
 func (s *surface) counting(next echo.HandlerFunc) echo.HandlerFunc {
-	operations := map[string]string{}
-	for _, route := range s.routes() {
-		operations[route.Method+" "+routerPath(route.Path)] = route.OperationID
-		if route.Method == "GET" {
-			operations["HEAD "+routerPath(route.Path)] = route.OperationID
-		}
-	}
 	return func(c echo.Context) error {
 		s.metrics.underWay.Inc()
 		defer s.metrics.underWay.Dec()
 		start := time.Now()
 		err := next(c)
-		operation, ok := operations[c.Request().Method+" "+c.Path()]
+		counters, ok := s.operations[operationKey{c.Request().Method, c.Path()}]
 		if !ok {
-			operation = "none"
+			counters = s.noOperation
 		}
-		s.metrics.requests.WithLabelValues(operation, strconv.Itoa(c.Response().Status)).Inc()
-		s.metrics.duration.WithLabelValues(operation).Observe(time.Since(start).Seconds())
-		s.metrics.received.WithLabelValues(operation).Observe(float64(max(0, c.Request().ContentLength)))
-		s.metrics.sent.WithLabelValues(operation).Observe(float64(c.Response().Size))
+		counters.requests.WithLabelValues(strconv.Itoa(c.Response().Status)).Inc()
+		counters.duration.Observe(time.Since(start).Seconds())
+		counters.received.Observe(float64(max(0, c.Request().ContentLength)))
+		counters.sent.Observe(float64(c.Response().Size))
 		return err
+	}
+}
+
+// operationKey is what the router knows of an operation.
+type operationKey struct{ method, path string }
+
+// operationCounters are the counters of one operation.
+type operationCounters struct {
+	requests                 *prometheus.CounterVec // by status
+	duration, received, sent prometheus.Observer
+}
+
+func (m *Metrics) ofOperation(name string) operationCounters {
+	return operationCounters{
+		requests: m.requests.MustCurryWith(prometheus.Labels{"operation": name}),
+		duration: m.duration.WithLabelValues(name),
+		received: m.received.WithLabelValues(name),
+		sent:     m.sent.WithLabelValues(name),
+	}
+}
+
+// prepareCounters finds the counters of every operation once.
+func (s *surface) prepareCounters() {
+	s.noOperation = s.metrics.ofOperation("none")
+	s.operations = map[operationKey]operationCounters{}
+	for _, route := range s.routes() {
+		counters, path := s.metrics.ofOperation(route.OperationID), routerPath(route.Path)
+		s.operations[operationKey{route.Method, path}] = counters
+		if route.Method == http.MethodGet {
+			s.operations[operationKey{http.MethodHead, path}] = counters
+		}
 	}
 }
 

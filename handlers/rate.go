@@ -26,6 +26,7 @@ const maxClients = 1 << 15
 // quotas counts the requests of each client.
 type quotas struct {
 	limit  RateLimit
+	policy string // the header field
 	mutex  sync.Mutex
 	recent map[netip.Prefix]*rate.Limiter // clients seen since turned
 	older  map[netip.Prefix]*rate.Limiter // clients seen in the window before, and not since
@@ -33,7 +34,11 @@ type quotas struct {
 }
 
 func newQuotas(limit RateLimit) *quotas {
-	return &quotas{limit: limit, recent: map[netip.Prefix]*rate.Limiter{}}
+	return &quotas{
+		limit:  limit,
+		policy: fmt.Sprintf(`"default";q=%d;w=%d`, limit.Requests, wholeSeconds(limit.Window)),
+		recent: map[netip.Prefix]*rate.Limiter{},
+	}
 }
 
 // take takes one request from the quota of a client. It says whether there was one, how many are left, and after which time
@@ -89,7 +94,6 @@ func (s *surface) limitingRate(next echo.HandlerFunc) echo.HandlerFunc {
 	if s.quotas == nil {
 		return next
 	}
-	policy := fmt.Sprintf(`"default";q=%d;w=%d`, s.quotas.limit.Requests, wholeSeconds(s.quotas.limit.Window))
 	return func(c echo.Context) error {
 		if isCheck(c) {
 			return next(c)
@@ -97,7 +101,7 @@ func (s *surface) limitingRate(next echo.HandlerFunc) echo.HandlerFunc {
 		// time.Now has a reading of the monotonic clock, so that setting the other one changes nothing.
 		allowed, left, after := s.quotas.take(clientOf(c.RealIP()), time.Now())
 		header := c.Response().Header()
-		header.Set("RateLimit-Policy", policy)
+		header.Set("RateLimit-Policy", s.quotas.policy)
 		header.Set("RateLimit", fmt.Sprintf(`"default";r=%d;t=%d`, left, wholeSeconds(after)))
 		if !allowed {
 			header.Set("Retry-After", strconv.Itoa(max(1, wholeSeconds(after))))

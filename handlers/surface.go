@@ -76,6 +76,9 @@ type surface struct {
 	keys       *Keys   // nil where every client may do everything
 	logClients bool
 	metrics    *Metrics
+
+	operations  map[operationKey]operationCounters
+	noOperation operationCounters
 }
 
 // New prepares every static answer and the router. The server is ready at once.
@@ -95,12 +98,14 @@ func New(config Config) (*Server, error) {
 	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
 		return nil, fmt.Errorf("prepare index: %w", err)
 	}
+	s.prepareCounters()
 	s.ready.Store(true)
 
 	e := echo.New()
 	e.IPExtractor = clientExtractor(config.TrustedProxies)
 	e.HTTPErrorHandler = s.writeProblem
-	// Before routing, so that each answer carries these headers, whatever it is.
+	// Before routing, so that each answer carries these headers, whatever it is. The router makes both chains anew for each
+	// request, so that nothing is to be prepared in them.
 	e.Pre(identify, s.counting, s.logged, securing, s.allowingOrigins, s.closing, recovered, s.stripping)
 	e.Use(s.limitingRate, s.authorising, s.takingTurns, unpacking)
 	s.register(e)
