@@ -3,6 +3,7 @@ package handlers_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -315,10 +316,19 @@ func TestPathExamplesAnswer(t *testing.T) {
 		if item.Get == nil {
 			continue
 		}
+		var needed []string
+		for _, parameter := range item.Get.Parameters {
+			if parameter.Value.Required {
+				needed = append(needed, fmt.Sprintf("%s=%v", parameter.Value.Name, parameter.Value.Example))
+			}
+		}
+		if len(needed) > 0 {
+			target += "?" + strings.Join(needed, "&")
+		}
 		if answer := call(c.server, http.MethodGet, target, ""); answer.Code != http.StatusOK {
 			t.Errorf("GET %s: status %d", target, answer.Code)
 		}
-		if !strings.Contains(item.Get.Description, "8080"+target+"\n") {
+		if !strings.Contains(strings.ReplaceAll(item.Get.Description, `"`, ""), "8080"+target+"\n") {
 			t.Errorf("GET %s: the curl line asks for something else", target)
 		}
 	}

@@ -22,6 +22,10 @@ func (s *surface) routes() []Route {
 		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
 		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", query: []string{"include"}, handler: s.createReport},
 	}
+	table = append(table, Route{
+		Method: http.MethodGet, Path: "/v1/altitude", OperationID: "getAltitude",
+		query: []string{"elevation", "unit", "recipe", "boiling_point", "boiling_unit"}, handler: s.getAltitude,
+	})
 	for _, each := range s.collections {
 		table = append(table,
 			Route{Method: http.MethodGet, Path: "/v1/" + each.name, OperationID: each.listOperation, handler: each.list.serve},

@@ -21,6 +21,7 @@ import (
 	"go.uber.org/zap"
 	"golang.org/x/net/netutil"
 
+	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -61,6 +62,7 @@ type surface struct {
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
+	altitude    *altitude.Guide
 	index       *asset
 	openapiJSON *asset
 	openapiYAML *asset
@@ -83,7 +85,7 @@ type surface struct {
 
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
-	s := &surface{reporter: config.Reporter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger}
+	s := &surface{reporter: config.Reporter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger, altitude: config.Catalogue.Altitude}
 	s.guard(config)
 	var err error
 	if s.collections, err = newCollections(config.Catalogue); err != nil {

@@ -13,6 +13,7 @@ import (
 	"github.com/go-json-experiment/json"
 
 	"jarwright/schemas"
+	"jarwright/validate/altitude"
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
@@ -126,6 +127,7 @@ func constants(t *testing.T, path, prefix, typeName string) []string {
 
 func TestEnumsAgreeWithConstants(t *testing.T) {
 	const documentGo, reportGo = "../validate/document/document.go", "../validate/report/report.go"
+	const batchGo = "../validate/document/batch.go"
 	tests := []struct {
 		file             string
 		path             []string
@@ -140,7 +142,16 @@ func TestEnumsAgreeWithConstants(t *testing.T) {
 		{"request.schema.json", []string{"recipe", "ingredients", "*", "salt_kind"}, documentGo, "Salt", ""},
 		{"request.schema.json", []string{"assume", "salt_kind"}, documentGo, "Salt", ""},
 		{"request.schema.json", []string{"recipe", "process", "method"}, documentGo, "Method", ""},
+		{"batch.schema.json", []string{"events", "*", "event"}, batchGo, "Event", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "centre"}, batchGo, "Centre", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "ring"}, batchGo, "Ring", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "lid"}, batchGo, "Lid", ""},
+		{"batch.schema.json", []string{"jars", "*", "kept", "*", "place"}, batchGo, "Place", ""},
+		{"batch.schema.json", []string{"ph_readings", "*", "sample"}, batchGo, "Sample", ""},
+		{"batch.schema.json", []string{"ph_readings", "*", "instrument"}, batchGo, "Instrument", ""},
 		{"report.schema.json", []string{"disposition"}, reportGo, "", "Disposition"},
+		{"report.schema.json", []string{"batch", "disposition"}, reportGo, "", "Disposition"},
+		{"report.schema.json", []string{"jars", "*", "disposition"}, reportGo, "", "Disposition"},
 		{"report.schema.json", []string{"findings", "*", "severity"}, reportGo, "", "Severity"},
 		{"report.schema.json", []string{"findings", "*", "outcome"}, reportGo, "", "Outcome"},
 		{"report.schema.json", []string{"findings", "*", "hazard"}, reportGo, "", "Hazard"},
@@ -303,6 +314,7 @@ func TestGoTypesAgreeWithSchemas(t *testing.T) {
 		{"unit.schema.json", reflect.TypeFor[measure.Unit]()},
 		{"schedule.schema.json", reflect.TypeFor[published.Schedule]()},
 		{"source.schema.json", reflect.TypeFor[published.Source]()},
+		{"altitude.schema.json", reflect.TypeFor[altitude.Place]()},
 		{"citation.schema.json", reflect.TypeFor[published.Citation]()},
 	}
 	for _, test := range written {

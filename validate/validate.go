@@ -6,9 +6,11 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/batch"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
 	"jarwright/validate/ingredient"
 	"jarwright/validate/keeping"
@@ -25,7 +27,7 @@ const Ruleset = "2026.1"
 
 // Rules lists every rule, in the order of the catalogue.
 func Rules() []rule.Rule {
-	return []rule.Rule{
+	rules := []rule.Rule{
 		acidity.NoAcid(),
 		acidity.VinegarStrength(),
 		acidity.VinegarOrigin(),
@@ -46,6 +48,10 @@ func Rules() []rule.Rule {
 		headspace.Headspace(),
 		headspace.JarSize(),
 		headspace.Style(),
+		headspace.PieceFits(),
+		headspace.FoodCovered(),
+		headspace.BrineEnough(),
+		heating.ThermalShock(),
 		ingredient.PieceSize(),
 		ingredient.Unknown(),
 		ingredient.LowAcidExtra(),
@@ -63,7 +69,13 @@ func Rules() []rule.Rule {
 		ingredient.CountWithoutSize(),
 		ingredient.Dimension(),
 		keeping.RefrigeratedOnly(),
+		keeping.RefrigeratedUntil(),
+		keeping.ListeriaCold(),
+		keeping.Cure(),
+		keeping.BestBeforeRule(),
+		keeping.StorageTemperature(),
 	}
+	return append(rules, batch.Rules()...)
 }
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
@@ -104,6 +116,7 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
 	}
+	model.Know(tables.Items)
 	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
@@ -142,15 +155,14 @@ func (c *Checker) Run(request *document.Request, options report.Options) report.
 // derive works out everything that the rules look at.
 func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
 	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
-	if request.Kitchen != nil {
-		if si, ok := facts.SI(request.Kitchen.Elevation); ok {
-			elevation := measure.Length(si)
-			facts.Elevation = &elevation
-		}
+	if si, ok := facts.SI(facts.ElevationWritten()); ok {
+		elevation := measure.Length(si)
+		facts.Elevation = &elevation
 	}
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
 	facts.Acidity = c.acidity.Work(facts, options)
+	facts.Remarks = batch.Remarks(facts)
 	return facts
 }
 

@@ -22,7 +22,8 @@ func acidityPage(checker *validate.Checker) ([]byte, error) {
 		"equilibrium pH with its bounds, acid of the jar counted as acetic (g/100 mL), and acid for each kg of low-acid food. The figures\n" +
 		"explain; they make no jar fit for the shelf. An upper bound over 4.6 means that with every input at its worst at once (the acid\n" +
 		"the food takes up twice the usual, its own pH the highest printed, the pack tightest, the acid weakest) the model cannot rule it\n" +
-		"out; the recipe itself was tested. The last column names the input that opens the bound most.\n\n" +
+		"out; the recipe itself was tested. The last column names the input that opens the bound most. Acid for each kg counts low-acid\n" +
+		"food alone, so it is high where most of the food is itself acid, as in green tomato pickles.\n\n" +
 		"| recipe | pH | low | high | acetic, g/100 mL | mmol/kg | over 4.6 because of |\n|---|---|---|---|---|---|---|\n")
 	tables := checker.Tables()
 	limit := tables.MustLimit("ph-max").Value

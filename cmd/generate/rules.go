@@ -12,10 +12,11 @@ import (
 	"jarwright/validate/rule"
 )
 
-// The files below are made of the rules and tables: the catalogue page and the corpus.
+// The files below are made of the rules and tables: the catalogue page, the page of yields and the corpus.
 const (
-	rulesPageFile = "validate/RULES.md"
-	corpusFolder  = "testdata/corpus"
+	rulesPageFile  = "validate/RULES.md"
+	yieldsPageFile = "validate/YIELDS.md"
+	corpusFolder   = "testdata/corpus"
 )
 
 // writeFromRules makes every file that is derived from the rules and tables.
@@ -37,6 +38,13 @@ func writeFromRules(top string) error {
 	}
 	if err := os.WriteFile(filepath.Join(top, acidityPageFile), table, 0o644); err != nil {
 		return fmt.Errorf("write acidity page: %w", err)
+	}
+	yields, err := yieldsPage(checker)
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(filepath.Join(top, yieldsPageFile), yields, 0o644); err != nil {
+		return fmt.Errorf("write page of yields: %w", err)
 	}
 	files, err := corpus(checker.Tables())
 	if err != nil {

@@ -35,6 +35,7 @@ type Model struct {
 	index     map[string]int
 	buffers   []BufferFigure
 	packing   packing
+	natural   map[string]Band // by item id; see Know
 
 	pka           [acidCount][]float64
 	ka            [acidCount][maxProtons]float64

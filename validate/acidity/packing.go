@@ -54,6 +54,9 @@ var preparedWords = []string{"canned", "pickle", "juice", "cooked", "dried", "im
 // where there are any, else of other printed lists, else of the cooked food, else the prior of its class.
 func (m *Model) NaturalPH(item *published.Item, class published.Class) Band {
 	if item != nil {
+		if known, ok := m.natural[item.ID]; ok {
+			return known
+		}
 		if own, ok := m.packing.naturalPH(item.ID); ok {
 			return own
 		}
@@ -80,6 +83,15 @@ func (m *Model) NaturalPH(item *published.Item, class published.Class) Band {
 	}
 	band, _ := m.packing.naturalPH(key)
 	return band
+}
+
+// Know reads the printed pH of the catalogue's foods once, so that reports need not. It is for the start of the program.
+func (m *Model) Know(items []published.Item) {
+	natural := make(map[string]Band, len(items))
+	for i := range items {
+		natural[items[i].ID] = m.NaturalPH(&items[i], items[i].Class)
+	}
+	m.natural = natural
 }
 
 func (p packing) naturalPH(key string) (Band, bool) {

@@ -24,11 +24,7 @@ func (m *Model) Work(f *rule.Facts, options report.Options) rule.Acidity {
 	if reason != "" {
 		return rule.Acidity{Reason: reason}
 	}
-	pH, err := m.Bounds(c.bands)
-	if err != nil {
-		return rule.Acidity{Reason: "the amounts lie outside what the model was made for"}
-	}
-	solved, err := m.PH(c.estimate())
+	pH, solved, err := m.bounds(c.bands)
 	if err != nil {
 		return rule.Acidity{Reason: "the amounts lie outside what the model was made for"}
 	}
@@ -110,32 +106,35 @@ func (m *Model) derived(f *rule.Facts, c *contents, pH Band, solved Result) []re
 		Formula: "[H+] + [Na+] + 2[Ca2+] + alkalinity + sum of buffer x mass x (own pH - pH) = [OH-] + [Cl-] + charge of the acids; Davies activities, 25 °C; one " + where,
 	}}
 	plain := func(name string, value float64, digits int, unit, formula string, inputs ...report.Input) {
-		if inputs == nil {
-			inputs = []report.Input{}
-		}
 		list = append(list, report.Derived{Name: name, Value: round(value, digits), Unit: unit, Formula: formula, Inputs: inputs, Sources: []published.Citation{m.source("acetic.molar_mass")}})
 	}
-	acid := report.Input{Name: "acid", Value: round(jar.AcidMol*1e3, 1), Unit: "mmol"}
-	plain("acid_of_brine", brine.AceticPercentWV, 2, "g/100 mL", "acid, counted as acetic, over the volume of the liquid")
-	plain("acid_of_jar", jar.AceticPercentWV, 2, "g/100 mL", "acid, counted as acetic, over the volume of everything", acid)
-	plain("acid_of_jar_by_weight", jar.AceticPercentWW, 2, "g/100 g", "acid, counted as acetic, over the weight of everything", acid)
-	if jar.AcidMmolPerKg > 0 {
-		plain("acid_per_low_acid_food", jar.AcidMmolPerKg, 0, "mmol/kg", "acid over the weight of low-acid food", acid, report.Input{Name: "low-acid food", Value: round(c.portion.LowAcidFoodKg, 3), Unit: "kg"})
+	in := func(name string, value float64, digits int, unit string) report.Input {
+		return report.Input{Name: name, Value: round(value, digits), Unit: unit}
 	}
-	if f.Match.AcidShare > 0 {
+	acid, weight := in("acid", jar.AcidMol*1e3, 1, "mmol"), in("weight of everything", c.portion.MassG, 0, "g")
+	salt, sugar := in("salt", c.portion.SaltG, 1, "g"), in("sugar", c.portion.SugarG, 0, "g")
+	plain("acid_of_brine", brine.AceticPercentWV, 2, "g/100 mL", "acid, counted as acetic, over the volume of the liquid", acid, in("liquid", c.brine.VolumeML, 0, "mL"))
+	plain("acid_of_jar", jar.AceticPercentWV, 2, "g/100 mL", "acid, counted as acetic, over the volume of everything", acid, in("volume of everything", c.portion.VolumeML, 0, "mL"))
+	plain("acid_of_jar_by_weight", jar.AceticPercentWW, 2, "g/100 g", "acid, counted as acetic, over the weight of everything", acid, weight)
+	if jar.AcidMmolPerKg > 0 {
+		plain("acid_per_low_acid_food", jar.AcidMmolPerKg, 0, "mmol/kg", "acid over the weight of low-acid food", acid, in("low-acid food", c.portion.LowAcidFoodKg, 3, "kg"))
+	}
+	if share := f.Match.Acid; share.Food > 0 {
 		list = append(list, report.Derived{
-			Name: "acid_share_of_tested", Value: round(f.Match.AcidShare, 3), Unit: "fraction", Formula: "acid for the food here, over acid for the food in the tested recipe",
-			Inputs: []report.Input{}, Sources: []published.Citation{f.Match.Recipe.Citation},
+			Name: "acid_share_of_tested", Value: round(share.Here/share.Food, 3), Unit: "fraction", Formula: "acid over food, each in proportion to the tested recipe",
+			Inputs:  []report.Input{in("acid, times the tested recipe's", share.Here, 3, "fraction"), in("food, times the tested recipe's", share.Food, 3, "fraction")},
+			Sources: []published.Citation{f.Match.Recipe.Citation},
 		})
 	}
 	if mol, err := m.TitratableMol(c.estimate()); err == nil {
-		plain("titratable_acidity", mol*m.molarMass[Acetic]/c.portion.MassG*100, 2, "g/100 g", "base that brings the contents to pH 8.2, counted as acetic acid")
+		plain("titratable_acidity", mol*m.molarMass[Acetic]/c.portion.MassG*100, 2, "g/100 g", "base that brings the contents to pH 8.2, counted as acetic acid, over the weight", in("base", mol*1e3, 1, "mmol"), weight)
 	}
-	plain("undissociated_acetic_acid", solved.UndissociatedAceticMolPerKg*1e3, 1, "mmol/kg", "acetic acid that keeps its proton at this pH: the form that acts against microbes")
-	plain("salt_of_brine", brine.SaltPercentWW, 2, "g/100 g", "salt over the weight of the liquid")
-	plain("salt_of_jar", jar.SaltPercentWW, 2, "g/100 g", "salt over the weight of everything")
-	plain("sodium", jar.SodiumMgPer100G, 0, "mg/100 g", "sodium of the salt over the weight of everything")
-	plain("sugar_of_jar", jar.SugarPercentWW, 1, "g/100 g", "sugar over the weight of everything")
+	plain("undissociated_acetic_acid", solved.UndissociatedAceticMolPerKg*1e3, 1, "mmol/kg", "acetic acid that keeps its proton at this pH: the form that acts against microbes",
+		in("acetic acid", solved.Total[Acetic]*1e3, 1, "mmol/kg"), in("pH", solved.PH, 2, "pH"))
+	plain("salt_of_brine", brine.SaltPercentWW, 2, "g/100 g", "salt over the weight of the liquid", salt, in("weight of the liquid", c.brine.MassG, 0, "g"))
+	plain("salt_of_jar", jar.SaltPercentWW, 2, "g/100 g", "salt over the weight of everything", salt, weight)
+	plain("sodium", jar.SodiumMgPer100G, 0, "mg/100 g", "sodium of the salt over the weight of everything", salt, weight)
+	plain("sugar_of_jar", jar.SugarPercentWW, 1, "g/100 g", "sugar over the weight of everything", sugar, weight)
 	return list
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Cut is how finely a food is cut, coarsest last. The order matters: heat reaches the middle of a coarser cut later.
@@ -55,11 +56,8 @@ var cutWords = map[string]Cut{
 	"whole": Whole,
 }
 
-var (
-	wordPattern = regexp.MustCompile(`[\p{L}]+`)
-	// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
-	sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
-)
+// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
+var sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
 
 // ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid.
 func ReadForm(text string) Form {
@@ -68,7 +66,7 @@ func ReadForm(text string) Form {
 	}
 	lower := strings.ToLower(text)
 	form := Form{}
-	words := wordPattern.FindAllString(lower, -1)
+	words := strings.FieldsFunc(lower, func(r rune) bool { return !unicode.IsLetter(r) })
 	form.words = words
 	for i, word := range words {
 		if size := slices.Index(sizeWords, word); size >= 0 {
@@ -104,6 +102,9 @@ func ReadForm(text string) Form {
 	cutToLength := form.Has("cut") && form.Coarsest == Unstated
 	if cutToLength {
 		form.Finest, form.Coarsest = Sliced, Whole
+	}
+	if !strings.ContainsAny(lower, "0123456789") {
+		return form // most forms name no size, and the pattern is slow
 	}
 	for _, m := range sizePattern.FindAllStringSubmatch(lower, -1) {
 		size := max(readNumber(m[1]), readNumber(m[2])) * map[string]float64{"mm": 1, "cm": 10}[m[3]]

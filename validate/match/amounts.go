@@ -42,7 +42,7 @@ func (k *comparison) amounts() {
 	k.herbs(math.Max(s.acid, needed), tolerance)
 	k.recordSafe(&s)
 	if needed > 0 && !math.IsInf(s.acid, 1) {
-		k.match.AcidShare = s.acid / needed
+		k.match.Acid = Proportion{Here: s.acid, Food: needed}
 	}
 	k.rooms(&s, needed)
 }
@@ -425,10 +425,11 @@ func (k *comparison) herbs(scale, tolerance float64) {
 		if slot.kind != herbSlot || slot.openEnded || len(k.filled[i]) == 0 {
 			continue
 		}
-		if first := k.filled[i][0]; first.State == composition.Missing {
+		if missing := slices.IndexFunc(k.filled[i], func(l *composition.Line) bool { return l.State == composition.Missing }); missing >= 0 {
+			line := k.filled[i][missing]
 			k.add(Departure{
-				Rule: RuleFreshHerb, Verdict: Undetermined, At: first.At, Changes: []string{"c059"},
-				What: "How much fresh " + first.Name + " there is, is not given.", Remedy: "Give its amount.",
+				Rule: RuleFreshHerb, Verdict: Undetermined, At: line.At, Changes: []string{"c059"},
+				What: "How much fresh " + line.Name + " there is, is not given.", Remedy: "Give its amount.",
 			})
 			continue
 		}
