@@ -29,7 +29,7 @@ func guarded(t *testing.T, reporter handlers.Reporter, change func(*handlers.Con
 	t.Helper()
 	core, logs := observer.New(zapcore.InfoLevel)
 	config := handlers.Config{
-		Reporter: reporter, Catalogue: smallCatalogue(), BaseURL: baseURL, Version: "1.2.3", Logger: zap.New(core),
+		Reporter: reporter, Catalogue: smallCatalogue(t), BaseURL: baseURL, Version: "1.2.3", Logger: zap.New(core),
 	}
 	change(&config)
 	server, err := handlers.New(config)

@@ -92,14 +92,7 @@ func TestReplay(t *testing.T) {
 		if item.Get == nil {
 			continue
 		}
-		target := path
-		for _, parameter := range item.Parameters {
-			example, ok := parameter.Value.Example.(string)
-			if !ok {
-				t.Fatalf("%s: parameter %s has no example", path, parameter.Value.Name)
-			}
-			target = strings.ReplaceAll(target, "{"+parameter.Value.Name+"}", example)
-		}
+		target := exampleTarget(t, path, item)
 		if *proxy != "" && path == "/openapi.yaml" {
 			continue // the proxy reads YAML as text, and the document says that it is an object
 		}
