@@ -44,7 +44,7 @@ var errEndlessGzip = errors.New("the compressed body is longer than what it hold
 // Read unpacks. Its errors are failures, which say that the body is not what its header says.
 func (g *gzipBody) Read(p []byte) (int, error) {
 	if g.unpack == nil {
-		if err := g.turn.enlarge(); err != nil {
+		if err := g.turn.enlarge(maxDocument); err != nil {
 			return 0, err
 		}
 		unpack, err := gzip.NewReader(countingReader{g})

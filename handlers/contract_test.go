@@ -56,7 +56,7 @@ func newContract(t *testing.T) contract {
 	}
 	tables := handlers.NewCatalogue(checker)
 	server, err := handlers.New(handlers.Config{
-		Reporter: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
+		Reporter: checker, Workshop: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -202,6 +202,9 @@ func TestKeys(t *testing.T) {
 			t.Errorf("%s was answered without a key", target)
 		}
 	}
+	if answer := call(server, "POST", "/", "do=paste&json={}", "Content-Type: application/x-www-form-urlencoded", "Accept: text/html"); answer.Code != 401 {
+		t.Errorf("the form judges without a key: status %d", answer.Code)
+	}
 	if err := keys.Load(strings.NewReader("class-c cccccccccccccccc")); err != nil {
 		t.Fatal(err)
 	}
@@ -274,6 +277,17 @@ func TestBasePath(t *testing.T) {
 	if got := call(server, "GET", "/pickles/openapi.yaml", "").Body.String(); !strings.Contains(got, "- url: /pickles\n") {
 		t.Error("the OpenAPI document says that the operations are somewhere else")
 	}
+	for _, target := range []string{"/pickles/", "/pickles/docs", "/pickles/docs/rules"} {
+		page := call(server, "GET", target, "", "Accept: text/html").Body.String()
+		for _, attribute := range []string{` href="/`, ` src="/`, ` action="/`} {
+			if n := strings.Count(page, attribute); n != strings.Count(page, attribute+"pickles/") {
+				t.Errorf("%s leads out of the base path: %s", target, attribute)
+			}
+		}
+		if !strings.Contains(page, ` href="/pickles/assets/style.css"`) {
+			t.Errorf("%s has no style", target)
+		}
+	}
 	for _, entry := range logs.All() {
 		if route := fmt.Sprint(entry.ContextMap()["route"]); strings.HasPrefix(route, "/pickles") {
 			t.Errorf("route %s", route)
@@ -285,6 +299,7 @@ func TestSecurityHeadersOnEveryAnswer(t *testing.T) {
 	server, _ := newServer(t, newReading(t))
 	answers := []*httptest.ResponseRecorder{
 		call(server, "POST", "/v1/reports", request), call(server, "GET", "/v1/foods", ""), call(server, "HEAD", "/v1/foods", ""),
+		call(server, "GET", "/docs", ""), call(server, "GET", "/", "", "Accept: text/html"), call(server, "GET", "/assets/style.css", ""),
 		call(server, "OPTIONS", "/v1/reports", "", "Access-Control-Request-Method: POST"),
 	}
 	for _, test := range failures() {
@@ -293,11 +308,17 @@ func TestSecurityHeadersOnEveryAnswer(t *testing.T) {
 	for _, answer := range answers {
 		for name, want := range map[string]string{
 			"X-Content-Type-Options": "nosniff", "X-Frame-Options": "DENY", "Referrer-Policy": "no-referrer",
-			"Content-Security-Policy": "default-src 'none'; frame-ancestors 'none'",
 		} {
 			if got := answer.Header().Get(name); got != want {
 				t.Errorf("status %d: %s %q", answer.Code, name, got)
 			}
+		}
+		policy, want := answer.Header().Get("Content-Security-Policy"), "default-src 'none'; frame-ancestors 'none'"
+		if strings.HasPrefix(answer.Header().Get("Content-Type"), "text/html") {
+			want = "default-src 'self';"
+		}
+		if !strings.HasPrefix(policy, want) {
+			t.Errorf("status %d, %s: Content-Security-Policy %q", answer.Code, answer.Header().Get("Content-Type"), policy)
 		}
 		if answer.Header().Get("Server") != "" {
 			t.Error("the answer names its program")

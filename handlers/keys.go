@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"net/http"
 	"regexp"
 	"strings"
 	"sync/atomic"
@@ -101,13 +102,14 @@ func (k *Keys) holder(presented string) (string, bool) {
 // keyHolder is where the name of the key stands in the context of a request.
 const keyHolder = "key_holder"
 
-// authorising asks for a key below /v1. The contract and the kinds of problems stay open to those who have none yet.
+// authorising asks for a key below /v1 and for whatever is sent elsewhere, such as the form. The contract and the pages stay open
+// to those who have none yet.
 func (s *surface) authorising(next echo.HandlerFunc) echo.HandlerFunc {
 	if s.keys == nil {
 		return next
 	}
 	return func(c echo.Context) error {
-		if !strings.HasPrefix(c.Request().URL.Path, "/v1/") {
+		if !strings.HasPrefix(c.Request().URL.Path, "/v1/") && c.Request().Method != http.MethodPost {
 			return next(c)
 		}
 		scheme, presented, _ := strings.Cut(c.Request().Header.Get(echo.HeaderAuthorization), " ")

@@ -18,6 +18,8 @@ const (
 	mediaYAML       = "application/yaml"
 	mediaText       = "text/plain"
 	mediaMarkdown   = "text/markdown"
+	mediaHTML       = "text/html"
+	mediaLinked     = "application/ld+json"
 )
 
 // contentType is the Content-Type header for a media type.

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/http"
 	"net/url"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -17,7 +18,7 @@ const (
 	headerResourcePolicy     = "Cross-Origin-Resource-Policy"
 )
 
-// nothingToRun keeps a browser that is led to an answer from running, loading or framing anything. Pages set their own.
+// nothingToRun keeps a browser that is led to an answer that is no page from running, loading or framing anything.
 const nothingToRun = "default-src 'none'; frame-ancestors 'none'"
 
 // allowingOrigins lets pages of some origins, or of any, call the service and read its answers, failures included. It answers
@@ -65,10 +66,11 @@ func securing(next echo.HandlerFunc) echo.HandlerFunc {
 		header.Set(headerOriginAgentCluster, "?1")
 		header.Set(headerResourcePolicy, "cross-origin")
 		c.Response().Before(func() {
-			isPage := strings.HasPrefix(header.Get(echo.HeaderContentType), "text/html")
-			if !isPage && header.Get(echo.HeaderContentSecurityPolicy) == "" {
-				header.Set(echo.HeaderContentSecurityPolicy, nothingToRun)
+			policy := nothingToRun
+			if strings.HasPrefix(header.Get(echo.HeaderContentType), mediaHTML) {
+				policy = contentPolicy
 			}
+			header.Set(echo.HeaderContentSecurityPolicy, policy)
 		})
 		return next(c)
 	}
@@ -108,6 +110,25 @@ func (s *surface) publicPath() string {
 		return ""
 	}
 	return strings.TrimSuffix(parsed.Path, "/")
+}
+
+// linkContract says where the contract is (RFC 8631).
+func (s *surface) linkContract(c echo.Context) {
+	for _, each := range []string{"json", "yaml"} {
+		c.Response().Header().Add("Link", `<`+s.publicPath()+`/openapi.`+each+`>; rel="service-desc"; type="application/`+each+`"`)
+	}
+}
+
+// rootedAttribute finds the addresses in a page that begin at the root of the server. What comes from a request has no quotation
+// mark in a page, so that it is never taken for one.
+var rootedAttribute = regexp.MustCompile(` (href|src|action)="/`)
+
+// relocatedPage gives a page the path below which clients reach the service.
+func relocatedPage(page []byte, path string) []byte {
+	if path == "" {
+		return page
+	}
+	return rootedAttribute.ReplaceAll(page, []byte(` $1="`+path+`/`))
 }
 
 // relocated gives both forms of the OpenAPI document the path below which clients reach the operations.

@@ -121,7 +121,7 @@ var (
 func problemKinds() []problemKind {
 	return []problemKind{
 		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindUnauthorised, kindNotFound, kindMethodNotAllowed,
-		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindTooManyRequests, kindInternal,
+		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindTooManyRequests, kindInternal,
 		kindOverloaded, kindNotReady,
 	}
 }

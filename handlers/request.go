@@ -74,7 +74,13 @@ func readDocument(c echo.Context) ([]byte, error) {
 	if err := checkContentType(request.Header); err != nil {
 		return nil, err
 	}
-	if request.ContentLength > maxDocument {
+	return readWhole(c, maxDocument)
+}
+
+// readWhole reads a body of at most limit bytes and waits for its turn to be judged.
+func readWhole(c echo.Context, limit int64) ([]byte, error) {
+	request := c.Request()
+	if request.ContentLength > limit {
 		// A client that waits for "100 Continue" sends nothing once it has the answer.
 		if request.Header.Get("Expect") == "" {
 			drain(request.Body)
@@ -82,7 +88,7 @@ func readDocument(c echo.Context) ([]byte, error) {
 		return nil, tooLarge()
 	}
 	mine := turnOf(c)
-	body, err := mine.readBody(request.Body, request.ContentLength, maxDocument)
+	body, err := mine.readBody(request.Body, request.ContentLength, limit)
 	if err != nil {
 		var known *failure
 		if errors.As(err, &known) {
@@ -90,7 +96,7 @@ func readDocument(c echo.Context) ([]byte, error) {
 		}
 		return nil, &failure{kind: kindBodyUnreadable, cause: err}
 	}
-	if int64(len(body)) > maxDocument {
+	if int64(len(body)) > limit {
 		drain(request.Body)
 		return nil, tooLarge()
 	}

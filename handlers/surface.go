@@ -34,6 +34,7 @@ type Reporter interface {
 // Config is what the surface needs from outside.
 type Config struct {
 	Reporter  Reporter
+	Workshop  Workshop
 	Catalogue Catalogue
 	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
 	Version   string      // of the program, for the index
@@ -59,6 +60,7 @@ type Server struct {
 // surface holds what the handlers share; none of it changes after New but ready.
 type surface struct {
 	reporter    Reporter
+	workshop    Workshop
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
@@ -68,6 +70,9 @@ type surface struct {
 	openapiYAML *asset
 	schemas     map[string]*asset
 	problems    map[string]*asset
+	pages       *pages
+	bench       bench
+	home        *asset // the page at / before anything is sent
 	ready       atomic.Bool
 
 	basePath   string
@@ -85,7 +90,10 @@ type surface struct {
 
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
-	s := &surface{reporter: config.Reporter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger, altitude: config.Catalogue.Altitude}
+	s := &surface{
+		reporter: config.Reporter, workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
+		altitude: config.Catalogue.Altitude,
+	}
 	s.guard(config)
 	var err error
 	if s.collections, err = newCollections(config.Catalogue); err != nil {
@@ -96,6 +104,9 @@ func New(config Config) (*Server, error) {
 	}
 	if s.problems, err = s.problemAssets(); err != nil {
 		return nil, fmt.Errorf("prepare problems: %w", err)
+	}
+	if err := s.preparePages(config.Catalogue); err != nil {
+		return nil, fmt.Errorf("prepare pages: %w", err)
 	}
 	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
 		return nil, fmt.Errorf("prepare index: %w", err)

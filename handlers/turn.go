@@ -37,7 +37,7 @@ const (
 type turn struct {
 	gate    *gate
 	judging bool
-	large   bool
+	large   int // how many of Limits.LargeBodies it has
 }
 
 // turnKey is where the turn stands in the context of a request.
@@ -83,19 +83,22 @@ func (t *turn) enter() error {
 	}
 }
 
-// enlarge asks for the memory of a large body. It does not wait: those that have it may be slow.
-func (t *turn) enlarge() error {
-	if t == nil || t.large {
+// enlarge asks for the memory of a large body, and of several where it may be longer than a document. It does not wait: those
+// that have it may be slow.
+func (t *turn) enlarge(limit int64) error {
+	if t == nil {
 		return nil
 	}
-	select {
-	case t.gate.largeBodies <- struct{}{}:
-		t.large = true
-		return nil
-	default:
-		t.gate.shed(shedLargeBodies)
-		return &failure{kind: kindOverloaded}
+	for int64(t.large)*maxDocument < limit {
+		select {
+		case t.gate.largeBodies <- struct{}{}:
+			t.large++
+		default:
+			t.gate.shed(shedLargeBodies)
+			return &failure{kind: kindOverloaded}
+		}
 	}
+	return nil
 }
 
 // leave gives back what the turn holds. It may be called again.
@@ -107,9 +110,8 @@ func (t *turn) leave() {
 		<-t.gate.judging
 		t.judging = false
 	}
-	if t.large {
+	for ; t.large > 0; t.large-- {
 		<-t.gate.largeBodies
-		t.large = false
 	}
 }
 
@@ -122,7 +124,7 @@ func (t *turn) readBody(body io.Reader, announced int64, limit int64) ([]byte, e
 	if err != nil || int64(len(read)) < room || room > limit {
 		return read, err
 	}
-	if err := t.enlarge(); err != nil {
+	if err := t.enlarge(limit); err != nil {
 		return read, err
 	}
 	whole := make([]byte, len(read), min(max(announced, 2*room), limit)+2)

@@ -7,6 +7,7 @@ import (
 
 	"jarwright/validate/acidity"
 	"jarwright/validate/batch"
+	"jarwright/validate/card"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
@@ -16,6 +17,7 @@ import (
 	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
+	"jarwright/validate/plan"
 	"jarwright/validate/process"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
@@ -88,6 +90,8 @@ type Checker struct {
 	acidity *acidity.Model
 	rules   []rule.Rule
 	stamps  []report.TableStamp
+	planner *plan.Planner
+	cards   *card.Writer
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -121,6 +125,10 @@ func New() (*Checker, error) {
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
+	if c.planner, err = plan.New(tables, units, scale, c.judgePlainly); err != nil {
+		return nil, fmt.Errorf("making the planner: %w", err)
+	}
+	c.cards = card.New(tables, units, scale, c.planner, c.judgePlainly)
 	return c, nil
 }
 

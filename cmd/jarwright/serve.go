@@ -77,6 +77,7 @@ func serve(ctx context.Context, given settings) error {
 	metrics := handlers.NewMetrics()
 	server, err := handlers.New(handlers.Config{
 		Reporter:  checker,
+		Workshop:  checker,
 		Catalogue: handlers.NewCatalogue(checker),
 		BaseURL:   baseURL,
 		Version:   version,

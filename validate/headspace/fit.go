@@ -194,12 +194,16 @@ func BrineEnough() rule.Rule {
 	}
 }
 
+// shortage is the share of the liquid that may be missing without a word: a jar in eight of a usual batch need not be
+// full, since printed yields are whole jars. It goes with the liquid and not with the jars, so that half a recipe gets the
+// same answer. Ours, no source.
+const shortage = 1.0 / 8
+
 func runBrineEnough(f *rule.Facts) []rule.Finding {
 	batch, _ := BatchOf(f)
 	needed, ok := batch.BrineNeededML()
 	short := needed.Value - batch.BrineML
-	// The last jar need not be full: what is short for one jar alone is nothing to speak of.
-	if !ok || short <= needed.Value/batch.Jars {
+	if !ok || short <= needed.Value*shortage {
 		return nil
 	}
 	return []rule.Finding{{

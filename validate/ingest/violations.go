@@ -67,8 +67,11 @@ func descend(value any, tokens []string) any {
 
 // violations lists every breach of the request schema, in no particular order. The error says that the check itself
 // failed.
-func (r *Reader) violations(t tree) ([]Error, error) {
-	err := validate(r.request, t.root)
+func (r *Reader) violations(t tree) ([]Error, error) { return r.violationsOf(r.request, t) }
+
+// violationsOf lists every breach of one schema, in no particular order.
+func (r *Reader) violationsOf(schema *jsonschema.Schema, t tree) ([]Error, error) {
+	err := validate(schema, t.root)
 	if err == nil {
 		return nil, nil
 	}
@@ -125,6 +128,9 @@ func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
 		return one(wrongNumber(node, keyword, value))
 	case "minLength", "maxLength", "minItems", "maxItems":
 		return one(wrongSize(node, keyword, sizeOf(at, value, t)))
+	case "minProperties", "maxProperties":
+		members, _ := value.(map[string]any)
+		return one(CodeNotAllowed, "Exactly one member is expected here.", Params{Got: len(members)})
 	case "not":
 		return forbiddenMembers(node, at, value)
 	}
@@ -146,6 +152,11 @@ func missingMembers(node map[string]any, at string, value any) []Error {
 		found = append(found, Error{Pointer: at, Code: CodeMissingMember, Detail: detail, Params: &Params{Member: name}})
 	}
 	return found
+}
+
+func shortenedText(value any) string {
+	text, _ := value.(string)
+	return shortened(text, maxShown)
 }
 
 func firstSentence(property any) string {

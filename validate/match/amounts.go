@@ -39,7 +39,7 @@ func (k *comparison) amounts() {
 		k.tooLittleAcid(&s, needed)
 	}
 	k.diluters(&s, math.Max(s.acid, needed), tolerance)
-	k.herbs(math.Max(s.acid, needed), tolerance)
+	k.herbs(k.herbScale(&s, needed), tolerance)
 	k.recordSafe(&s)
 	if needed > 0 && !math.IsInf(s.acid, 1) {
 		k.match.Acid = Proportion{Here: s.acid, Food: needed}
@@ -415,6 +415,19 @@ func (k *comparison) diluters(s *scales, acid, tolerance float64) {
 		}
 		k.add(d)
 	}
+}
+
+// herbScale is the scale of the batch that fresh herbs go by: that of its acid, or of its fruit or main food where the
+// tested recipe adds no acid to the batch.
+func (k *comparison) herbScale(s *scales, needed float64) float64 {
+	scale := math.Max(s.acid, needed)
+	switch {
+	case math.IsInf(scale, 1) && !math.IsInf(s.fruit, 1):
+		return s.fruit
+	case math.IsInf(scale, 1) && k.p.mainSlot >= 0 && k.p.slots[k.p.mainSlot].lines[0].perJarML == 0:
+		return s.of[k.p.mainSlot].low
+	}
+	return scale
 }
 
 // herbs compares fresh herbs with the printed amount at the scale of the batch. What cannot be compared, a bunch with a
