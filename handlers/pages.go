@@ -43,7 +43,7 @@ type pages struct {
 
 // newPages parses the templates and renders the pages that never change.
 func newPages(catalogue Catalogue) (*pages, error) {
-	parsed, err := template.New("pages").Funcs(pageFunctions(catalogue)).ParseFS(templateFiles, "templates/*.html")
+	parsed, err := template.New("pages").Funcs(pageFunctions()).ParseFS(templateFiles, "templates/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse templates: %w", err)
 	}
@@ -164,7 +164,7 @@ func (p *pages) writeCardHTML(w io.Writer, c *card.Card) error {
 
 // pageFunctions are what the templates can call. Everything that comes from a request is escaped by the template; only
 // the pictures, which escape their own text, are put in as they are.
-func pageFunctions(catalogue Catalogue) template.FuncMap {
+func pageFunctions() template.FuncMap {
 	spaced := strings.NewReplacer("_", " ")
 	return template.FuncMap{
 		"number":           measure.FormatNumber,

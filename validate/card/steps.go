@@ -180,14 +180,12 @@ func (d *draft) liquidStep() {
 }
 
 func (d *draft) fillStep() {
-	text := ""
+	text := "Fill the raw food into hot jars"
 	switch d.request.Recipe.Pack {
 	case document.PackHot:
 		text = "Fill the hot food into hot jars"
 	case document.PackCold:
 		text = "Fill the food into the jars"
-	default:
-		text = "Fill the raw food into hot jars"
 	}
 	var each []string
 	for i := range d.card.Ingredients {
