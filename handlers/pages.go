@@ -10,7 +10,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"sync"
 
 	"github.com/labstack/echo/v4"
 
@@ -35,7 +34,7 @@ const contentPolicy = "default-src 'self'; img-src 'self' data:; object-src 'non
 // pages renders what people read. It is read-only after newPages.
 type pages struct {
 	templates *template.Template
-	files     map[string]*lazyAsset
+	files     map[string]*asset
 	rules     *asset
 	sources   *asset
 	docs      *asset
@@ -47,7 +46,7 @@ func newPages(catalogue Catalogue) (*pages, error) {
 	if err != nil {
 		return nil, fmt.Errorf("parse templates: %w", err)
 	}
-	p := &pages{templates: parsed, files: map[string]*lazyAsset{}}
+	p := &pages{templates: parsed, files: map[string]*asset{}}
 	for _, page := range []struct {
 		name string
 		data any
@@ -90,11 +89,6 @@ func (p *pages) render(w io.Writer, name string, data any) error {
 	return nil
 }
 
-// lazyAsset is compressed when it is first asked for: the API reference is large, and few servers are ever asked for it.
-type lazyAsset struct {
-	load func() (*asset, error)
-}
-
 // mediaTypeOf is by the ending of the file.
 var mediaTypeOf = map[string]string{".css": "text/css", ".js": "text/javascript", ".txt": mediaText, ".svg": "image/svg+xml"}
 
@@ -104,13 +98,13 @@ func (p *pages) loadFiles() error {
 		return fmt.Errorf("list assets: %w", err)
 	}
 	for _, name := range names {
-		p.files[path.Base(name)] = &lazyAsset{load: sync.OnceValues(func() (*asset, error) {
-			body, err := assetFiles.ReadFile(name)
-			if err != nil {
-				return nil, fmt.Errorf("read asset: %w", err)
-			}
-			return newAsset(body, mediaTypeOf[path.Ext(name)])
-		})}
+		body, err := assetFiles.ReadFile(name)
+		if err != nil {
+			return fmt.Errorf("read asset: %w", err)
+		}
+		if p.files[path.Base(name)], err = newAsset(body, mediaTypeOf[path.Ext(name)]); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -127,11 +121,7 @@ func (s *surface) getAsset(c echo.Context) error {
 		slices.Sort(names)
 		return notNamed("name", name, "file", names)
 	}
-	loaded, err := file.load()
-	if err != nil {
-		return err
-	}
-	return loaded.serve(c)
+	return file.serve(c)
 }
 
 // reportView is what the page of a report shows.
