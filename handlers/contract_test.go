@@ -26,11 +26,11 @@ import (
 	"jarwright/validate"
 )
 
-// TestMain teaches the filter a media type that it does not know, once and before any test runs.
+// TestMain teaches the filter the media types that it does not know, once and before any test runs.
 func TestMain(m *testing.M) {
-	openapi3filter.RegisterBodyDecoder("text/markdown", openapi3filter.RegisteredBodyDecoder("text/plain"))
-	openapi3filter.RegisterBodyDecoder("text/html", openapi3filter.RegisteredBodyDecoder("text/plain"))
-	openapi3filter.RegisterBodyDecoder("text/css", openapi3filter.RegisteredBodyDecoder("text/plain"))
+	for _, mediaType := range []string{"text/markdown", "text/html", "text/css"} {
+		openapi3filter.RegisterBodyDecoder(mediaType, openapi3filter.RegisteredBodyDecoder("text/plain"))
+	}
 	openapi3filter.RegisterBodyDecoder("application/ld+json", openapi3filter.RegisteredBodyDecoder("application/json"))
 	os.Exit(m.Run())
 }
@@ -59,7 +59,7 @@ func newContract(t *testing.T) contract {
 	}
 	tables := handlers.NewCatalogue(checker)
 	server, err := handlers.New(handlers.Config{
-		Reporter: checker, Workshop: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
+		Reporter: checker, Workshop: checker, Drafter: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -284,7 +284,7 @@ func readForm(c echo.Context) (url.Values, error) {
 	given := request.Header.Get(echo.HeaderContentType)
 	mediaType, _, err := mime.ParseMediaType(given)
 	if err != nil && !errors.Is(err, mime.ErrInvalidMediaParameter) || mediaType != mediaForm {
-		return nil, unsupported(echo.HeaderContentType, given, mediaForm)
+		return nil, unsupported(echo.HeaderContentType, given, []string{mediaForm}, []string{mediaForm})
 	}
 	body, err := io.ReadAll(io.LimitReader(request.Body, maxFormBytes+1))
 	if err != nil {
@@ -292,7 +292,7 @@ func readForm(c echo.Context) (url.Values, error) {
 	}
 	if len(body) > maxFormBytes {
 		drain(request.Body)
-		return nil, tooLarge()
+		return nil, tooLarge(maxFormBytes)
 	}
 	fields, err := url.ParseQuery(string(body))
 	if err != nil {

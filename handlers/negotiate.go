@@ -20,6 +20,8 @@ const (
 	mediaMarkdown   = "text/markdown"
 	mediaHTML       = "text/html"
 	mediaLinked     = "application/ld+json"
+	mediaNDJSON     = "application/x-ndjson"
+	mediaSARIF      = "application/sarif+json"
 )
 
 // contentType is the Content-Type header for a media type.

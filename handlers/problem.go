@@ -4,6 +4,7 @@ import (
 	"errors"
 	"net/http"
 	"strconv"
+	"strings"
 
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
@@ -124,6 +125,8 @@ type failure struct {
 	errors []ProblemError
 	total  int
 	cause  error
+	// acceptPost lists the media types that the operation reads, where the body was of another
+	acceptPost []string
 }
 
 func (f *failure) Error() string {
@@ -185,7 +188,10 @@ func (s *surface) writeProblem(err error, c echo.Context) {
 	header.Del(echo.HeaderContentEncoding)
 	switch f.kind.Status {
 	case http.StatusUnsupportedMediaType:
-		header.Set("Accept-Post", mediaJSON)
+		if len(f.acceptPost) == 0 {
+			f.acceptPost = []string{mediaJSON}
+		}
+		header.Set("Accept-Post", strings.Join(f.acceptPost, ", "))
 	case http.StatusServiceUnavailable:
 		header.Set("Retry-After", strconv.Itoa(retryAfterSeconds))
 	}

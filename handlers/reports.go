@@ -26,6 +26,7 @@ func ReportFormats() []ReportFormat {
 		{Name: "json", MediaType: mediaJSON, Write: writeReportJSON},
 		{Name: "text", MediaType: mediaText, Write: report.Text},
 		{Name: "markdown", MediaType: mediaMarkdown, Write: report.Markdown},
+		{Name: "sarif", MediaType: mediaSARIF, Write: writeReportSARIF},
 	}
 }
 
@@ -62,8 +63,33 @@ func reportOptions(c echo.Context) (report.Options, error) {
 	return options, nil
 }
 
+// reportBodies are the media types of request documents.
+func reportBodies() []bodyKind {
+	return []bodyKind{{mediaType: mediaJSON, most: ingest.MaxBytes}, {mediaType: mediaNDJSON}}
+}
+
+// createReports answers a request document a line with a report a line.
+func (s *surface) createReports(c echo.Context) error {
+	if _, err := negotiated(c, mediaNDJSON); err != nil {
+		return err
+	}
+	options, err := reportOptions(c)
+	if err != nil {
+		return err
+	}
+	return s.stream(c, func(document []byte) (lineAnswer, *ingest.Problem) {
+		judged, problem := s.reporter.Check(document, options)
+		return lineAnswer{Report: judged}, problem
+	})
+}
+
 // createReport answers with the report on one request document. A recipe that fails is still a success of the request.
 func (s *surface) createReport(c echo.Context) error {
+	kind, err := bodyKindOf(c, reportBodies())
+	if err == nil && kind.mediaType == mediaNDJSON {
+		return s.createReports(c)
+	}
+	unreadable := err
 	formats := ReportFormats()
 	offers := make([]string, 0, len(formats)+1)
 	for _, format := range formats {
@@ -78,7 +104,10 @@ func (s *surface) createReport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	document, err := readDocument(c)
+	if unreadable != nil {
+		return unreadable
+	}
+	document, err := readBody(c, kind.most)
 	if err != nil {
 		return err
 	}
@@ -122,4 +151,8 @@ func (s *surface) reportPage(c echo.Context, document []byte, options report.Opt
 		return err
 	}
 	return writePrivate(c, mediaHTML, page.Bytes())
+}
+
+func writeReportSARIF(w io.Writer, r report.Report) error {
+	return report.SARIF(w, []report.Judged{{Report: &r}})
 }

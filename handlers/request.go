@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"mime"
-	"net/http"
 	"net/url"
 	"slices"
 	"strings"
@@ -68,29 +67,41 @@ func nearest(name string, candidates []string) string {
 	return best
 }
 
-// readDocument reads a JSON request body: the header says that it is JSON, and it is no longer than ingest.MaxBytes.
-func readDocument(c echo.Context) ([]byte, error) {
+// bodyKind is one media type that an operation reads, with the most bytes it takes; 0 means that it is read line by line.
+type bodyKind struct {
+	mediaType string
+	most      int
+}
+
+// readBody reads a request body of at most the given number of bytes.
+func readBody(c echo.Context, most int) ([]byte, error) {
 	request := c.Request()
-	if err := checkContentType(request.Header); err != nil {
-		return nil, err
-	}
-	if request.ContentLength > ingest.MaxBytes {
+	if request.ContentLength > int64(most) {
 		// A client that waits for "100 Continue" sends nothing once it has the answer.
 		if request.Header.Get("Expect") == "" {
 			drain(request.Body)
 		}
-		return nil, tooLarge()
+		return nil, tooLarge(most)
 	}
 	// One byte more than the limit tells a body of exactly the limit from a longer one.
-	body, err := io.ReadAll(io.LimitReader(request.Body, ingest.MaxBytes+1))
+	body, err := io.ReadAll(io.LimitReader(request.Body, int64(most)+1))
 	if err != nil {
 		return nil, &failure{kind: kindBodyUnreadable, cause: err}
 	}
-	if len(body) > ingest.MaxBytes {
+	if len(body) > most {
 		drain(request.Body)
-		return nil, tooLarge()
+		return nil, tooLarge(most)
 	}
 	return body, nil
+}
+
+// readDocument reads the body of an operation that takes one JSON document and nothing else.
+func readDocument(c echo.Context) ([]byte, error) {
+	kind, err := bodyKindOf(c, []bodyKind{{mediaType: mediaJSON, most: ingest.MaxBytes}})
+	if err != nil {
+		return nil, err
+	}
+	return readBody(c, kind.most)
 }
 
 func drain(body io.Reader) {
@@ -98,11 +109,11 @@ func drain(body io.Reader) {
 	_, _ = io.CopyN(io.Discard, body, drainBytes)
 }
 
-func tooLarge() error {
-	whole, limit := "", float64(ingest.MaxBytes)
+func tooLarge(most int) error {
+	whole, limit := "", float64(most)
 	return &failure{
 		kind:   kindTooLarge,
-		detail: fmt.Sprintf("A request body has at most %d bytes.", ingest.MaxBytes),
+		detail: fmt.Sprintf("A request body has at most %d bytes.", most),
 		errors: []ProblemError{{
 			Pointer: &whole, Code: ingest.CodeBodyTooLarge, Detail: "The body is longer than the limit.",
 			Params: &ingest.Params{Limit: &limit, Unit: "byte"},
@@ -110,29 +121,36 @@ func tooLarge() error {
 	}
 }
 
-// checkContentType wants application/json, in UTF-8 if a charset is named, and no compression.
-func checkContentType(header http.Header) error {
+// bodyKindOf finds the kind that the header declares: one of those the operation reads, in UTF-8 if a charset is named, and
+// not compressed.
+func bodyKindOf(c echo.Context, kinds []bodyKind) (bodyKind, error) {
+	header := c.Request().Header
 	given := header.Get(echo.HeaderContentType)
 	mediaType, params, err := mime.ParseMediaType(given)
 	charset := params["charset"]
-	if err != nil && !errors.Is(err, mime.ErrInvalidMediaParameter) || mediaType != mediaJSON ||
-		charset != "" && !strings.EqualFold(charset, "utf-8") {
-		return unsupported(echo.HeaderContentType, given, mediaJSON)
+	at := slices.IndexFunc(kinds, func(kind bodyKind) bool { return kind.mediaType == mediaType })
+	if err != nil && !errors.Is(err, mime.ErrInvalidMediaParameter) || at < 0 || charset != "" && !strings.EqualFold(charset, "utf-8") {
+		accepted := make([]string, len(kinds))
+		for i, kind := range kinds {
+			accepted[i] = kind.mediaType
+		}
+		return bodyKind{}, unsupported(echo.HeaderContentType, given, accepted, accepted)
 	}
 	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return unsupported(echo.HeaderContentEncoding, coding, "identity")
+		return bodyKind{}, unsupported(echo.HeaderContentEncoding, coding, []string{"identity"}, nil)
 	}
-	return nil
+	return kinds[at], nil
 }
 
-func unsupported(headerName, given, accepted string) error {
+func unsupported(headerName, given string, accepted, post []string) error {
 	return &failure{
 		kind:   kindUnsupportedMediaType,
-		detail: "Send " + headerName + ": " + accepted + ".",
+		detail: "Send " + headerName + ": " + strings.Join(accepted, " or ") + ".",
 		errors: []ProblemError{{
 			Header: headerName, Code: "not_supported", Detail: "The service does not read bodies of this kind.",
-			Params: &ingest.Params{Got: shortened(given), Allowed: []string{accepted}},
+			Params: &ingest.Params{Got: shortened(given), Allowed: accepted},
 		}},
+		acceptPost: post,
 	}
 }
 

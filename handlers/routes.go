@@ -24,6 +24,7 @@ func (s *surface) routes() []Route {
 		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", query: []string{"include"}, handler: s.createReport},
 		{Method: http.MethodPost, Path: "/v1/plans", OperationID: "createPlan", handler: s.createPlan},
 		{Method: http.MethodPost, Path: "/v1/cards", OperationID: "createCard", query: []string{"require"}, handler: s.createCard},
+		{Method: http.MethodPost, Path: "/v1/drafts", OperationID: "createDraft", query: []string{"report"}, handler: s.createDraft},
 	}
 	table = append(table, Route{
 		Method: http.MethodGet, Path: "/v1/altitude", OperationID: "getAltitude",

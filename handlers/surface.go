@@ -34,6 +34,7 @@ type Reporter interface {
 type Config struct {
 	Reporter  Reporter
 	Workshop  Workshop
+	Drafter   Drafter
 	Catalogue Catalogue
 	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
 	Version   string      // of the program, for the index
@@ -50,6 +51,7 @@ type Server struct {
 type surface struct {
 	reporter    Reporter
 	workshop    Workshop
+	drafter     Drafter
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
@@ -68,7 +70,7 @@ type surface struct {
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
 	s := &surface{
-		reporter: config.Reporter, workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
+		reporter: config.Reporter, workshop: config.Workshop, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
 		altitude: config.Catalogue.Altitude,
 	}
 	var err error

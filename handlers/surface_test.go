@@ -297,7 +297,7 @@ func TestOptionsListsMethods(t *testing.T) {
 func TestUnsupportedMediaTypeSaysWhatIsRead(t *testing.T) {
 	server, _ := newServer(t, newReading(t))
 	answer := call(server, "POST", "/v1/reports", request, "Content-Type: text/plain")
-	if got := answer.Header().Get("Accept-Post"); got != "application/json" {
+	if got := answer.Header().Get("Accept-Post"); got != "application/json, application/x-ndjson" {
 		t.Errorf("Accept-Post %q", got)
 	}
 }

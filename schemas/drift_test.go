@@ -16,6 +16,7 @@ import (
 	"jarwright/validate/altitude"
 	"jarwright/validate/card"
 	"jarwright/validate/document"
+	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
@@ -129,6 +130,7 @@ func constants(t *testing.T, path, prefix, typeName string) []string {
 
 func TestEnumsAgreeWithConstants(t *testing.T) {
 	const documentGo, reportGo = "../validate/document/document.go", "../validate/report/report.go"
+	const batchGo = "../validate/document/batch.go"
 	tests := []struct {
 		file             string
 		path             []string
@@ -143,11 +145,22 @@ func TestEnumsAgreeWithConstants(t *testing.T) {
 		{"request.schema.json", []string{"recipe", "ingredients", "*", "salt_kind"}, documentGo, "Salt", ""},
 		{"request.schema.json", []string{"assume", "salt_kind"}, documentGo, "Salt", ""},
 		{"request.schema.json", []string{"recipe", "process", "method"}, documentGo, "Method", ""},
+		{"batch.schema.json", []string{"events", "*", "event"}, batchGo, "Event", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "centre"}, batchGo, "Centre", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "ring"}, batchGo, "Ring", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "lid"}, batchGo, "Lid", ""},
+		{"batch.schema.json", []string{"jars", "*", "kept", "*", "place"}, batchGo, "Place", ""},
+		{"batch.schema.json", []string{"ph_readings", "*", "sample"}, batchGo, "Sample", ""},
+		{"batch.schema.json", []string{"ph_readings", "*", "instrument"}, batchGo, "Instrument", ""},
 		{"report.schema.json", []string{"disposition"}, reportGo, "", "Disposition"},
+		{"report.schema.json", []string{"batch", "disposition"}, reportGo, "", "Disposition"},
+		{"report.schema.json", []string{"jars", "*", "disposition"}, reportGo, "", "Disposition"},
 		{"report.schema.json", []string{"findings", "*", "severity"}, reportGo, "", "Severity"},
 		{"report.schema.json", []string{"findings", "*", "outcome"}, reportGo, "", "Outcome"},
 		{"report.schema.json", []string{"findings", "*", "hazard"}, reportGo, "", "Hazard"},
 		{"report.schema.json", []string{"rules", "*", "outcome"}, reportGo, "", "Outcome"},
+		{"draft.schema.json", []string{"lines", "*", "kind"}, "../validate/draft/draft.go", "Line", ""},
+		{"draft.schema.json", []string{"facts", "*", "name"}, "../validate/draft/draft.go", "Fact", ""},
 		{"rule.schema.json", []string{"severity"}, reportGo, "", "Severity"},
 		{"rule.schema.json", []string{"hazard"}, reportGo, "", "Hazard"},
 	}
@@ -225,6 +238,9 @@ func (c shapeCheck) compare(where string, goType reflect.Type, file string, node
 	file, schema := follow(c.t, file, node)
 	for goType.Kind() == reflect.Pointer {
 		goType = goType.Elem()
+	}
+	if c.required && goType == reflect.TypeFor[document.Request]() {
+		return // what is read and written both is compared by itself, where the schema may require what Go can lack
 	}
 	if goType == reflect.TypeFor[document.Jar]() {
 		// Its JSON is text or an object, by its own methods; the members are those of the fields after ID.
@@ -319,6 +335,7 @@ func TestGoTypesAgreeWithSchemas(t *testing.T) {
 		{"source.schema.json", reflect.TypeFor[published.Source]()},
 		{"altitude.schema.json", reflect.TypeFor[altitude.Place]()},
 		{"citation.schema.json", reflect.TypeFor[published.Citation]()},
+		{"draft.schema.json", reflect.TypeFor[draft.Draft]()},
 	}
 	for _, test := range written {
 		shapeCheck{t, true}.compare(test.file, test.goType, test.file, load(t, test.file))

@@ -91,6 +91,8 @@ func TestExamplesShowWhatTheySay(t *testing.T) {
 		"salsa-too-many-peppers.json":          {"acid.juice-bottled fail", "acid.published-ratio fail"},
 		"sauerkraut-low-salt.json":             {"ingredient.salt-in-ferment fail"},
 		"beets-metric.json":                    nil,
+		"canning-day.json":                     nil,
+		"canning-day-one-unsealed.json":        {"batch.seal fail"},
 		"squash-slices-in-steam.json":          nil,
 		"eggs-on-the-shelf.json": {
 			"acid.published-ratio fail", "ingredient.egg fail", "ingredient.fat fail", "ingredient.garlic-in-oil fail", "ingredient.low-acid-extra fail",

@@ -6,9 +6,11 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/batch"
 	"jarwright/validate/card"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/draft"
 	"jarwright/validate/headspace"
 	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
@@ -28,7 +30,7 @@ const Ruleset = "2026.1"
 
 // Rules lists every rule, in the order of the catalogue.
 func Rules() []rule.Rule {
-	return []rule.Rule{
+	rules := []rule.Rule{
 		acidity.NoAcid(),
 		acidity.VinegarStrength(),
 		acidity.VinegarOrigin(),
@@ -70,7 +72,13 @@ func Rules() []rule.Rule {
 		ingredient.CountWithoutSize(),
 		ingredient.Dimension(),
 		keeping.RefrigeratedOnly(),
+		keeping.RefrigeratedUntil(),
+		keeping.ListeriaCold(),
+		keeping.Cure(),
+		keeping.BestBeforeRule(),
+		keeping.StorageTemperature(),
 	}
+	return append(rules, batch.Rules()...)
 }
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
@@ -85,6 +93,7 @@ type Checker struct {
 	stamps  []report.TableStamp
 	planner *plan.Planner
 	cards   *card.Writer
+	drafts  *draft.Reader
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -114,7 +123,11 @@ func New() (*Checker, error) {
 		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
 	}
 	model.Know(tables.Items)
-	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules()}
+	drafts, err := draft.New(tables, units)
+	if err != nil {
+		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
+	}
+	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules(), drafts: drafts}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
@@ -156,15 +169,14 @@ func (c *Checker) Run(request *document.Request, options report.Options) report.
 // derive works out everything that the rules look at.
 func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
 	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
-	if request.Kitchen != nil {
-		if si, ok := facts.SI(request.Kitchen.Elevation); ok {
-			elevation := measure.Length(si)
-			facts.Elevation = &elevation
-		}
+	if si, ok := facts.SI(facts.ElevationWritten()); ok {
+		elevation := measure.Length(si)
+		facts.Elevation = &elevation
 	}
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
 	facts.Acidity = c.acidity.Work(facts, options)
+	facts.Remarks = batch.Remarks(facts)
 	return facts
 }
 

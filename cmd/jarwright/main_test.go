@@ -13,6 +13,8 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/validate"
+	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -33,6 +35,13 @@ func (a answering) Check(body []byte, _ report.Options) (report.Report, *ingest.
 		}
 	}
 	return report.Report{Disposition: report.Disposition(a)}, nil
+}
+
+func (a answering) Draft(body []byte, _, _ bool) (draft.Draft, *ingest.Problem) {
+	if !bytes.Contains(body, []byte("recipeIngredient")) {
+		return draft.Draft{}, &ingest.Problem{Title: "Not a recipe.", Total: 1, Errors: []ingest.Error{{Detail: "Nothing in it."}}}
+	}
+	return draft.Draft{Report: &report.Report{Disposition: report.Disposition(a)}}, nil
 }
 
 func written(t *testing.T, name, text string) string {
@@ -61,7 +70,7 @@ func TestExitCodesOfReport(t *testing.T) {
 		{"unreadable", "[]", report.Shelf, exitUnreadable},
 	} {
 		var stdout, stderr bytes.Buffer
-		err := reportOn(answering(test.disposition), []string{written(t, "a.json", test.body)}, "json", nil, &stdout, &stderr)
+		err := reportOn(answering(test.disposition), []string{written(t, "a.json", test.body)}, reportSettings{format: "json"}, nil, &stdout, &stderr)
 		got := exitGood
 		var code exitError
 		if errors.As(err, &code) {
@@ -78,11 +87,26 @@ func TestExitCodesOfReport(t *testing.T) {
 	}
 }
 
+// The record of a canning day is read like any other request; the jar that is worst off decides the exit code.
+func TestReportOnACanningDay(t *testing.T) {
+	checker, err := validate.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for file, want := range map[string]error{"canning-day.json": nil, "canning-day-one-unsealed.json": exitError(exitNotFit)} {
+		var stdout, stderr bytes.Buffer
+		err := reportOn(checker, []string{filepath.Join("..", "..", "examples", file)}, reportSettings{format: "text"}, nil, &stdout, &stderr)
+		if !errors.Is(err, want) || stderr.Len() > 0 || !strings.Contains(stdout.String(), "What to do, in this order") {
+			t.Errorf("%s: error %v, want %v: %s%s", file, err, want, &stdout, &stderr)
+		}
+	}
+}
+
 // One bad file neither hides the others nor is hidden by them.
 func TestReportOnSeveralFiles(t *testing.T) {
 	good, bad := written(t, "good.json", forShelf), written(t, "bad.json", "[]")
 	var stdout, stderr bytes.Buffer
-	err := reportOn(answering(report.Shelf), []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}, "json",
+	err := reportOn(answering(report.Shelf), []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}, reportSettings{format: "json"},
 		strings.NewReader(forFridge), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) {
 		t.Errorf("error %v", err)
@@ -100,7 +124,7 @@ func TestReportOnSeveralFiles(t *testing.T) {
 func TestReportRefusesWhatIsTooLong(t *testing.T) {
 	var stdout, stderr bytes.Buffer
 	long := strings.Repeat(" ", ingest.MaxBytes+1)
-	err := reportOn(answering(report.Shelf), []string{"-"}, "text", strings.NewReader(long), &stdout, &stderr)
+	err := reportOn(answering(report.Shelf), []string{"-"}, reportSettings{format: "text"}, strings.NewReader(long), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) || !strings.Contains(stderr.String(), "longer than") {
 		t.Errorf("error %v, standard error %q", err, &stderr)
 	}
@@ -118,6 +142,8 @@ func TestCommandLineMistakes(t *testing.T) {
 		{"unknown"},
 		{"report"},
 		{"report", "--format", "xml", "-"},
+		{"report", "--fail-on", "info", "-"},
+		{"report", "no-such-folder/*.json"},
 		{"rules", "--format", "xml"},
 		{"rules", "extra"},
 		{"serve", "--log-level", "loud"},

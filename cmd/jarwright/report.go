@@ -1,119 +1,319 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
-	"os"
+	"net/url"
+	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"jarwright/handlers"
 	"jarwright/validate"
-	"jarwright/validate/document"
+	requests "jarwright/validate/document"
+	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
 
+// reportSettings are the flags of the report command.
+type reportSettings struct {
+	format string
+	failOn string
+	full   bool
+}
+
+// judger is what the report command needs of validate.Checker.
+type judger interface {
+	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
+	Draft(body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
+}
+
 func newReport() *cobra.Command {
-	var format string
+	var settings reportSettings
 	command := &cobra.Command{
-		Use:   "report FILE...",
-		Short: "Report on request documents in files",
-		Long: "Report reads one request document from each file, or from standard input for \"-\", and writes a report on\n" +
-			"each to standard output. The documents are those that POST /v1/reports takes, and the reports are the same.\n" +
-			"With --format json each report is one line. What is wrong with a file goes to standard error.\n\n" +
+		Use:   "report PATH...",
+		Short: "Report on recipes in files and folders",
+		Long: "Report reads the documents of each file, of each folder (with the folders below it), of each pattern such as\n" +
+			"'recipes/*.json', or of standard input for \"-\", and writes reports to standard output.\n\n" +
+			"  .json    a request document as POST /v1/reports takes it, or a schema.org recipe\n" +
+			"  .jsonld  a schema.org recipe as POST /v1/drafts takes it\n" +
+			"  .html    a web page with a schema.org recipe in it\n" +
+			"  .ndjson  one of the first two a line\n\n" +
+			"One document gives its report. Several give a row each and one table: how many are fit for the shelf, how many\n" +
+			"are on hold, and why; --full writes every report before it. With --format json each report is one line; with\n" +
+			"ndjson each line also names its file, and the last line is a summary. SARIF is one log for all documents.\n" +
+			"What is wrong with a file goes to standard error, as does a progress bar, which is only shown on a terminal.\n" +
+			"Colour is used on a terminal unless NO_COLOR is set.\n\n" +
 			"Exit codes:\n" +
-			"  0  every recipe is fit for the way it is to be kept\n" +
-			"  1  at least one recipe is not, or not yet\n" +
-			"  2  at least one file could not be read as a request",
-		Example: "  jarwright report beans.json\n  jarwright report --format markdown - < beans.json",
+			"  0  every recipe is fit for the way it is to be kept; with --fail-on: no finding is that severe\n" +
+			"  1  at least one recipe is not, or not yet; with --fail-on: at least one finding is. A rule that could not be\n" +
+			"     judged because something is missing counts like one that failed\n" +
+			"  2  at least one document could not be read, or the command itself failed",
+		Example: "  jarwright report beans.json\n  jarwright report --format markdown - < beans.json\n  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
 		Args:    cobra.MinimumNArgs(1),
-		RunE: func(command *cobra.Command, files []string) error {
+		RunE: func(command *cobra.Command, arguments []string) error {
 			checker, err := validate.New()
 			if err != nil {
 				return fmt.Errorf("load rules and tables: %w", err)
 			}
-			return reportOn(checker, files, format, command.InOrStdin(), command.OutOrStdout(), command.ErrOrStderr())
+			return reportOn(checker, arguments, settings, command.InOrStdin(), command.OutOrStdout(), command.ErrOrStderr())
 		},
 	}
-	command.Flags().StringVar(&format, "format", "text", "form of the reports: json, text or markdown")
+	flags := command.Flags()
+	flags.StringVar(&settings.format, "format", "text", "form of the reports: text, json, ndjson, sarif or markdown")
+	flags.StringVar(&settings.failOn, "fail-on", "", "end with code 1 for findings of this severity: error, or warning (which takes in errors)")
+	flags.BoolVar(&settings.full, "full", false, "write the whole report on each of several documents")
 	return command
 }
 
-// reportOn writes a report on each file. The worst file decides the exit code.
-func reportOn(reporter handlers.Reporter, files []string, formatName string, stdin io.Reader, stdout, stderr io.Writer) error {
-	format, err := formatNamed(formatName)
+// formatNDJSON is the one form that is no form of a single report.
+const formatNDJSON = "ndjson"
+
+// reporting is one call of the command.
+type reporting struct {
+	judge    judger
+	settings reportSettings
+	format   handlers.ReportFormat
+	several  bool
+	stdout   io.Writer
+	stderr   io.Writer
+
+	tally  tally
+	judged []report.Judged // for SARIF, which is one log
+	worst  int
+	first  bool
+	ok     int
+}
+
+// reportOn writes a report on every document. The worst document decides the exit code.
+func reportOn(judge judger, arguments []string, settings reportSettings, stdin io.Reader, stdout, stderr io.Writer) error {
+	format, err := formatNamed(settings.format)
 	if err != nil {
 		return err
 	}
-	worst := exitGood
-	for i, file := range files {
-		body, err := readFile(file, stdin)
-		if err != nil {
-			fmt.Fprintf(stderr, "jarwright: %v\n", err)
-			worst = max(worst, exitUnreadable)
-			continue
-		}
-		judged, problem := reporter.Check(body, report.Options{})
-		if problem != nil {
-			explain(stderr, file, problem)
-			worst = max(worst, exitUnreadable)
-			continue
-		}
-		if len(files) > 1 && format.Name != "json" {
-			if i > 0 {
-				fmt.Fprintln(stdout)
-			}
-			fmt.Fprintf(stdout, "%s:\n\n", file)
-		}
-		if err := format.Write(stdout, judged); err != nil {
-			return fmt.Errorf("write report on %s: %w", file, err)
-		}
-		if !fit(body, judged.Disposition) {
-			worst = max(worst, exitNotFit)
+	if !slices.Contains([]string{"", string(report.Error), string(report.Warning)}, settings.failOn) {
+		return fmt.Errorf("read --fail-on: %q is neither error nor warning", settings.failOn)
+	}
+	files, err := expand(arguments)
+	if err != nil {
+		return err
+	}
+	r := &reporting{
+		judge: judge, settings: settings, format: format, stdout: stdout, stderr: stderr, first: true, tally: tally{reasons: map[string]int{}},
+		several: len(files) > 1 || isLines(files[0]),
+	}
+	stream := settings.format == formatNDJSON || format.Name == "json" || settings.full
+	progress, done := newProgress(files, stdout, stderr, stream)
+	defer done()
+	for _, file := range files {
+		if err := documents(file, stdin, progress, r.document); err != nil {
+			return err
 		}
 	}
-	if worst != exitGood {
-		return exitError(worst)
+	done()
+	if err := r.close(); err != nil {
+		return err
+	}
+	if r.worst != exitGood {
+		return exitError(r.worst)
 	}
 	return nil
 }
 
+// isLines tells a file of many documents.
+func isLines(file string) bool { return strings.EqualFold(filepath.Ext(file), ".ndjson") }
+
 func formatNamed(name string) (handlers.ReportFormat, error) {
-	names := []string{}
+	names := []string{formatNDJSON}
 	for _, format := range handlers.ReportFormats() {
 		if format.Name == name {
 			return format, nil
 		}
 		names = append(names, format.Name)
 	}
+	if name == formatNDJSON {
+		return handlers.ReportFormat{}, nil
+	}
 	return handlers.ReportFormat{}, fmt.Errorf("read --format: %q is none of %s", name, strings.Join(names, ", "))
 }
 
-// readFile reads one file, or standard input for "-", but no more than tells that it is too long.
-func readFile(file string, stdin io.Reader) ([]byte, error) {
-	source := stdin
-	if file != "-" {
-		opened, err := os.Open(file)
-		if err != nil {
-			return nil, err
-		}
-		defer opened.Close()
-		source = opened
+// document judges one document and writes what the format wants at once.
+func (r *reporting) document(d document) error {
+	if d.line > 0 {
+		r.several = true
 	}
-	body, err := io.ReadAll(io.LimitReader(source, ingest.MaxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("read %s: %w", file, err)
+	if d.err != nil {
+		fmt.Fprintf(r.stderr, "jarwright: %v\n", d.err)
+		return r.unreadable(d, d.err.Error(), nil)
 	}
-	if len(body) > ingest.MaxBytes {
-		return nil, fmt.Errorf("read %s: longer than %d bytes", file, ingest.MaxBytes)
+	judged, keep, problem := r.judgement(d)
+	if problem != nil {
+		explain(r.stderr, d.name, problem)
+		return r.unreadable(d, problem.Title, problem)
 	}
-	return body, nil
+	fit := fit(keep, judged.Disposition)
+	r.ok++
+	r.tally.add(outcome{name: d.name, disposition: judged.Disposition, fit: fit, why: reason(&judged)}, &judged)
+	if r.settings.failOn == "" && !fit || r.settings.failOn != "" && findsAt(&judged, report.Severity(r.settings.failOn)) {
+		r.worst = max(r.worst, exitNotFit)
+	}
+	return r.write(d, &judged)
 }
 
-// explain says what keeps a file from being a request, one line an error.
+// findsAt tells whether a report has a finding of a severity or above.
+func findsAt(judged *report.Report, least report.Severity) bool {
+	return slices.ContainsFunc(judged.Findings, func(f report.Finding) bool {
+		return f.Severity == report.Error || f.Severity == least
+	})
+}
+
+// judgement reads a document as what it is and reports on it. It also gives how the recipe is to be kept.
+func (r *reporting) judgement(d document) (judged report.Report, keep string, problem *ingest.Problem) {
+	if d.page || isPublished(d) {
+		drafted, problem := r.judge.Draft(d.body, d.page, true)
+		if problem != nil {
+			return report.Report{}, "", problem
+		}
+		for _, note := range drafted.NotUnderstood {
+			if r.several {
+				break // a line for each would bury the table
+			}
+			fmt.Fprintf(r.stderr, "%s: %s: %s %s\n", d.name, note.At, note.What, note.Text)
+		}
+		return *drafted.Report, drafted.Request.Recipe.Keep, nil
+	}
+	judged, problem = r.judge.Check(d.body, report.Options{})
+	return judged, keptHow(d.body), problem
+}
+
+// isPublished tells a schema.org recipe from a request document, which has a member recipe.
+func isPublished(d document) bool {
+	if strings.EqualFold(filepath.Ext(d.file), ".jsonld") {
+		return true
+	}
+	if bytes.HasPrefix(bytes.TrimSpace(d.body), []byte("[")) {
+		return bytes.Contains(d.body, []byte(`"Recipe"`))
+	}
+	var members map[string]json.RawMessage
+	if err := json.Unmarshal(d.body, &members); err != nil {
+		return false
+	}
+	_, isRequest := members["recipe"]
+	_, typed := members["@type"]
+	_, graph := members["@graph"]
+	_, context := members["@context"]
+	_, lists := members["recipeIngredient"]
+	return !isRequest && (typed || graph || context || lists)
+}
+
+func keptHow(body []byte) string {
+	var request struct {
+		Recipe struct {
+			Keep string `json:"keep"`
+		} `json:"recipe"`
+	}
+	if err := json.Unmarshal(body, &request); err != nil {
+		return ""
+	}
+	return request.Recipe.Keep
+}
+
+// fit says whether a disposition is as good as the way in which the recipe is to be kept. A recipe that does not say how it
+// is to be kept is measured by the shelf.
+func fit(keep string, disposition report.Disposition) bool {
+	return disposition == report.Shelf || keep == requests.KeepRefrigerator && disposition == report.Refrigerate
+}
+
+// fileLine is a line of the NDJSON form.
+type fileLine struct {
+	File    string          `json:"file"`
+	Line    int             `json:"line,omitempty"`
+	Report  *report.Report  `json:"report,omitempty"`
+	Problem *ingest.Problem `json:"problem,omitempty"`
+	Error   string          `json:"error,omitempty"`
+}
+
+func (r *reporting) unreadable(d document, why string, problem *ingest.Problem) error {
+	r.worst = exitUnreadable
+	r.tally.add(outcome{name: d.name, why: why}, nil)
+	if r.settings.format != formatNDJSON {
+		return nil
+	}
+	line := fileLine{File: d.file, Line: d.line, Problem: problem}
+	if problem == nil {
+		line.Error = why
+	}
+	return writeLine(r.stdout, line)
+}
+
+func writeLine(w io.Writer, value any) error {
+	encoder := json.NewEncoder(w)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(value); err != nil {
+		return fmt.Errorf("write a line: %w", err)
+	}
+	return nil
+}
+
+// write writes a report where the format takes reports one by one.
+func (r *reporting) write(d document, judged *report.Report) error {
+	switch {
+	case r.settings.format == formatNDJSON:
+		return writeLine(r.stdout, fileLine{File: d.file, Line: d.line, Report: judged})
+	case r.format.Name == "sarif":
+		r.judged = append(r.judged, report.Judged{URI: artifact(d.file), Report: &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}}})
+		return nil
+	case r.several && !r.settings.full && r.format.Name != "json":
+		return nil
+	}
+	if r.several && r.format.Name != "json" {
+		if !r.first {
+			fmt.Fprintln(r.stdout)
+		}
+		r.first = false
+		fmt.Fprintf(r.stdout, "%s:\n\n", d.name)
+	}
+	if err := r.format.Write(r.stdout, *judged); err != nil {
+		return fmt.Errorf("write report on %s: %w", d.name, err)
+	}
+	return nil
+}
+
+// artifact is the address of a file in a SARIF log: relative, as it was named.
+func artifact(file string) string {
+	if file == standardInput {
+		return ""
+	}
+	return (&url.URL{Path: filepath.ToSlash(file)}).String()
+}
+
+// close writes what goes out once for all documents.
+func (r *reporting) close() error {
+	switch {
+	case r.settings.format == formatNDJSON:
+		return writeLine(r.stdout, map[string]any{"summary": map[string]any{
+			"documents": len(r.tally.outcomes), "ok": r.ok, "failed": len(r.tally.outcomes) - r.ok, "complete": true,
+		}})
+	case r.format.Name == "sarif":
+		return report.SARIF(r.stdout, r.judged)
+	case !r.several || r.format.Name == "json":
+		return nil
+	}
+	if r.settings.full {
+		fmt.Fprintln(r.stdout)
+	}
+	if r.format.Name == "markdown" {
+		return r.tally.writeMarkdown(r.stdout)
+	}
+	return r.tally.writeTable(r.stdout, colourful(r.stdout))
+}
+
+// explain says what keeps a document from being read, one line an error.
 func explain(w io.Writer, file string, problem *ingest.Problem) {
 	fmt.Fprintf(w, "%s: %s\n", file, problem.Title)
 	for _, e := range problem.Errors {
@@ -126,21 +326,4 @@ func explain(w io.Writer, file string, problem *ingest.Problem) {
 	if more := problem.Total - len(problem.Errors); more > 0 {
 		fmt.Fprintf(w, "  and %d more\n", more)
 	}
-}
-
-// fit says whether a disposition is as good as the way in which the recipe is to be kept. A recipe that does not say
-// how it is to be kept is measured by the shelf.
-func fit(body []byte, disposition report.Disposition) bool {
-	if disposition == report.Shelf {
-		return true
-	}
-	var request struct {
-		Recipe struct {
-			Keep string `json:"keep"`
-		} `json:"recipe"`
-	}
-	if err := json.Unmarshal(body, &request); err != nil {
-		return false
-	}
-	return request.Recipe.Keep == document.KeepRefrigerator && disposition == report.Refrigerate
 }

@@ -82,6 +82,7 @@ type Jar struct {
 	ID         string // empty for a jar of one's own
 	Name       string
 	CapacityML float64
+	Known      *published.Jar // nil for a jar of one's own
 }
 
 // Read reads a recipe against the catalogue. Jar ids were checked when the request was taken in; a jar the catalogue
@@ -104,7 +105,7 @@ func readJar(written *document.Jar, tables *published.Tables, units *measure.Uni
 		if !ok {
 			return nil
 		}
-		return &Jar{ID: jar.ID, Name: jar.Name, CapacityML: jar.CapacityML}
+		return &Jar{ID: jar.ID, Name: jar.Name, CapacityML: jar.CapacityML, Known: jar}
 	}
 	if written.Capacity == nil || written.Capacity.Value == nil {
 		return nil

@@ -7,7 +7,8 @@ package document
 type Request struct {
 	Recipe     Recipe         `json:"recipe"`
 	Kitchen    *Kitchen       `json:"kitchen,omitempty"`
-	AsOf       string         `json:"as_of,omitempty"` // RFC 3339 full-date
+	Batch      *Batch         `json:"batch,omitempty"` // nil: only the recipe is judged
+	AsOf       string         `json:"as_of,omitempty"` // RFC 3339 full-date or date-time
 	Assume     *Assume        `json:"assume,omitempty"`
 	Extensions map[string]any `json:"extensions,omitempty"` // carried by the sender for itself; never read
 }

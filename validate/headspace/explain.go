@@ -53,8 +53,8 @@ type explained struct {
 
 // shapeSource is where the measures of the jar come from.
 func shapeSource(f *rule.Facts) published.Citation {
-	if jar, ok := f.Tables.Jar(f.Composition.Jar.ID); ok {
-		return jar.Shape
+	if known := f.Composition.Jar.Known; known != nil {
+		return known.Shape
 	}
 	return published.Citation{Source: "practice", Locator: "measures given in the request", Verified: published.Derived}
 }

@@ -30,7 +30,7 @@ func JarOf(f *rule.Facts) (Jar, bool) {
 	if written == nil || f.Composition.Jar == nil {
 		return Jar{}, false
 	}
-	if known, ok := f.Tables.Jar(f.Composition.Jar.ID); ok {
+	if known := f.Composition.Jar.Known; known != nil {
 		return Jar{CapacityML: known.CapacityML, MouthMM: known.MouthMM, InteriorHeightMM: known.InteriorHeightMM}, true
 	}
 	mouth, hasMouth := f.SI(written.Mouth)

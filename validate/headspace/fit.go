@@ -87,16 +87,7 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 // printedThatLong reports whether the tested recipe itself puts pieces of that length into its jars, as fresh-pack dill
 // pickles do with cucumbers of 3 to 5 inches in pints: they lie, or the shorter ones are picked out.
 func printedThatLong(f *rule.Facts, line *composition.Line) bool {
-	if f.Match.Recipe == nil || line.Item == nil {
-		return false
-	}
-	for i := range f.Match.Recipe.Ingredients {
-		printed := &f.Match.Recipe.Ingredients[i]
-		if printed.Item == line.Item.ID && composition.ReadForm(printed.Form).LengthMM >= line.LengthMM-fitRounding {
-			return true
-		}
-	}
-	return false
+	return line.Item != nil && f.Match.PrintedLengthMM(line.Item.ID) >= line.LengthMM-fitRounding
 }
 
 func tooLong(f *rule.Facts, line *composition.Line, longestMM float64) rule.Finding {
@@ -203,12 +194,16 @@ func BrineEnough() rule.Rule {
 	}
 }
 
+// shortage is the share of the liquid that may be missing without a word: a jar in eight of a usual batch need not be
+// full, since printed yields are whole jars. It goes with the liquid and not with the jars, so that half a recipe gets the
+// same answer. Ours, no source.
+const shortage = 1.0 / 8
+
 func runBrineEnough(f *rule.Facts) []rule.Finding {
 	batch, _ := BatchOf(f)
 	needed, ok := batch.BrineNeededML()
 	short := needed.Value - batch.BrineML
-	// The last jar need not be full: what is short for one jar alone is nothing to speak of.
-	if !ok || short <= needed.Value/batch.Jars {
+	if !ok || short <= needed.Value*shortage {
 		return nil
 	}
 	return []rule.Finding{{

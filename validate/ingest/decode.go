@@ -27,6 +27,7 @@ type tree struct {
 	listSizes map[string]int // true length, by pointer, of each list that was cut at maxListKept
 	errors    []Error        // in the order of reading
 	unlisted  int            // errors beyond MaxErrors, of which only the number is kept
+	keepAll   bool           // keep every entry of every list
 
 	source *jsontext.Decoder
 }
@@ -35,8 +36,10 @@ var errStopped = errors.New("reading stopped at an error that is already recorde
 
 // readTree reads body as exactly one JSON value. Names repeated in an object and numbers beyond float64 are all
 // recorded; a syntax error or too much depth ends the reading.
-func readTree(body []byte) tree {
-	var t tree
+func readTree(body []byte) tree { return readTreeOf(body, false) }
+
+func readTreeOf(body []byte, keepAll bool) tree {
+	t := tree{keepAll: keepAll}
 	switch {
 	case len(bytes.TrimSpace(body)) == 0:
 		t.add("", CodeEmptyBody, "The body is empty; a JSON document is expected.", nil)
@@ -152,7 +155,7 @@ func (t *tree) list() (any, error) {
 		if err != nil {
 			return nil, err
 		}
-		if size < maxListKept {
+		if t.keepAll || size < maxListKept {
 			entries = append(entries, value)
 		}
 		size++

@@ -60,7 +60,8 @@ type Match struct {
 	Rooms      []Room
 	Acid       Proportion
 
-	otherHeadspace bool // only tells recipes apart; a rule judges it
+	pattern        *pattern // of Recipe
+	otherHeadspace bool     // only tells recipes apart; a rule judges it
 }
 
 // Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
@@ -86,6 +87,22 @@ func (m *Match) Departs(rule string) []Departure {
 		}
 	}
 	return found
+}
+
+// PrintedLengthMM is the longest piece of an item that the tested recipe prints, in mm; 0 when it prints none.
+func (m *Match) PrintedLengthMM(item string) float64 {
+	longest := 0.0
+	if m.pattern == nil {
+		return longest
+	}
+	for i := range m.pattern.slots {
+		for j := range m.pattern.slots[i].lines {
+			if line := &m.pattern.slots[i].lines[j]; line.item.ID == item {
+				longest = max(longest, line.form.LengthMM)
+			}
+		}
+	}
+	return longest
 }
 
 // Matched reports whether no departure stands between the recipe and the tested one.
@@ -167,7 +184,7 @@ func (m *Match) bad() int {
 }
 
 func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *composition.Composition, likeness float64) Match {
-	match := Match{Recipe: p.recipe, Likeness: likeness, LimedHere: slices.Contains(p.firming, "pickling-lime")}
+	match := Match{Recipe: p.recipe, pattern: p, Likeness: likeness, LimedHere: slices.Contains(p.firming, "pickling-lime")}
 	match.Pack = m.choosePack(p.recipe, recipe.Pack, c)
 	match.otherHeadspace = m.otherHeadspace(&match.Pack, recipe.Headspace)
 	k := comparison{m: m, p: p, recipe: recipe, c: c, match: &match}

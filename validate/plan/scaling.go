@@ -42,26 +42,17 @@ func (p *Planner) scaleTo(asked *document.Request, base *composition.Composition
 	return scaled{exact, answer, g}
 }
 
-// byTheJar are rules that let one jar go short, whatever the size of the batch, so that they may speak of a large batch
-// and not of a small one. The plan says itself whether the liquid is enough.
-var byTheJar = []string{"pack.brine-enough"}
-
 // sameAnswer compares what two reports say must be done; figures in their words may differ.
 func sameAnswer(a, b report.Report) bool {
-	if a.Disposition != b.Disposition || (a.Process == nil) != (b.Process == nil) {
+	if a.Disposition != b.Disposition || len(a.Findings) != len(b.Findings) || (a.Process == nil) != (b.Process == nil) {
 		return false
 	}
 	if a.Process != nil && a.Process.Recipe != b.Process.Recipe {
 		return false
 	}
-	return slices.EqualFunc(scaleFree(a.Findings), scaleFree(b.Findings), func(x, y report.Finding) bool {
+	return slices.EqualFunc(a.Findings, b.Findings, func(x, y report.Finding) bool {
 		return x.Rule == y.Rule && x.Outcome == y.Outcome && x.At == y.At
 	})
-}
-
-// scaleFree are the findings that the size of a batch alone cannot change.
-func scaleFree(findings []report.Finding) []report.Finding {
-	return slices.DeleteFunc(slices.Clone(findings), func(f report.Finding) bool { return slices.Contains(byTheJar, f.Rule) })
 }
 
 // scaled writes the recipe at the size of the goal; part is how much of the usual slack rounding may take.

@@ -53,9 +53,18 @@ func Markdown(w io.Writer, r Report) error { return write(w, r, true) }
 
 func write(w io.Writer, r Report, markdown bool) error {
 	p := page{w: bufio.NewWriter(w), markdown: markdown}
-	p.title(dispositionWords[r.Disposition])
-	p.paragraph(r.Summary.Text)
-	p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+	if r.Batch == nil {
+		p.title(dispositionWords[r.Disposition])
+	} else {
+		p.title(jarsTitle(r.Jars))
+	}
+	if r.Batch == nil {
+		p.paragraph(r.Summary.Text)
+		p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+	} else {
+		p.paragraph(p.safe(r.Summary.Text)) // it names jars in the sender's own words
+		p.batch(r)
+	}
 	for _, h := range headings() {
 		p.findings(h, r.Findings)
 	}
@@ -175,6 +184,11 @@ func place(at string) string {
 	parts := strings.Split(strings.TrimPrefix(at, "/recipe"), "/")[1:]
 	for i := 0; i < len(parts); i++ {
 		word := strings.ReplaceAll(parts[i], "_", " ")
+		if one, isList := entryWords[parts[i]]; isList && i+1 < len(parts) {
+			if index, err := strconv.Atoi(parts[i+1]); err == nil {
+				word, i = one+" no. "+strconv.Itoa(index+1), i+1
+			}
+		}
 		if parts[i] == "ingredients" && i+1 < len(parts) {
 			if index, err := strconv.Atoi(parts[i+1]); err == nil {
 				word, i = "ingredient "+strconv.Itoa(index+1), i+1
@@ -186,6 +200,11 @@ func place(at string) string {
 		return ""
 	}
 	return ", at " + strings.Join(words, ", ")
+}
+
+// entryWords is how an entry of each list of a batch is called.
+var entryWords = map[string]string{
+	"jars": "jar", "events": "event", "ph_readings": "pH reading", "seal_checks": "seal check", "kept": "place", "buffers": "buffer",
 }
 
 func citations(sources []published.Citation) string {

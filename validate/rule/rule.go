@@ -24,6 +24,7 @@ type Rule struct {
 	Sources  []published.Citation
 	Since    string // the rule set that first had it
 	Remedy   string // what to do, when a finding says nothing more exact
+	OfBatch  bool   // it looks at a canning day and decides over its jars, not over the recipe
 	Applies  func(*Facts) bool
 	Run      func(*Facts) []Finding
 }
@@ -51,6 +52,26 @@ type Facts struct {
 	Match       match.Match
 	Elevation   *measure.Length // nil: not given
 	Acidity     Acidity
+	Remarks     []Remark // on the canning day; package batch makes them
+}
+
+// Remark is what the record of a canning day gives one rule to say.
+type Remark struct {
+	Rule string
+	Finding
+}
+
+// Remarked turns the remarks on the canning day that one rule speaks for into its findings.
+func Remarked(id string) func(*Facts) []Finding {
+	return func(f *Facts) []Finding {
+		var findings []Finding
+		for _, remark := range f.Remarks {
+			if remark.Rule == id {
+				findings = append(findings, remark.Finding)
+			}
+		}
+		return findings
+	}
 }
 
 // Acidity is what the jar comes to by computation. It explains, and may take fitness for the shelf away; it grants nothing.
@@ -93,6 +114,17 @@ func (f *Facts) WaterOverLids() (measure.Length, bool) {
 		return measure.Length(si), ok
 	}
 	return 0, false
+}
+
+// ElevationWritten is the elevation as it is written: that of the batch, else that of the kitchen; nil when neither is.
+func (f *Facts) ElevationWritten() *document.Quantity {
+	if b := f.Request.Batch; b != nil && b.Elevation != nil {
+		return b.Elevation
+	}
+	if f.Request.Kitchen == nil {
+		return nil
+	}
+	return f.Request.Kitchen.Elevation
 }
 
 // SI is a quantity in its SI unit; it reports false when the quantity or its value is absent.

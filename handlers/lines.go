@@ -1,0 +1,331 @@
+package handlers
+
+import (
+	"bufio"
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net/http"
+	"runtime"
+	"runtime/debug"
+	"time"
+
+	"github.com/go-json-experiment/json/jsontext"
+	"github.com/labstack/echo/v4"
+	"go.uber.org/zap"
+
+	"jarwright/validate/ingest"
+)
+
+// Limits of a stream of documents, one a line.
+const (
+	lineIdle        = 30 * time.Second // how long one read or one write may take before the client is given up
+	linesAhead      = 4                // documents read ahead of the one being answered, for each worker
+	writeBufferSize = 32 << 10
+	maxLineID       = 200 // bytes of an id that is echoed
+)
+
+// lineAnswer is what a line of a stream is answered with. Exactly one of Report, Draft and Problem is there.
+type lineAnswer struct {
+	Line    int             `json:"line"` // from 1
+	ID      json.RawMessage `json:"id,omitempty"`
+	Report  any             `json:"report,omitempty"`
+	Draft   any             `json:"draft,omitempty"`
+	Problem *Problem        `json:"problem,omitempty"`
+}
+
+// lineSummary closes a stream. A stream without it, or with Complete false, was cut.
+type lineSummary struct {
+	Lines    int  `json:"lines"`
+	OK       int  `json:"ok"`
+	Failed   int  `json:"failed"`
+	Complete bool `json:"complete"` // every line that was sent has been read to its end and answered
+}
+
+// lineJudge answers one document. What it returns goes into the report or draft member of the answer.
+type lineJudge func(document []byte) (answer lineAnswer, problem *ingest.Problem)
+
+// lineJob is one line on its way: read, judged by one of the workers, and written in its turn.
+type lineJob struct {
+	number int
+	text   []byte
+	long   int // length of a line over the limit, of which nothing is kept
+	done   chan lineResult
+}
+
+type lineResult struct {
+	body []byte
+	ok   bool
+}
+
+// stream answers a body of documents, one a line, with answers, one a line, in the same order. It reads no further than a
+// few lines beyond what the client has taken, so that a client that stops reading stops the work, and it ends when the
+// client goes away.
+func (s *surface) stream(c echo.Context, judge lineJudge) error {
+	request, response := c.Request(), c.Response()
+	control := http.NewResponseController(response.Writer) // the Flush of echo itself panics where there is none
+	// Without this the server reads the whole request before the first byte of the answer. A server that cannot do it (a
+	// test's recorder) has the whole request already.
+	_ = control.EnableFullDuplex()
+	ctx, cancel := context.WithCancel(request.Context())
+	defer cancel()
+
+	workers, id := runtime.GOMAXPROCS(0), requestID(c)
+	jobs := make(chan *lineJob)
+	pending := make(chan *lineJob, workers*linesAhead)
+	readError := make(chan error, 1)
+	go func() {
+		defer close(jobs)
+		defer close(pending)
+		readError <- readLines(ctx, &idleReader{source: request.Body, control: control}, jobs, pending)
+	}()
+	for range workers {
+		go func() {
+			for job := range jobs {
+				job.done <- s.answerLine(job, judge, id)
+			}
+		}()
+	}
+
+	header := response.Header()
+	header.Set(echo.HeaderContentType, mediaNDJSON)
+	header.Set(echo.HeaderCacheControl, "no-store")
+	header.Set("Content-Language", "en")
+	response.WriteHeader(http.StatusOK)
+	summary, writeError := writeLines(&idleWriter{target: response, control: control}, pending)
+	if writeError != nil {
+		// The client is gone or takes nothing. The reader may be waiting for it; it must be done with the body before this
+		// handler returns.
+		cancel()
+		_ = control.SetReadDeadline(time.Now())
+		for range pending {
+		}
+		<-readError
+		return nil
+	}
+	err := <-readError
+	summary.Complete = err == nil
+	closing, err := encodeJSON(struct {
+		Summary lineSummary `json:"summary"`
+	}{summary})
+	if err != nil {
+		return err
+	}
+	_, _ = response.Write(closing) // if the client is gone nobody is left to tell
+	return nil
+}
+
+// readLines parts the body into lines and hands each to the workers and, in order, to the writer. It returns nil at the end
+// of the body.
+func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJob) error {
+	source := bufio.NewReaderSize(body, 64<<10)
+	for number := 1; ; number++ {
+		text, long, err := nextLine(source)
+		if err != nil && !errors.Is(err, io.EOF) {
+			return err
+		}
+		if errors.Is(err, io.EOF) && len(text) == 0 && long == 0 {
+			return nil
+		}
+		job := &lineJob{number: number, text: text, long: long, done: make(chan lineResult, 1)}
+		select {
+		case pending <- job:
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+		select {
+		case jobs <- job:
+		case <-ctx.Done():
+			job.done <- lineResult{} // nobody is left to read it, but the writer waits for each line
+			return ctx.Err()
+		}
+		if err != nil {
+			return nil
+		}
+	}
+}
+
+// nextLine reads one line without its end. Of a line longer than ingest.MaxBytes only the length is kept.
+func nextLine(source *bufio.Reader) (text []byte, long int, err error) {
+	for {
+		part, err := source.ReadSlice('\n')
+		ended := err == nil
+		part = bytes.TrimSuffix(part, []byte("\n"))
+		switch {
+		case long > 0:
+			long += len(part)
+		case len(text)+len(part) > ingest.MaxBytes+1: // a carriage return may still go
+			long, text = len(text)+len(part), nil
+		default:
+			text = append(text, part...)
+		}
+		if ended {
+			return bytes.TrimSuffix(text, []byte("\r")), long, nil
+		}
+		if !errors.Is(err, bufio.ErrBufferFull) {
+			return text, long, err
+		}
+	}
+}
+
+// writeLines writes the answers in order. It sends what it has whenever it has to wait.
+func writeLines(target *idleWriter, pending <-chan *lineJob) (lineSummary, error) {
+	var summary lineSummary
+	out := bufio.NewWriterSize(target, writeBufferSize)
+	send := func() error {
+		if err := out.Flush(); err != nil {
+			return err
+		}
+		return target.flush()
+	}
+	for {
+		var job *lineJob
+		var open bool
+		select {
+		case job, open = <-pending:
+		default:
+			if err := send(); err != nil {
+				return summary, err
+			}
+			job, open = <-pending
+		}
+		if !open {
+			return summary, send()
+		}
+		var result lineResult
+		select {
+		case result = <-job.done:
+		default:
+			if err := send(); err != nil {
+				return summary, err
+			}
+			result = <-job.done
+		}
+		summary.Lines++
+		if result.ok {
+			summary.OK++
+		} else {
+			summary.Failed++
+		}
+		if _, err := out.Write(result.body); err != nil {
+			return summary, err
+		}
+	}
+}
+
+// answerLine judges one line. A panic becomes a problem of this one line.
+func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (result lineResult) {
+	defer func() {
+		if cause := recover(); cause != nil {
+			s.log.Error("line failed", zap.String("request_id", requestID), zap.String("error", fmt.Sprintf("panic: %v\n%s", cause, debug.Stack())))
+			result = s.encodedLine(lineAnswer{Line: job.number, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}, requestID)
+		}
+	}()
+	if job.long > 0 || len(job.text) > ingest.MaxBytes {
+		return s.encodedLine(lineAnswer{
+			Line: job.number, Problem: s.lineProblem(fromIngest(ingest.TooLong(max(job.long, len(job.text)), ingest.MaxBytes)), requestID),
+		}, requestID)
+	}
+	id, document := lineID(job.text)
+	answer, problem := judge(document)
+	if problem != nil {
+		answer = lineAnswer{Problem: s.lineProblem(fromIngest(problem), requestID)}
+	}
+	answer.Line, answer.ID = job.number, id
+	return s.encodedLine(answer, requestID)
+}
+
+func (s *surface) encodedLine(answer lineAnswer, requestID string) lineResult {
+	body, err := encodeJSON(answer)
+	if err != nil {
+		answer = lineAnswer{Line: answer.Line, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}
+		body, _ = encodeJSON(answer)
+	}
+	return lineResult{body: body, ok: answer.Problem == nil}
+}
+
+// lineProblem is the problem that a whole request of this kind would be answered with.
+func (s *surface) lineProblem(f *failure, requestID string) *Problem {
+	return &Problem{
+		Type: s.problemType(f.kind.Code), Title: f.kind.Title, Status: f.kind.Status, Code: f.kind.Code, Detail: f.detail, RequestID: requestID,
+		Errors: f.errors, ErrorsTotal: max(f.total, len(f.errors)),
+	}
+}
+
+// lineID takes the member id off the top of a document: a text or a number by which the client knows the line again. What
+// is no object, or has no such member, stays as it is.
+func lineID(line []byte) (json.RawMessage, []byte) {
+	if !bytes.Contains(line, []byte(`"id"`)) {
+		return nil, line
+	}
+	source := jsontext.NewDecoder(bytes.NewBuffer(line), jsontext.AllowDuplicateNames(true))
+	if token, err := source.ReadToken(); err != nil || token.Kind() != '{' {
+		return nil, line
+	}
+	for first := true; source.PeekKind() != '}'; first = false {
+		before := source.InputOffset()
+		name, err := source.ReadToken()
+		if err != nil {
+			return nil, line
+		}
+		isID := name.Kind() == '"' && name.String() == "id"
+		value, err := source.ReadValue()
+		if err != nil {
+			return nil, line
+		}
+		if !isID {
+			continue
+		}
+		if kind := value.Kind(); kind != '"' && kind != '0' || len(value) > maxLineID {
+			return nil, line
+		}
+		return bytes.Clone(value), withoutMember(line, int(before), int(source.InputOffset()), first)
+	}
+	return nil, line
+}
+
+// withoutMember cuts a member out of a line, together with the comma that parted it from the next or the one before.
+func withoutMember(line []byte, from, to int, first bool) []byte {
+	if first {
+		rest := bytes.TrimLeft(line[to:], " \t\r")
+		to += len(line[to:]) - len(rest)
+		if bytes.HasPrefix(rest, []byte(",")) {
+			to++
+		}
+	}
+	kept := make([]byte, 0, len(line)-(to-from))
+	return append(append(kept, line[:from]...), line[to:]...)
+}
+
+// idleReader gives each read its own time.
+type idleReader struct {
+	source  io.Reader
+	control *http.ResponseController
+}
+
+func (r *idleReader) Read(into []byte) (int, error) {
+	_ = r.control.SetReadDeadline(time.Now().Add(lineIdle)) // a recorder has none
+	return r.source.Read(into)
+}
+
+// idleWriter gives each write its own time.
+type idleWriter struct {
+	target  io.Writer
+	control *http.ResponseController
+}
+
+func (w *idleWriter) Write(body []byte) (int, error) {
+	_ = w.control.SetWriteDeadline(time.Now().Add(lineIdle)) // a recorder has none
+	return w.target.Write(body)
+}
+
+func (w *idleWriter) flush() error {
+	_ = w.control.SetWriteDeadline(time.Now().Add(lineIdle))
+	if err := w.control.Flush(); err != nil && !errors.Is(err, http.ErrNotSupported) {
+		return err
+	}
+	return nil
+}

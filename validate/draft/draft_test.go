@@ -1,0 +1,346 @@
+package draft_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"jarwright/validate/document"
+	"jarwright/validate/draft"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+func drafted(t testing.TB, body string) draft.Draft {
+	t.Helper()
+	d, problem := checker.Draft([]byte(body), false, false)
+	if problem != nil {
+		t.Fatalf("%+v\n%s", problem, body)
+	}
+	return d
+}
+
+// recipe makes a JSON-LD recipe of ingredient lines and steps.
+func recipe(t testing.TB, lines []string, steps ...string) string {
+	t.Helper()
+	text, err := json.Marshal(map[string]any{"@context": "https://schema.org", "@type": "Recipe", "recipeIngredient": lines, "recipeInstructions": steps})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// The shapes are those counted in the wild, and those expected there; each holds the same recipe.
+func TestShapes(t *testing.T) {
+	const inside = `"@type":"Recipe","name":"Beets &amp; onions","recipeIngredient":["2 lb beets","1&frac12; cups vinegar"],"recipeInstructions":`
+	for at, body := range map[string]string{
+		"":                    `{"@context":"http://schema.org/",` + inside + `"Process in a water bath for 30 minutes."}`,
+		"/0":                  `[{"@context":"https://schema.org",` + inside + `["Boil.","Process in a water bath for 30 minutes."]}]`,
+		"/@graph/1":           `{"@context":"https://schema.org","@graph":[{"@type":"WebSite"},{` + inside + `[{"@type":"HowToStep","text":"Process in a water bath for 30 minutes."}]}]}`,
+		"/mainEntity":         `{"@type":"WebPage","mainEntity":{` + inside + `[{"@type":"HowToSection","itemListElement":[{"@type":"HowToStep","itemListElement":[{"@type":"HowToDirection","text":"Process in a water bath for 30 minutes."}]}]}]}}`,
+		"/itemListElement/0":  `{"@type":"ItemList","itemListElement":[{` + inside + `{"@type":"ItemList","itemListElement":["Process in a water bath for 30 minutes."]}}]}`,
+		"/@graph/0":           `{"@graph":[{"@type":["Recipe","NewsArticle"],"name":"Beets &amp; onions","recipeIngredient":"2 lb beets\n1½ cups vinegar","recipeInstructions":"<p>Boil.</p><p>Process in a water bath for 30 minutes.</p>"}]}`,
+		"/@graph/0/":          `{"@graph":[{"":{"@type":"http://schema.org/Recipe","schema:name":"Beets & onions","schema:recipeIngredient":["2 lb beets","1 1/2 cups vinegar"],"schema:recipeInstructions":{"@value":"Process in a water bath for 30 minutes."}}}]}`,
+		"/mainEntityOfPage/x": `{"mainEntityOfPage":{"x":{"@type":"recipe","name":"Beets & onions","ingredients":[{"@type":"PropertyValue","name":"beets","value":2,"unitText":"lb"},{"@type":"HowToSupply","name":"vinegar","requiredQuantity":{"value":1.5,"unitCode":"G21"}}],"step":"Process in a water bath for 30 minutes."}}}`,
+	} {
+		d := drafted(t, body)
+		r := &d.Request.Recipe
+		if d.From.At != at {
+			t.Errorf("%s: found at %q", at, d.From.At)
+		}
+		if r.Name != "Beets & onions" || len(r.Ingredients) != 2 || r.Ingredients[0].Item != "beet" || *r.Ingredients[0].Amount.Value != 2 || *r.Ingredients[1].Amount.Value != 1.5 || r.Ingredients[1].Amount.Unit != "cup" {
+			t.Errorf("%s: %+v", at, r)
+		}
+		if r.Process == nil || r.Process.Method != document.MethodBoilingWater || r.Process.Time == nil || *r.Process.Time.Value != 30 {
+			t.Errorf("%s: process %+v", at, r.Process)
+		}
+	}
+}
+
+func TestPages(t *testing.T) {
+	const block = `{"@type":"Recipe","recipeIngredient":["2 lb beets"],"recipeInstructions":"Slice.
+		Boil."}`
+	for name, page := range map[string]string{
+		"plain":      `<!DOCTYPE html><html><head><script type="application/ld+json">` + block + `</script></head></html>`,
+		"charset":    `<script type='application/ld+json; charset=utf-8' class=x>` + block + `</script>`,
+		"commented":  `<script type="application/ld+json"><!-- ` + block + ` --></script>`,
+		"cdata":      `<script type="application/ld+json">//<![CDATA[` + "\n" + block + "\n//]]></script>",
+		"unfinished": `<div><p>No end<script type="application/ld+json">` + block + `</script>`,
+	} {
+		d, problem := checker.Draft([]byte(page), true, false)
+		if problem != nil || len(d.Request.Recipe.Ingredients) != 1 || d.From.Block == nil || *d.From.Block != 0 {
+			t.Errorf("%s: %+v %+v", name, problem, d.From)
+		}
+	}
+	second := `<script>var x = "` + "`" + `"</script><script type="application/ld+json">{broken</script><script type="application/ld+json">{"@type":"WebSite"}</script><script type="application/ld+json">` + block + `</script>`
+	d, problem := checker.Draft([]byte(second), true, false)
+	if problem != nil || *d.From.Block != 2 || len(d.NotUnderstood) != 1 {
+		t.Errorf("%+v %+v", problem, d)
+	}
+}
+
+// One line and the ingredient it becomes: item, amount, class and what else was read. The lines are our own.
+func TestLines(t *testing.T) {
+	for line, want := range map[string]string{
+		"4 cups apple cider vinegar, 5% acidity":        "cider-vinegar 4 cup 5% bottled",
+		"2 cups organic raw apple cider vinegar":        "cider-vinegar 2 cup",
+		"1 cup white or cider vinegar":                  "white-vinegar 1 cup",
+		"1 cup rice or white vinegar (5%)":              "rice-vinegar 1 cup 5% bottled",
+		"1 cup white or rice vinegar":                   "rice-vinegar 1 cup",
+		"1 cup vinegar or lemon juice":                  "vinegar 1 cup",
+		"1 cup lemon juice or water":                    "water 1 cup",
+		"2-3 cups vinegar":                              "vinegar 2 cup",
+		"2-3 lb beets":                                  "beet 3 lb",
+		"5-6 lb tomatoes":                               "tomato 6 lb",
+		"1/4 cup canning or pickling salt":              "salt 0.25 cup canning",
+		"2 tbsp kosher salt":                            "salt 2 tbsp kosher_flake",
+		"1 cup bottled lemon juice":                     "lemon-juice 1 cup bottled",
+		"2 tablespoons freshly squeezed lemon juice":    "lemon-juice 2 tbsp fresh",
+		"juice of 2 lemons":                             "lemon-juice 2 each fresh",
+		"4 lemons, juiced":                              "lemon-juice 4 each fresh",
+		"salt and pepper to taste":                      "salt as_needed; black-pepper as_needed",
+		"1 cup each vinegar and water":                  "vinegar 1 cup; water 1 cup",
+		"2 cups vinegar and water":                      "vinegar -; water 2 cup",
+		"1 cup vinegar plus 1 cup water":                "vinegar 1 cup; water 1 cup",
+		"1 tsp each cumin, coriander seed and turmeric": "cumin 1 tsp; coriander-seed 1 tsp; turmeric 1 tsp",
+		"3 cups peeled, seeded and chopped tomatoes":    "tomato 3 cup",
+		"1 (28 ounce) can whole peeled tomatoes":        "tomato 28 oz",
+		"2 lb. small pickling cucumbers (3- to 4-inch)": "cucumber 2 lb",
+		"Onion, red, 2 cups sliced":                     "onion 2 cup",
+		"1 medium head green cabbage, about 2 pounds":   "cabbage 2 lb",
+		"2 heads fresh dill":                            "dill-head 2 head",
+		"1 bunch fresh basil":                           "fresh-basil 1 bunch",
+		"1 tablespoon minced fresh ginger":              "ginger-root 1 tbsp",
+		"2-inch piece ginger, sliced":                   "ginger-root 1 each",
+		"1 tsp pepper":                                  "black-pepper 1 tsp",
+		"2 peppers":                                     "any-pepper 2 each",
+		"12 whole cloves":                               "clove 12 each",
+		"1 clove garlic per jar":                        "garlic 1 clove per jar",
+		"4 quarts water, for soaking":                   "water 4 qt drained",
+		"2 lb beets, for soaking":                       "beet 2 lb",
+		"3 cups snozzberries":                           "? 3 cup",
+		"2 cups Grandma's secret mixture":               "? 2 cup",
+		"vinegar":                                       "vinegar -",
+		"a handful of dill":                             "fresh-dill -",
+		"water to cover":                                "water to_cover",
+		"6 cups vinegar-based coleslaw":                 "? 6 cup",
+		"1 cup lemon pepper seasoning":                  "? 1 cup",
+		"1 cup coconut water":                           "? 1 cup",
+	} {
+		d := drafted(t, recipe(t, []string{line}))
+		var got []string
+		for i := range d.Request.Recipe.Ingredients {
+			got = append(got, told(&d.Request.Recipe.Ingredients[i]))
+		}
+		if text := strings.Join(got, "; "); text != want {
+			t.Errorf("%q became %q, want %q", line, text, want)
+		}
+	}
+}
+
+func told(g *document.Ingredient) string {
+	item, known := checker.Tables().Item(g.Item)
+	text := "?"
+	if known {
+		text = item.ID
+	}
+	switch {
+	case g.Amount == nil:
+		text += " -"
+	case g.Amount.Value == nil:
+		text += " " + g.Amount.Unit
+	default:
+		text += fmt.Sprintf(" %v %s", *g.Amount.Value, g.Amount.Unit)
+	}
+	if g.AcidityPercent != nil {
+		text += fmt.Sprintf(" %v%%", *g.AcidityPercent)
+	}
+	if g.SaltKind != "" {
+		text += " " + g.SaltKind
+	}
+	if g.Bottled != nil {
+		text += map[bool]string{true: " bottled", false: " fresh"}[*g.Bottled]
+	}
+	if g.Per == document.PerJar {
+		text += " per jar"
+	}
+	if g.Drained != nil {
+		text += " drained"
+	}
+	return text
+}
+
+// Facts of steps: what is looked for, the step, and what is found.
+func TestFacts(t *testing.T) {
+	for _, test := range []struct{ name, step, want string }{
+		{draft.FactMinutes, "Process pints for 10 minutes and quarts for 15 minutes in a boiling water bath.", "10 min pint; 15 min quart"},
+		{draft.FactMinutes, "Simmer the beets for 20 minutes.", ""},
+		{draft.FactMinutes, "Process in a boiling-water canner 10 minutes (15 minutes at 1,001 to 6,000 ft).", "10 min"},
+		{draft.FactMinutes, "Process in a food processor for 2 minutes.", ""},
+		{draft.FactMinutes, "Boil the filled jars for 1 1/2 hours.", ""},
+		{draft.FactMethod, "Process in a steam canner for 10 minutes.", "steam"},
+		{draft.FactMethod, "Turn the jars upside down for 5 minutes to seal.", "open_kettle"},
+		{draft.FactMethod, "Do not use a water bath.", ""},
+		{draft.FactMethod, "Process at 10 lb pressure in a pressure canner.", "pressure"},
+		{draft.FactMethod, "Process 30 minutes in water at 180 to 185°F.", "low_temperature"},
+		{draft.FactTemperature, "Process 30 minutes in water at 180 to 185°F.", "180 F"},
+		{draft.FactHeadspace, "Pack 4-inch sticks, leaving 1/2 inch headspace.", "0.5 in"},
+		{draft.FactHeadspace, "Fill to within ¼-inch of the rim.", "0.25 in"},
+		{draft.FactHeadspace, "Leave 1 cm headspace.", "1 cm"},
+		{draft.FactJar, "Pack into hot pint or quart jars.", "quart"},
+		{draft.FactJar, "Ladle into half-pint jars.", "half-pint"},
+		{draft.FactPack, "Ladle hot salsa into the jars.", "hot"},
+		{draft.FactPack, "Pack cucumbers into jars and pour hot brine over.", "raw"},
+		{draft.FactVinegar, "Use vinegar of at least 5% acidity.", "5 percent"},
+		{draft.FactSterilising, "Sterilize the jars for 10 minutes.", "sterilised"},
+		{draft.FactWaterOverLids, "The water must stand 2 inches above the lids.", "2 in"},
+		{draft.FactKeep, "Store in the refrigerator for up to 2 months.", "refrigerator"},
+		{draft.FactKeep, "Refrigerate after opening.", ""},
+		{draft.FactKeep, "Store in a cool, dark place.", "shelf"},
+		{draft.FactRest, "Wait 3 to 4 weeks before eating.", "3 wk"},
+		{draft.FactElevation, "Adjust the time for your altitude.", "noted"},
+	} {
+		d := drafted(t, recipe(t, []string{"2 lb beets", "2 cups vinegar"}, test.step))
+		var got []string
+		for _, f := range d.Facts {
+			if f.Name != test.name {
+				continue
+			}
+			if f.At != "/recipeInstructions/0" {
+				t.Errorf("%q: at %s", test.step, f.At)
+			}
+			text := f.Is
+			if f.Value != nil {
+				text = strings.TrimSpace(fmt.Sprintf("%v %s %s", *f.Value, f.Unit, f.Is))
+			}
+			if f.Name == draft.FactElevation {
+				text = "noted"
+			}
+			got = append(got, text)
+		}
+		if text := strings.Join(got, "; "); text != test.want {
+			t.Errorf("%s in %q: %q, want %q", test.name, test.step, text, test.want)
+		}
+	}
+}
+
+// Of several times the one for the recipe's jar counts, else the shortest, and it is said that one was chosen.
+func TestTimeForTheJar(t *testing.T) {
+	d := drafted(t, recipe(t, []string{"2 lb beets"}, "Pack quart jars.", "Process pints 10 minutes, quarts 15 minutes in a water bath."))
+	if got := *d.Request.Recipe.Process.Time.Value; got != 15 {
+		t.Errorf("%v minutes for a quart", got)
+	}
+	d = drafted(t, recipe(t, []string{"2 lb beets"}, "Process 20 minutes in a water bath, or process 10 minutes if you like."))
+	if got := *d.Request.Recipe.Process.Time.Value; got != 10 {
+		t.Errorf("%v minutes", got)
+	}
+	if !slices.ContainsFunc(d.Assumed, func(n draft.Note) bool { return n.Into == "/recipe/process/time" }) {
+		t.Errorf("nothing is said of the choice: %+v", d.Assumed)
+	}
+}
+
+// cookTime is the time in the kitchen, never that of the canner.
+func TestKitchenTimeIsNotProcessing(t *testing.T) {
+	d := drafted(t, `{"@type":"Recipe","cookTime":"PT10M","recipeIngredient":["2 lb beets"]}`)
+	if d.Request.Recipe.Process != nil || len(d.NotUnderstood) != 1 || d.NotUnderstood[0].At != "/cookTime" {
+		t.Errorf("%+v %+v", d.Request.Recipe.Process, d.NotUnderstood)
+	}
+}
+
+func TestHeadingsAndWhatIsNone(t *testing.T) {
+	d := drafted(t, recipe(t, []string{"For the brine:", "2 cups vinegar", "Per jar:", "1 clove garlic", "For the salt soak:", "4 qt water", "Vinegar:"}))
+	var kinds []string
+	for _, line := range d.Lines {
+		kinds = append(kinds, line.Kind)
+	}
+	if got := strings.Join(kinds, " "); got != "heading ingredient heading ingredient heading ingredient ingredient" {
+		t.Errorf("%s", got)
+	}
+	r := d.Request.Recipe.Ingredients
+	if r[0].Per != document.PerBatch || r[1].Per != document.PerJar || r[2].Drained == nil {
+		t.Errorf("%+v", r)
+	}
+}
+
+// Every name and alias of the catalogue is known again in a line, behind each of the amounts: no acid and no produce vanishes.
+func TestEveryNameIsKnownInALine(t *testing.T) {
+	for i := range checker.Tables().Items {
+		item := &checker.Tables().Items[i]
+		for _, name := range append([]string{item.Name, strings.ReplaceAll(item.ID, "-", " ")}, item.Aliases...) {
+			want, ok := checker.Tables().Resolve(name)
+			if !ok {
+				continue
+			}
+			for _, pattern := range []string{"2 cups %s", "1 lb (450 g) %s", "%s"} {
+				line := fmt.Sprintf(pattern, name)
+				d := drafted(t, recipe(t, []string{line}))
+				got := d.Request.Recipe.Ingredients
+				if len(got) == 0 {
+					t.Errorf("%q vanished", line)
+					continue
+				}
+				found, known := checker.Tables().Item(got[0].Item)
+				if !known && (want.Item.Class == published.Acid || want.Item.Class == published.LowAcid || want.Item.Class == published.Salt || want.Item.Class == published.Water) {
+					t.Errorf("%q is not known", line)
+				}
+				if known && found.Class != want.Item.Class && found.Class != published.LowAcid && len(got) == 1 && name != "pepper" {
+					t.Errorf("%q became %s (%s), want %s (%s)", line, found.ID, found.Class, want.Item.ID, want.Item.Class)
+				}
+			}
+		}
+	}
+}
+
+// A food that is not known is a finding, and keeps an otherwise good recipe from the shelf.
+func TestUnknownFoodKeepsFromTheShelf(t *testing.T) {
+	good := []string{"7 pounds beets, cooked, skinned, 1/4 in slices", "4 cups vinegar (5% acidity)", "1 1/2 teaspoons canning salt", "2 cups sugar", "2 cups water", "2 cinnamon sticks", "12 whole cloves", "4 onions, thinly sliced"}
+	steps := []string{"Keep the jars hot. Hot pack, leaving 1/2 inch headspace.", "Process pint jars 30 minutes in a boiling-water canner, with water 1 inch over the lids."}
+	judge := func(lines []string) report.Report {
+		d := drafted(t, recipe(t, lines, steps...))
+		feet := 500.0
+		d.Request.Kitchen = &document.Kitchen{Elevation: &document.Quantity{Value: &feet, Unit: "ft"}}
+		return checker.Run(&d.Request, report.Options{})
+	}
+	if r := judge(good); r.Disposition != report.Shelf {
+		t.Errorf("%s: %+v", r.Disposition, r.Findings)
+	}
+	for _, extra := range []string{"2 cups snozzberries", "some mystery", "3", "-", "a few onions", "onions to taste", "1 handful corn"} {
+		if r := judge(append(slices.Clone(good), extra)); r.Disposition == report.Shelf {
+			t.Errorf("%q is let onto the shelf", extra)
+		}
+	}
+}
+
+// What a line puts into the request points there, and the request is one that the service takes.
+func FuzzJSON(f *testing.F) {
+	f.Add(recipe(f, []string{"2 (14 oz) cans tomatoes", "salt & pepper", "½ cup x or 1/2 cup y", "(((", "juice of a, b"}, "Process 10 minutes."))
+	f.Add(`[{"@graph":[{"@type":"Recipe","recipeIngredient":{"@list":["a",1,null,["b"]]},"recipeYield":[4,"7 to 9 pints"]}]}]`)
+	f.Add(`{"@type":"Recipe","recipeIngredient":["1e9 kg onions","999999999 cups vinegar (500%)"],"recipeInstructions":["Process 99999 minutes. Leave 900 in headspace. Water 99 inches over the lids in jars."]}`)
+	f.Fuzz(func(t *testing.T, body string) {
+		d, problem := checker.Draft([]byte(body), false, true)
+		if problem != nil {
+			return
+		}
+		into := map[string]bool{}
+		for _, line := range d.Lines {
+			if line.Kind == draft.LineIngredient && len(line.Into) == 0 {
+				t.Errorf("%q went nowhere", line.Text)
+			}
+			for _, at := range line.Into {
+				into[at] = true
+			}
+		}
+		if len(into) != len(d.Request.Recipe.Ingredients) {
+			t.Errorf("%d places for %d ingredients", len(into), len(d.Request.Recipe.Ingredients))
+		}
+		text, err := json.Marshal(d.Request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, problem := checker.Check(text, report.Options{}); problem != nil {
+			t.Errorf("the request is refused: %+v\n%s", problem.Errors, text)
+		}
+	})
+}

@@ -1,0 +1,368 @@
+package draft
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/validate/published"
+)
+
+// named is a food as a line names it.
+type named struct {
+	name         string   // without amount, preparation and remarks
+	before       []string // words of preparation in front of the name
+	size         string   // "3- to 4-inch long" in front of the name
+	after        string   // what stands behind it
+	remarks      []string // in brackets
+	alternatives []string
+	found        published.Resolved
+	known        bool
+	prefix       string // words of the name beyond the item's own
+	suffix       string
+}
+
+// preparing are words for what is done to a food, not for what it is. Common practice, no source: they are English.
+var preparing = wordSet(`chopped diced minced sliced grated shredded peeled unpeeled cored seeded deseeded trimmed halved quartered cubed mashed melted softened beaten
+	toasted sifted rinsed drained undrained washed squeezed chilled cracked torn julienned pitted unpitted stemmed destemmed shelled thawed crumbled snapped blanched scrubbed slivered
+	packed cut sectioned segmented husked hulled zested juiced strained cooled warmed unwrapped separated broken bruised smashed pricked topped tailed crosscut
+	skinned scalded boned deboned cleaned split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked`)
+
+var adverbs = wordSet(`finely coarsely freshly thinly roughly lightly firmly loosely tightly thickly very well gently diagonally crosswise lengthwise evenly
+	newly hand fine coarse partially`)
+
+// sizing are words for size and state that do not make another food of it.
+var sizing = wordSet(`small medium large big tiny jumbo baby young firm ripe fresh raw whole organic good-quality quality best-quality crisp tender plump long short thin thick fat unblemished
+	medium-sized small-sized large-sized medium-size homegrown garden garden-fresh store-bought storebought bought commercial commercially bottled plain pure regular natural cold hot warm boiling iced
+	ice-cold lukewarm filtered tap bottled unchlorinated chlorine-free nonchlorinated dechlorinated clean soft unwaxed waxed fresh-picked freshly-picked just-picked your favorite favourite
+	additional extra more remaining reserved level heaping heaped scant generous the of some any other kind type style unfiltered unsweetened unpasteurized raw-unfiltered local sweet
+	5% 5 percent acidity acid strength grain distilled clear dry dried new assorted mixed pickling canning slicing salad ground granulated white yellow red green purple orange golden brown dark light blue black
+	kosher fine coarse sea table iodized non-iodized pink himalayan unrefined loose seedless vine-ripened heirloom cherry seeded unsalted untreated untoasted food-grade
+	powdered prepared cured english regular-sized standard boneless skinless bone-in skin-on lean extra-lean low-sodium reduced-sodium salted no-salt-added salt-free low-fat reduced-fat fat-free nonfat all-purpose`)
+
+// portions are words for the shape a food is in, behind its name.
+var portions = wordSet(`slices slice rings ring florets floret sticks halves half wedges wedge strips strip spears spear cubes cube pieces piece chunks chunk rounds round coins kernels kernel quarters
+	cloves clove heads head sprigs sprig stalks stalk ribs rib ears ear bunches bunch leaves bulbs bulb flesh meat root roots pods pod berries spear stems tips fronds crowns matchsticks disks discs
+	umbels flowers breasts breast thighs thigh drumsticks fillets fillet steaks chops roast shoulder loin tenderloin whole crystals granules flakes powder fresh ground dried bottled canned chopped sliced diced minced`)
+
+// stops end a name: what follows says what for, how, or how much more.
+var stops = wordSet(`for to plus such preferably about at if cut with without from in into on per as until depending see like note more optional approximately approx enough recipe using divided reserved
+	leaving which that each total yield weighing preferrably such-as labeled labelled containing having or and/or & i.e e.g is are`)
+
+func wordSet(text string) map[string]bool {
+	set := map[string]bool{}
+	for _, word := range strings.Fields(text) {
+		set[word] = true
+	}
+	return set
+}
+
+// nameOf parts what is left of a line, after its amount, into the name of the food, its preparation and remarks.
+func (r *Reader) nameOf(rest string) named {
+	var n named
+	rest, n.remarks = withoutBrackets(rest)
+	head, tail := r.headOf(rest)
+	if head == "" && len(n.remarks) > 0 { // "(5%) vinegar" leaves its head; a line all in brackets is its own name
+		head, n.remarks = n.remarks[0], n.remarks[1:]
+		head, tail = r.headOf(head)
+	}
+	words := strings.Fields(head)
+	words, n.size = withoutSize(words)
+	words, n.before = leading(words)
+	// The name ends at the first word that says what for or how, or at a participle behind it.
+	end := len(words)
+	for i := 1; i < len(words); i++ {
+		lower := bare(words[i])
+		if stops[lower] && !r.spans(words, i) || (preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])]) && !stops[bare(words[i-1])] && !allQualifiers(strings.Join(words[:i], " ")) && !r.spans(words, i) {
+			end = i
+			break
+		}
+	}
+	if end < len(words) && bare(words[end]) == "or" {
+		n.orElse(r, words, end)
+	} else {
+		n.name = strings.Join(words[:end], " ")
+		if behind := strings.Join(words[end:], " "); behind != "" {
+			tail = join(behind, tail)
+		}
+	}
+	n.name = strings.Trim(n.name, " .,;:*-\"'")
+	n.after = strings.Trim(tail, " .,;:")
+	n.resolve(r)
+	return n
+}
+
+// withoutSize takes a size off the front: "3- to 4-inch long cucumbers", "1/4-inch slices".
+func withoutSize(words []string) (rest []string, size string) {
+	const longest = 5
+	if len(words) < 2 || words[0][0] < '0' || words[0][0] > '9' {
+		return words, ""
+	}
+	for i := range words[:min(longest, len(words)-1)] {
+		lower := bare(words[i])
+		if !strings.HasSuffix(lower, "inch") && !strings.HasSuffix(lower, "inches") && lower != "in" && lower != "cm" && lower != "mm" && !strings.Contains(lower, "inch-") && !strings.HasSuffix(lower, "-cm") && !strings.HasSuffix(lower, "-mm") {
+			continue
+		}
+		end := i + 1
+		for end < len(words)-1 && slices.Contains([]string{"long", "wide", "thick", "diameter", "square", "in", "around", "or", "less"}, bare(words[end])) {
+			end++
+		}
+		return words[end:], strings.Join(words[:end], " ")
+	}
+	return words, ""
+}
+
+// bare is a word in lower case without the signs around it.
+func bare(word string) string { return strings.ToLower(strings.Trim(word, ".,;:()[]\"'*")) }
+
+func join(a, b string) string {
+	switch {
+	case a == "":
+		return b
+	case b == "":
+		return a
+	}
+	return a + ", " + b
+}
+
+// spans tells whether a name of the catalogue goes across the word at i: "cream of tartar", "onion and/or pepper".
+func (r *Reader) spans(words []string, i int) bool {
+	const longest = 5
+	for end := i + 1; end <= min(len(words), i+longest-1); end++ {
+		for start := max(0, i-longest); start <= i; start++ {
+			if end-start < 2 {
+				continue
+			}
+			if _, ok := r.tables.Resolve(strings.Join(words[start:end], " ")); ok && start < i {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// orElse reads "cider or white vinegar", "canning or pickling salt", "lemon juice or citric acid".
+func (n *named) orElse(r *Reader, words []string, at int) {
+	left, right := strings.Join(words[:at], " "), words[at+1:]
+	end := len(right)
+	for i := range right {
+		if lower := bare(right[i]); i > 0 && stops[lower] && lower != "or" {
+			end = i
+			break
+		}
+	}
+	if end < len(right) {
+		n.after = join(strings.Join(right[end:], " "), n.after)
+	}
+	right = right[:end]
+	other := strings.Join(right, " ")
+	if whole := left + " or " + other; r.knows(whole) {
+		n.name = whole
+		return
+	}
+	n.name, n.alternatives = left, []string{other}
+	// "white or cider vinegar": the first shares the noun of the second.
+	if len(right) > 1 {
+		loosely := !r.knowsLoosely(left)
+		for noun := 1; noun < len(right); noun++ {
+			shared := left + " " + strings.Join(right[noun:], " ")
+			if r.knows(shared) || loosely && r.knowsLoosely(shared) {
+				n.name = shared
+				return
+			}
+		}
+	}
+}
+
+func (r *Reader) knows(name string) bool { _, ok := r.tables.Resolve(name); return ok }
+
+func (r *Reader) knowsLoosely(name string) bool {
+	probe := named{name: name}
+	probe.resolve(r)
+	return probe.known
+}
+
+// headOf parts a line at its first comma, semicolon or spaced dash, but not inside a name of the catalogue ("onion, red")
+// nor within a row of adjectives ("fresh, ripe tomatoes").
+func (r *Reader) headOf(rest string) (head, tail string) {
+	rest = strings.Trim(rest, " ,;:-")
+	from := 0
+	for {
+		at := strings.IndexAny(rest[from:], ",;")
+		if dash := strings.Index(rest[from:], " - "); dash >= 0 && (at < 0 || dash < at) {
+			at = dash
+		}
+		if colon := strings.Index(rest[from:], ": "); colon > 0 && (at < 0 || colon < at) {
+			at = colon
+		}
+		if at < 0 {
+			return rest, ""
+		}
+		at += from
+		head, tail = strings.TrimSpace(rest[:at]), strings.Trim(rest[at:], " ,;:-")
+		if allQualifiers(head) && tail != "" {
+			from = at + 1
+			continue
+		}
+		next, more, _ := strings.Cut(tail, ",")
+		if turned := head + ", " + strings.TrimSpace(next); rest[at] == ',' && len(strings.Fields(next)) <= 3 && !prepares(strings.Fields(next), 0) && r.knows(turned) {
+			return turned, strings.Trim(more, " ,;:")
+		}
+		return head, tail
+	}
+}
+
+// allQualifiers tells whether no word names a food.
+func allQualifiers(text string) bool {
+	fields := strings.Fields(text)
+	for _, word := range fields {
+		lower := bare(word)
+		if !preparing[lower] && !adverbs[lower] && !sizing[lower] && lower != "and" && lower != "or" && !strings.ContainsAny(lower, "0123456789") {
+			return false
+		}
+	}
+	return true
+}
+
+// withoutBrackets takes out what stands in brackets.
+func withoutBrackets(text string) (string, []string) {
+	if !strings.ContainsAny(text, "([{") {
+		return text, nil
+	}
+	var outside strings.Builder
+	var inside strings.Builder
+	var remarks []string
+	depth := 0
+	for _, r := range text {
+		switch r {
+		case '(', '[', '{':
+			if depth++; depth == 1 {
+				outside.WriteByte(' ')
+				continue
+			}
+		case ')', ']', '}':
+			if depth > 0 {
+				if depth--; depth == 0 {
+					if remark := strings.Trim(inside.String(), " ,;:"); remark != "" {
+						remarks = append(remarks, remark)
+					}
+					inside.Reset()
+					continue
+				}
+			}
+		}
+		if depth > 0 {
+			inside.WriteRune(r)
+		} else {
+			outside.WriteRune(r)
+		}
+	}
+	if remark := strings.Trim(inside.String(), " ,;:"); remark != "" {
+		remarks = append(remarks, remark)
+	}
+	return strings.ReplaceAll(strings.Join(strings.Fields(outside.String()), " "), " ,", ","), remarks
+}
+
+// leading takes the words of preparation off the front: "peeled and thinly sliced carrots".
+func leading(words []string) (rest, before []string) {
+	i := 0
+	for i < len(words)-1 {
+		lower := bare(words[i])
+		switch {
+		case preparing[lower] && lower != "cooked" && lower != "roasted" && lower != "toasted":
+		case adverbs[lower] && prepares(words, i+1), lower == "freshly", lower == "of" && i == 0, lower == "the" && i == 0:
+		case (lower == "and" || lower == "or" || lower == "&" || lower == "then") && i > 0 && prepares(words, i+1):
+		case strings.HasSuffix(words[i], ",") && preparing[lower]:
+		default:
+			return words[i:], before
+		}
+		if lower != "of" && lower != "the" {
+			before = append(before, strings.Trim(words[i], ","))
+		}
+		i++
+	}
+	return words[i:], before
+}
+
+func prepares(words []string, i int) bool {
+	if i >= len(words) {
+		return false
+	}
+	lower := bare(words[i])
+	return preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])] || lower == "ground" || lower == "crushed"
+}
+
+// resolve finds the item that the name stands for: the whole name first, then without words of shape behind it, then
+// without words in front of it.
+func (n *named) resolve(r *Reader) {
+	words := strings.Fields(n.name)
+	if len(words) == 0 {
+		return
+	}
+	const longest = 12
+	if len(words) > longest {
+		words = words[:longest]
+	}
+	for start := range words {
+		for end := len(words); end > start; end-- {
+			if end < len(words) && !portions[bare(words[end])] {
+				break
+			}
+			found, ok := r.lookUp(words[start:end])
+			if !ok || !mayHavePrefix(found.Item, words[:start]) {
+				continue
+			}
+			n.found, n.known = found, true
+			n.prefix, n.suffix = strings.Join(words[:start], " "), strings.Join(words[end:], " ")
+			return
+		}
+	}
+}
+
+// lookUp asks the catalogue for the words, and for "basil, fresh" where they are "fresh basil".
+func (r *Reader) lookUp(words []string) (published.Resolved, bool) {
+	name := strings.Join(words, " ")
+	if found, ok := r.tables.Resolve(name); ok {
+		return found, true
+	}
+	first := bare(words[0])
+	if len(words) > 1 && (first == "fresh" || first == "dried" || first == "ground" || first == "ripe" || first == "unripe") {
+		if found, ok := r.tables.Resolve(strings.Join(words[1:], " ") + " " + first); ok {
+			return found, true
+		}
+	}
+	return published.Resolved{}, false
+}
+
+// mayHavePrefix says whether an item may be recognised behind words that the catalogue does not know. A low-acid food, salt,
+// vinegar or sugar is no less one for them; anything else could be made safer than it is by a name that only ends like it.
+func mayHavePrefix(item *published.Item, prefix []string) bool {
+	if item.Class == published.LowAcid || item.Class == published.Egg || item.Class == published.Salt || item.Class == published.Fat || item.Family == "vinegar" {
+		return true
+	}
+	for _, word := range prefix {
+		lower := bare(word)
+		if !sizing[lower] && !preparing[lower] && !adverbs[lower] && lower != "and" && lower != "or" && !strings.ContainsAny(lower, "0123456789") {
+			return false
+		}
+	}
+	return true
+}
+
+// risk orders classes by what reading one for another could hide: the lower, the worse.
+func risk(n *named) int {
+	if !n.known {
+		return 0
+	}
+	order := []published.Class{
+		published.Egg, published.LowAcid, published.Fat, published.Thickener, published.FreshHerb, published.AcidFood, published.Water, published.Ice,
+		published.Firming, published.Sugar, published.Sweetener, published.Salt, published.Seasoning, published.Acid,
+	}
+	at := slices.Index(order, n.found.Item.Class) + 1
+	if n.found.Item.Family == "vinegar" && n.found.Item.ID != "vinegar" && n.found.Item.ID != "white-vinegar" && n.found.Item.ID != "cider-vinegar" {
+		return at // rice, wine and other vinegars stand before the two that recipes were tested with
+	}
+	if n.found.Item.Class == published.Acid {
+		return at + 1
+	}
+	return at
+}

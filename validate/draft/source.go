@@ -1,0 +1,248 @@
+package draft
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/validate/measure"
+)
+
+// node is one value of the sender's document with its place.
+type node struct {
+	at    string // JSON Pointer
+	value any
+}
+
+var escapeToken = strings.NewReplacer("~", "~0", "/", "~1")
+
+func (n node) child(name string, value any) node {
+	return node{at: n.at + "/" + escapeToken.Replace(name), value: value}
+}
+
+func (n node) entry(i int, value any) node {
+	return node{at: n.at + "/" + strconv.Itoa(i), value: value}
+}
+
+func (n node) object() map[string]any { object, _ := n.value.(map[string]any); return object }
+
+// prefixes under which the members of schema.org are written where the context does not make them bare.
+var prefixes = []string{"", "schema:", "http://schema.org/", "https://schema.org/"}
+
+// member finds a member by its schema.org name.
+func (n node) member(name string) (node, bool) {
+	object := n.object()
+	for _, prefix := range prefixes {
+		if value, ok := object[prefix+name]; ok && value != nil {
+			return n.child(prefix+name, value), true
+		}
+	}
+	return node{}, false
+}
+
+// list turns a scalar, a list or a JSON-LD @list or @set into its entries.
+func (n node) list() []node {
+	switch value := n.value.(type) {
+	case []any:
+		entries := make([]node, 0, len(value))
+		for i, each := range value {
+			if each != nil {
+				entries = append(entries, n.entry(i, each))
+			}
+		}
+		return entries
+	case map[string]any:
+		for _, name := range []string{"@list", "@set"} {
+			if inner, ok := value[name]; ok {
+				return n.child(name, inner).list()
+			}
+		}
+	case nil:
+		return nil
+	}
+	return []node{n}
+}
+
+// hasType tells whether the node is of a schema.org type, however the type is written.
+func (n node) hasType(name string) bool {
+	object := n.object()
+	for _, key := range []string{"@type", "type"} {
+		for _, each := range (node{value: object[key]}).list() {
+			text, _ := each.value.(string)
+			if cut := strings.LastIndexAny(text, "/:#"); cut >= 0 {
+				text = text[cut+1:]
+			}
+			if strings.EqualFold(strings.TrimSpace(text), name) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// text is the words of a scalar, of a JSON-LD value object, or of a thing with a text or a name.
+func (n node) text() (string, string) {
+	switch value := n.value.(type) {
+	case string:
+		return value, n.at
+	case float64:
+		return strconv.FormatFloat(value, 'f', -1, 64), n.at
+	case []any:
+		for _, each := range n.list() {
+			if text, at := each.text(); text != "" {
+				return text, at
+			}
+		}
+	case map[string]any:
+		if inner, ok := value["@value"]; ok {
+			return n.child("@value", inner).text()
+		}
+		for _, name := range []string{"text", "name", "description", "item", "value"} {
+			if inner, ok := n.member(name); ok {
+				if text, at := inner.text(); text != "" {
+					return text, at
+				}
+			}
+		}
+	}
+	return "", n.at
+}
+
+// maxNodes bounds the search for recipes.
+const maxNodes = 20000
+
+// recipes finds every Recipe of a document, those of the outer levels first. A document without any type that lists
+// ingredients counts as one.
+func recipes(root any) []node {
+	var found []node
+	queue := []node{{at: "", value: root}}
+	for seen := 0; len(queue) > 0 && seen < maxNodes; seen++ {
+		n := queue[0]
+		queue = queue[1:]
+		switch value := n.value.(type) {
+		case []any:
+			for i, each := range value {
+				if isContainer(each) {
+					queue = append(queue, n.entry(i, each))
+				}
+			}
+		case map[string]any:
+			if n.hasType("Recipe") {
+				found = append(found, n)
+				continue
+			}
+			for _, name := range sortedNames(value) {
+				if isContainer(value[name]) {
+					queue = append(queue, n.child(name, value[name]))
+				}
+			}
+		}
+	}
+	if n := (node{value: root}); len(found) == 0 && n.object() != nil {
+		_, typed := n.object()["@type"]
+		if _, lists := n.member("recipeIngredient"); lists && !typed {
+			found = append(found, n)
+		}
+	}
+	return found
+}
+
+func isContainer(value any) bool {
+	switch value.(type) {
+	case []any, map[string]any:
+		return true
+	}
+	return false
+}
+
+func sortedNames(object map[string]any) []string {
+	names := make([]string, 0, len(object))
+	for name := range object {
+		names = append(names, name)
+	}
+	slices.Sort(names)
+	return names
+}
+
+// words is a piece of text with its place.
+type words struct {
+	at   string
+	text string // plain, see measure.PlainText
+}
+
+// steps gives the texts of the instructions, in order, however they are nested.
+func (n node) steps() []words {
+	var all []words
+	var walk func(node, int)
+	walk = func(n node, depth int) {
+		const deepest = 12
+		if depth > deepest {
+			return
+		}
+		switch value := n.value.(type) {
+		case string:
+			for _, part := range strings.FieldsFunc(breaks.Replace(value), func(r rune) bool { return r == '\n' || r == '\r' }) {
+				if text := measure.PlainText(part); text != "" {
+					all = append(all, words{at: n.at, text: text})
+				}
+			}
+		case []any:
+			for _, each := range n.ordered() {
+				walk(each, depth+1)
+			}
+		case map[string]any:
+			text, hasText := n.member("text")
+			name, hasName := n.member("name")
+			if hasName && (!hasText || !startsWith(text, name)) {
+				walk(name, depth+1)
+			}
+			if hasText {
+				walk(text, depth+1)
+			}
+			for _, name := range []string{"description", "itemListElement", "item", "step", "steps", "recipeInstructions", "@list", "@set", "@value"} {
+				if inner, ok := n.member(name); ok {
+					walk(inner, depth+1)
+				}
+			}
+		}
+	}
+	walk(n, 0)
+	return all
+}
+
+// breaks are the tags that end a line.
+var breaks = strings.NewReplacer("<br>", "\n", "<br/>", "\n", "<br />", "\n", "</p>", "\n", "</li>", "\n", "</div>", "\n", "<BR>", "\n")
+
+func startsWith(text, name node) bool {
+	long, _ := text.value.(string)
+	short, _ := name.value.(string)
+	return short != "" && strings.HasPrefix(long, strings.TrimRight(short, "….")) // a name made from the start of the text
+}
+
+// ordered gives the entries of a list in the order of their positions, where every entry has one.
+func (n node) ordered() []node {
+	entries := n.list()
+	positions := make(map[string]float64, len(entries))
+	for _, each := range entries {
+		position, ok := each.member("position")
+		if !ok {
+			return entries
+		}
+		text, _ := position.text()
+		value, err := strconv.ParseFloat(text, 64)
+		if err != nil {
+			return entries
+		}
+		positions[each.at] = value
+	}
+	slices.SortStableFunc(entries, func(a, b node) int {
+		switch before, after := positions[a.at], positions[b.at]; {
+		case before < after:
+			return -1
+		case before > after:
+			return 1
+		}
+		return 0
+	})
+	return entries
+}
