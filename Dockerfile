@@ -5,6 +5,7 @@ COPY go.mod go.sum ./
 RUN go mod download
 COPY api ./api
 COPY cmd ./cmd
+COPY examples ./examples
 COPY handlers ./handlers
 COPY schemas ./schemas
 COPY validate ./validate

@@ -10,6 +10,7 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
+	"sync"
 
 	"github.com/labstack/echo/v4"
 )
@@ -25,7 +26,7 @@ const compressFrom = 1024
 type asset struct {
 	mediaTypes []string // the preferred one first; the bytes are the same for each
 	plain      representation
-	gzip       representation // empty where compression would not pay
+	gzip       func() representation // made when it is first asked for; nil where compression would not pay
 }
 
 // representation is one encoding of an asset. A strong ETag belongs to the bytes sent, so each has its own.
@@ -45,16 +46,18 @@ func newAsset(body []byte, mediaTypes ...string) (*asset, error) {
 	if len(body) < compressFrom {
 		return a, nil
 	}
+	a.gzip = sync.OnceValue(func() representation { return newRepresentation(compressed(body)) })
+	return a, nil
+}
+
+// compressed is a body packed with gzip.
+func compressed(body []byte) []byte {
 	var packed bytes.Buffer
 	writer := gzip.NewWriter(&packed)
-	if _, err := writer.Write(body); err != nil {
-		return nil, fmt.Errorf("compress asset: %w", err)
-	}
-	if err := writer.Close(); err != nil {
-		return nil, fmt.Errorf("compress asset: %w", err)
-	}
-	a.gzip = newRepresentation(packed.Bytes())
-	return a, nil
+	// Writing to memory does not fail.
+	_, _ = writer.Write(body)
+	_ = writer.Close()
+	return packed.Bytes()
 }
 
 // newJSONAsset encodes a value and prepares it for serving as application/json.
@@ -85,10 +88,10 @@ func (a *asset) serve(c echo.Context) error {
 	}
 	chosen := a.plain
 	header := c.Response().Header()
-	if len(a.gzip.body) > 0 {
+	if a.gzip != nil {
 		header.Add(echo.HeaderVary, echo.HeaderAcceptEncoding)
 		if acceptsGzip(c.Request().Header.Values(echo.HeaderAcceptEncoding)) {
-			chosen = a.gzip
+			chosen = a.gzip()
 			header.Set(echo.HeaderContentEncoding, "gzip")
 		}
 	}

@@ -10,7 +10,6 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"sync"
 
 	"github.com/labstack/echo/v4"
 
@@ -35,7 +34,7 @@ const contentPolicy = "default-src 'self'; img-src 'self' data:; object-src 'non
 // pages renders what people read. It is read-only after newPages.
 type pages struct {
 	templates *template.Template
-	files     map[string]*lazyAsset
+	files     map[string]*asset
 	rules     *asset
 	sources   *asset
 	docs      *asset
@@ -45,11 +44,11 @@ type pages struct {
 
 // newPages parses the templates and renders the pages that never change.
 func newPages(catalogue Catalogue, publicPath string) (*pages, error) {
-	parsed, err := template.New("pages").Funcs(pageFunctions(catalogue)).ParseFS(templateFiles, "templates/*.html")
+	parsed, err := template.New("pages").Funcs(pageFunctions()).ParseFS(templateFiles, "templates/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse templates: %w", err)
 	}
-	p := &pages{templates: parsed, files: map[string]*lazyAsset{}, publicPath: publicPath}
+	p := &pages{templates: parsed, files: map[string]*asset{}, publicPath: publicPath}
 	for _, page := range []struct {
 		name string
 		data any
@@ -96,11 +95,6 @@ func (p *pages) render(w io.Writer, name string, data any) error {
 	return nil
 }
 
-// lazyAsset is compressed when it is first asked for: the API reference is large, and few servers are ever asked for it.
-type lazyAsset struct {
-	load func() (*asset, error)
-}
-
 // mediaTypeOf is by the ending of the file.
 var mediaTypeOf = map[string]string{".css": "text/css", ".js": "text/javascript", ".txt": mediaText, ".svg": "image/svg+xml"}
 
@@ -110,13 +104,13 @@ func (p *pages) loadFiles() error {
 		return fmt.Errorf("list assets: %w", err)
 	}
 	for _, name := range names {
-		p.files[path.Base(name)] = &lazyAsset{load: sync.OnceValues(func() (*asset, error) {
-			body, err := assetFiles.ReadFile(name)
-			if err != nil {
-				return nil, fmt.Errorf("read asset: %w", err)
-			}
-			return newAsset(body, mediaTypeOf[path.Ext(name)])
-		})}
+		body, err := assetFiles.ReadFile(name)
+		if err != nil {
+			return fmt.Errorf("read asset: %w", err)
+		}
+		if p.files[path.Base(name)], err = newAsset(body, mediaTypeOf[path.Ext(name)]); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -133,11 +127,7 @@ func (s *surface) getAsset(c echo.Context) error {
 		slices.Sort(names)
 		return notNamed("name", name, "file", names)
 	}
-	loaded, err := file.load()
-	if err != nil {
-		return err
-	}
-	return loaded.serve(c)
+	return file.serve(c)
 }
 
 // reportView is what the page of a report shows.
@@ -170,7 +160,7 @@ func (p *pages) writeCardHTML(w io.Writer, c *card.Card) error {
 
 // pageFunctions are what the templates can call. Everything that comes from a request is escaped by the template; only
 // the pictures, which escape their own text, are put in as they are.
-func pageFunctions(catalogue Catalogue) template.FuncMap {
+func pageFunctions() template.FuncMap {
 	spaced := strings.NewReplacer("_", " ")
 	return template.FuncMap{
 		"number":           measure.FormatNumber,

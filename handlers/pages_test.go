@@ -173,8 +173,13 @@ func TestNothingTypedIsMarkup(t *testing.T) {
 	c := newContract(t)
 	const evil = `<script>alert(1)</script>"' onload=x <img src=x onerror=alert(1)>`
 	fields := form("do", "check", "name", evil, "rows", "1", "item-0", evil, "form-0", evil, "amount-0", "1", "unit-0", "cup", "per-0", "batch", "jars", evil, "elevation", evil)
-	document := `{"recipe":{"name":` + quoted(t, evil) + `,"ingredients":[{"item":` + quoted(t, evil) + `,"form":` + quoted(t, evil) + `,"per":"batch","amount":{"value":1,"unit":"cup"}}]}}`
-	cardDocument := strings.TrimSuffix(document, "}") + `,"publication":{"author":` + quoted(t, evil) + `,"description":` + quoted(t, evil) + `}}`
+	body, err := json.Marshal(evil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	quoted := string(body)
+	document := `{"recipe":{"name":` + quoted + `,"ingredients":[{"item":` + quoted + `,"form":` + quoted + `,"per":"batch","amount":{"value":1,"unit":"cup"}}]}}`
+	cardDocument := strings.TrimSuffix(document, "}") + `,"publication":{"author":` + quoted + `,"description":` + quoted + `}}`
 	paste := form("do", "paste", "json", evil)
 	for _, page := range []string{
 		pageOf(t, c, posted("/", formType, fields), fields),
@@ -188,15 +193,6 @@ func TestNothingTypedIsMarkup(t *testing.T) {
 			}
 		}
 	}
-}
-
-func quoted(t *testing.T, text string) string {
-	t.Helper()
-	body, err := json.Marshal(text)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(body)
 }
 
 func TestFormByHand(t *testing.T) {

@@ -56,21 +56,34 @@ func Read(name string) ([]byte, error) {
 // Compile makes the schema of one file ready for use, with formats such as "date" enforced. References to the other
 // files are resolved from the embedded copies. The result is safe for concurrent use; compile once and keep it.
 func Compile(name string) (*jsonschema.Schema, error) {
+	all, err := CompileAll(name)
+	if err != nil {
+		return nil, err
+	}
+	return all[0], nil
+}
+
+// CompileAll is Compile for several files, which are read once for all of them.
+func CompileAll(names ...string) ([]*jsonschema.Schema, error) {
 	compiler := jsonschema.NewCompiler()
 	compiler.Draft = jsonschema.Draft2020
 	compiler.AssertFormat = true
 	for _, file := range Names() {
 		data, err := Read(file)
 		if err != nil {
-			return nil, fmt.Errorf("compile schema %s: %w", name, err)
+			return nil, fmt.Errorf("compile schemas: %w", err)
 		}
 		if err := compiler.AddResource(BaseURL+file, bytes.NewReader(data)); err != nil {
-			return nil, fmt.Errorf("compile schema %s: add %s: %w", name, file, err)
+			return nil, fmt.Errorf("compile schemas: add %s: %w", file, err)
 		}
 	}
-	schema, err := compiler.Compile(BaseURL + name)
-	if err != nil {
-		return nil, fmt.Errorf("compile schema %s: %w", name, err)
+	all := make([]*jsonschema.Schema, len(names))
+	for i, name := range names {
+		schema, err := compiler.Compile(BaseURL + name)
+		if err != nil {
+			return nil, fmt.Errorf("compile schema %s: %w", name, err)
+		}
+		all[i] = schema
 	}
-	return schema, nil
+	return all, nil
 }

@@ -192,7 +192,10 @@ func (d *draft) yield() {
 		return
 	}
 	size := d.comp.Jar.Name
-	if d.comp.Jar.ID == "" {
+	switch {
+	case strings.HasSuffix(d.comp.Jar.ID, "-ounce") && strings.HasSuffix(size, "fl oz"): // "12 fl oz" alone names no jar
+		size = d.comp.Jar.ID + " (" + size + ")"
+	case d.comp.Jar.ID == "":
 		size = measure.FormatNumber(math.Round(d.comp.Jar.CapacityML)) + " mL"
 	}
 	d.card.Yield = fmt.Sprintf("%s jars, %s", measure.FormatNumber(*d.comp.Jars), size)

@@ -64,7 +64,7 @@ func (c *Card) Linked() Linked {
 		l.Image = []string{c.Image}
 	}
 	if c.Author != "" {
-		l.Author = &LinkedThing{Type: "Organization", Name: c.Author}
+		l.Author = &LinkedThing{Type: "Organization", Name: c.Author} //nolint:misspell // a name of the vocabulary
 	}
 	if c.basedOn != nil {
 		l.BasedOn = &LinkedThing{Type: "CreativeWork", Name: c.basedOn.Title}

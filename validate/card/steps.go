@@ -27,7 +27,7 @@ func (d *draft) steps() {
 	if h := d.request.Recipe.Headspace; h != nil && h.Value != nil {
 		if unit, ok := d.w.units.Lookup(h.Unit); ok {
 			length := measure.Length(unit.SI(*h.Value))
-			d.card.Headspace = fmt.Sprintf("%s (%.0f mm)", measure.FormatInches(length), length.Millimetres())
+			d.card.Headspace = fmt.Sprintf("%sch (%.0f mm)", measure.FormatInches(length), length.Millimetres())
 		}
 	}
 	if !d.card.Fit {
@@ -39,7 +39,7 @@ func (d *draft) steps() {
 	d.fillStep()
 	if d.processed() {
 		d.processStep()
-		d.step("Cool and check", "Leave the jars standing in the canner for 5 minutes with the heat off and the lid off. Lift them out straight, set them apart on a towel out of draughts, and let them cool for 12 to 24 hours. Then press each lid: it must stay down. A jar that has not sealed is reprocessed within 24 hours with a new lid, or goes into the refrigerator.",
+		d.step("Cool and check", "Leave the jars standing in the canner for five minutes with the heat off and the lid off. Lift them out straight, set them apart on a towel out of draughts, and let them cool for 12 to 24 hours. Then press each lid: it must stay down. A jar that has not sealed is reprocessed within 24 hours with a new lid, or goes into the refrigerator.",
 			guide("p. 1-18, 1-25, 1-26"))
 		return
 	}
@@ -58,7 +58,7 @@ func (d *draft) jarsStep() {
 		short = short || band.Minutes < below.Value
 	}
 	if short || d.request.Recipe.JarPreparation == document.JarsSterilised {
-		text = fmt.Sprintf("Wash the jars. Where the time in the canner is less than %s minutes, sterilise them: boil them under water for 10 minutes, and 1 minute more for each further 1,000 ft (305 m) above 1,000 ft (305 m). Keep them hot; use new lids.",
+		text = fmt.Sprintf("Wash the jars and use new lids. Sterilise the jars where the time in the canner is less than %s minutes: boil them under water for 10 minutes, and 1 minute more for each further 1,000 ft (305 m) above 1,000 ft (305 m). Keep them hot.",
 			measure.FormatNumber(below.Value))
 	}
 	d.step("Jars", text, guide("p. 1-14"))
@@ -94,6 +94,11 @@ func (d *draft) foodStep() {
 		}
 		if d.tested.Preparation != "" {
 			text += " Cooking: " + d.tested.Preparation + "."
+		}
+	}
+	for i := range d.request.Recipe.Ingredients {
+		if rinses := d.request.Recipe.Ingredients[i].Rinses; rinses != nil {
+			text += fmt.Sprintf(" Rinse the lime off %s times, with an hour in fresh water each time.", measure.FormatNumber(*rinses))
 		}
 	}
 	if len(drained) > 0 {
@@ -180,14 +185,12 @@ func (d *draft) liquidStep() {
 }
 
 func (d *draft) fillStep() {
-	text := ""
+	text := "Raw pack: fill the raw food into hot jars"
 	switch d.request.Recipe.Pack {
 	case document.PackHot:
-		text = "Fill the hot food into hot jars"
+		text = "Hot pack: fill the hot food into hot jars"
 	case document.PackCold:
 		text = "Fill the food into the jars"
-	default:
-		text = "Fill the raw food into hot jars"
 	}
 	var each []string
 	for i := range d.card.Ingredients {
@@ -205,7 +208,7 @@ func (d *draft) fillStep() {
 		text += ", and cover it with the liquid"
 	}
 	if d.card.Headspace != "" {
-		text += ", leaving " + d.card.Headspace + " headspace"
+		text += ", leaving a headspace of " + d.card.Headspace
 	}
 	if d.tested != nil {
 		for i := range d.tested.Packs {
@@ -225,7 +228,7 @@ func (d *draft) processStep() {
 		d.step("Heat", "Set the jars into warm water, cover them by 1 in (25 mm), and hold the water between 180 and 185 °F (82 and 85 °C) for 30 minutes, by a thermometer, the whole time. This is the same at every elevation.", guide("p. 6-5"))
 		return
 	}
-	where, start := "in boiling water", "Cover the lids by at least 1 in (25 mm) of water, 2 in (50 mm) where the time is over 30 minutes. Start the time at a full boil with the lid on; if the boil stops, bring it back and start the whole time again."
+	where, start := "in boiling water", "Keep at least "+d.waterWords()+" of water over the lids. Start the time at a full boil with the lid on; if the boil stops, bring it back and start the whole time again."
 	sources := []published.Citation{guide("p. 1-18, 1-22")}
 	if d.method() == document.MethodSteam {
 		where, start = "in a steam canner", "Start the time when steam comes freely at the boil of your elevation, never open the canner before it is over, and do not use it for times over 45 minutes."
@@ -245,6 +248,14 @@ func (d *draft) processStep() {
 		text += "No time is printed for higher kitchens: keep the jars in the refrigerator there. "
 	}
 	d.step("Process", text+start, sources...)
+}
+
+// waterWords is the least depth that is enough at every elevation.
+func (d *draft) waterWords() string {
+	if d.card.longest > d.w.tables.MustLimit("water-over-lids-long-over").Value {
+		return "2 inches (50 mm)"
+	}
+	return "1 inch (25 mm)"
 }
 
 // bandWords says an elevation band.

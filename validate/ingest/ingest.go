@@ -27,15 +27,7 @@ type Reader struct {
 
 // NewReader compiles the request schema and loads the bounds. It fails when an embedded file is broken.
 func NewReader(units *measure.Units) (*Reader, error) {
-	request, err := schemas.Compile(schemas.RequestName)
-	if err != nil {
-		return nil, fmt.Errorf("make reader: %w", err)
-	}
-	plan, err := schemas.Compile(schemas.PlanRequestName)
-	if err != nil {
-		return nil, fmt.Errorf("make reader: %w", err)
-	}
-	card, err := schemas.Compile(schemas.CardRequestName)
+	compiled, err := schemas.CompileAll(schemas.RequestName, schemas.PlanRequestName, schemas.CardRequestName)
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
@@ -47,7 +39,7 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	return &Reader{request: request, plan: plan, card: card, shapes: shapes, units: units, bounds: bounds}, nil
+	return &Reader{request: compiled[0], plan: compiled[1], card: compiled[2], shapes: shapes, units: units, bounds: bounds}, nil
 }
 
 // Request reads body as a request document. The Problem is nil exactly when the document may be used; otherwise it

@@ -154,11 +154,6 @@ func missingMembers(node map[string]any, at string, value any) []Error {
 	return found
 }
 
-func shortenedText(value any) string {
-	text, _ := value.(string)
-	return shortened(text, maxShown)
-}
-
 func firstSentence(property any) string {
 	node, _ := property.(map[string]any)
 	description, _ := node["description"].(string)
