@@ -48,7 +48,7 @@ func (g *gzipBody) Read(p []byte) (int, error) {
 			return 0, err
 		}
 		unpack, err := gzip.NewReader(countingReader{g})
-		if err == io.EOF {
+		if errors.Is(err, io.EOF) {
 			return 0, io.EOF // no byte at all is an empty body
 		}
 		if err != nil {
@@ -58,7 +58,7 @@ func (g *gzipBody) Read(p []byte) (int, error) {
 	}
 	n, err := g.unpack.Read(p)
 	g.out += int64(n)
-	if err != nil && err != io.EOF {
+	if err != nil && !errors.Is(err, io.EOF) {
 		return n, notGzip(err)
 	}
 	return n, err

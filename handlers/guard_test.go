@@ -96,7 +96,7 @@ func TestRateLimit(t *testing.T) {
 		c.RateLimit = handlers.RateLimit{Requests: 3, Window: time.Hour}
 	})
 	from := func(client, target string) *httptest.ResponseRecorder {
-		r := httptest.NewRequest("GET", target, nil)
+		r := httptest.NewRequest(http.MethodGet, target, nil)
 		r.RemoteAddr = client
 		recorder := httptest.NewRecorder()
 		server.ServeHTTP(recorder, r)
@@ -154,7 +154,7 @@ func TestForwardedAddressesAreReadFromTrustedProxiesOnly(t *testing.T) {
 		{[]*net.IPNet{proxies}, "127.0.0.1:1", "192.0.2.7", "127.0.0.1"},
 	} {
 		server, logs := guarded(t, newReading(t), func(c *handlers.Config) { c.TrustedProxies, c.LogClients = test.trusted, true })
-		r := httptest.NewRequest("GET", "/healthz", nil)
+		r := httptest.NewRequest(http.MethodGet, "/healthz", nil)
 		r.RemoteAddr = test.peer
 		r.Header.Set("X-Forwarded-For", test.forwarded)
 		r.Header.Set("X-Real-Ip", "203.0.113.5")
@@ -422,7 +422,7 @@ func TestSheddingOfLargeBodies(t *testing.T) {
 		waiting.Add(1)
 		go func() {
 			defer waiting.Done()
-			r := httptest.NewRequest("POST", "/v1/reports", reader)
+			r := httptest.NewRequest(http.MethodPost, "/v1/reports", reader)
 			r.Header.Set("Content-Type", "application/json")
 			recorder := httptest.NewRecorder()
 			server.ServeHTTP(recorder, r)
@@ -456,7 +456,7 @@ func TestSheddingOfLargeBodies(t *testing.T) {
 func scraped(t *testing.T, metrics *handlers.Metrics) string {
 	t.Helper()
 	recorder := httptest.NewRecorder()
-	metrics.Private().ServeHTTP(recorder, httptest.NewRequest("GET", "/metrics", nil))
+	metrics.Private().ServeHTTP(recorder, httptest.NewRequest(http.MethodGet, "/metrics", nil))
 	if recorder.Code != http.StatusOK {
 		t.Fatalf("GET /metrics: status %d", recorder.Code)
 	}
@@ -522,7 +522,7 @@ func TestNothingPrivateOnThePublicAddress(t *testing.T) {
 		}
 	}
 	recorder := httptest.NewRecorder()
-	handlers.NewMetrics().Private().ServeHTTP(recorder, httptest.NewRequest("GET", "/debug/pprof/goroutine?debug=1", nil))
+	handlers.NewMetrics().Private().ServeHTTP(recorder, httptest.NewRequest(http.MethodGet, "/debug/pprof/goroutine?debug=1", nil))
 	if recorder.Code != http.StatusOK || !strings.Contains(recorder.Body.String(), "goroutine profile") {
 		t.Errorf("the profile of goroutines: status %d", recorder.Code)
 	}

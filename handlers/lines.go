@@ -103,7 +103,7 @@ func (s *surface) stream(c echo.Context, judge lineJudge) error {
 		_ = control.SetReadDeadline(time.Now())
 		for range pending {
 		}
-		<-readError
+		<-readError //nolint:errcheck // the client is gone; why its body ended matters to nobody
 		return nil
 	}
 	err := <-readError
@@ -142,7 +142,7 @@ func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJo
 			job.done <- lineResult{} // nobody is left to read it, but the writer waits for each line
 			return ctx.Err()
 		}
-		if err != nil {
+		if errors.Is(err, io.EOF) {
 			return nil
 		}
 	}

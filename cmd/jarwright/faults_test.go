@@ -152,7 +152,8 @@ func (p *process) gauge(t *testing.T, name string) float64 {
 }
 
 // settles waits until a number has come down to a limit.
-func (p *process) settles(t *testing.T, name string, limit float64, within time.Duration) {
+func (p *process) settles(t *testing.T, name string, limit float64) {
+	const within = 10 * time.Second
 	t.Helper()
 	var value float64
 	for deadline := time.Now().Add(within); time.Now().Before(deadline); time.Sleep(50 * time.Millisecond) {
@@ -305,7 +306,7 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 		"nothing at all": func(c *net.TCPConn) error { return ended(c) },
 		"slow header": func(c *net.TCPConn) error {
 			for _, b := range []byte("POST /v1/reports HTTP/1.1\r\nHost: a\r\nX-Slow: ") {
-				if send(c, []byte{b}) != nil {
+				if cut := send(c, []byte{b}); cut != nil {
 					return nil // cut off: as it should be
 				}
 				time.Sleep(50 * time.Millisecond)
@@ -317,7 +318,7 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 				return err
 			}
 			for _, b := range good.body {
-				if send(c, []byte{b}) != nil {
+				if cut := send(c, []byte{b}); cut != nil {
 					return nil
 				}
 				time.Sleep(50 * time.Millisecond)
@@ -367,7 +368,7 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 			request := []byte("GET /openapi.json HTTP/1.1\r\nHost: a\r\n\r\n")
 			for range 20 {
 				_ = c.SetWriteDeadline(time.Now().Add(200 * time.Millisecond))
-				if send(c, request) != nil {
+				if cut := send(c, request); cut != nil {
 					return nil
 				}
 			}
@@ -398,7 +399,7 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 				return err
 			}
 			for range 100 {
-				if send(c, line) != nil {
+				if cut := send(c, line); cut != nil {
 					return nil
 				}
 			}
@@ -485,8 +486,8 @@ func TestHostileClients(t *testing.T) {
 	}
 	client.CloseIdleConnections()
 	running.Wait()
-	p.settles(t, "jarwright_requests_in_flight", 0, 10*time.Second)
-	p.settles(t, "go_goroutines", before+3, 10*time.Second)
+	p.settles(t, "jarwright_requests_in_flight", 0)
+	p.settles(t, "go_goroutines", before+3)
 	p.stop(t)
 	if text := p.log.String(); strings.Contains(text, "panic") || strings.Contains(text, "cucumber") {
 		t.Errorf("the log tells of a panic or of a document:\n%.2000s", text)
@@ -528,7 +529,7 @@ func TestThousandClients(t *testing.T) {
 	if good.Load()+away.Load() != 3000 || good.Load() < 1500 {
 		t.Errorf("%d good answers, %d turned away", good.Load(), away.Load())
 	}
-	p.settles(t, "go_goroutines", before+3, 10*time.Second)
+	p.settles(t, "go_goroutines", before+3)
 	p.stop(t)
 }
 

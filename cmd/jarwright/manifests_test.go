@@ -82,7 +82,8 @@ func TestKubernetesManifests(t *testing.T) {
 			t.Errorf("%s asks for %v", probe, got)
 		}
 	}
-	grace := time.Duration(at(t, pod, "terminationGracePeriodSeconds").(int)) * time.Second
+	seconds := at(t, pod, "terminationGracePeriodSeconds").(int)
+	grace := time.Duration(seconds) * time.Second
 	if grace <= given.drain+given.limits.StopTimeout {
 		t.Errorf("killed after %v, but it may take %v", grace, given.drain+given.limits.StopTimeout)
 	}

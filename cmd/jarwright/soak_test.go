@@ -89,8 +89,8 @@ func TestSoak(t *testing.T) {
 		memory = append(memory, resident(t, p.command.Process.Pid))
 	}
 	running.Wait()
-	p.settles(t, "jarwright_requests_in_flight", 0, 10*time.Second)
-	p.settles(t, "go_goroutines", before+3, 10*time.Second)
+	p.settles(t, "jarwright_requests_in_flight", 0)
+	p.settles(t, "go_goroutines", before+3)
 	after := p.gauge(t, "go_goroutines")
 	p.stop(t)
 

@@ -172,7 +172,7 @@ func lines(file string, source *bufio.Reader, yield func(document) error) error 
 				return yielded
 			}
 		}
-		if err != nil {
+		if errors.Is(err, io.EOF) {
 			return nil
 		}
 	}
