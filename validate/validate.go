@@ -99,7 +99,7 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("compiling the request schema: %w", err)
 	}
-	drafts, err := draft.New(tables, units)
+	drafts, err := draft.New(tables, units, reader)
 	if err != nil {
 		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
 	}

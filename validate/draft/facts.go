@@ -199,9 +199,7 @@ func (w *writer) temperature(s *sentence) {
 	if m[2] != "" {
 		f.Max = new(readNumber(m[2]))
 	}
-	if process := w.process(); process.Temperature == nil {
-		process.Temperature, f.Into = &document.Quantity{Value: &value, Unit: f.Unit}, intoTemperature
-	}
+	w.put(&w.process().Temperature, &f, intoTemperature, value, f.Unit)
 	w.fact(f)
 }
 
@@ -331,14 +329,9 @@ func (w *writer) headspace(s *sentence) {
 	if best[4] >= 0 {
 		f.Max = new(readNumber(s.lower[best[4]:best[5]]))
 	}
-	recipe := &w.out.Request.Recipe
-	const tallest = 6 // inches or centimetres: more is no headspace
-	if recipe.Headspace == nil && value > 0 && value < tallest {
-		recipe.Headspace = &document.Quantity{Value: &value, Unit: f.Unit}
-		f.Into = intoHeadspace
-		if f.Max != nil {
-			w.assume(s.at, intoHeadspace, "The headspace is a range; the smaller end was taken.")
-		}
+	w.put(&w.out.Request.Recipe.Headspace, &f, intoHeadspace, value, f.Unit)
+	if f.Into != "" && f.Max != nil {
+		w.assume(s.at, intoHeadspace, "The headspace is a range; the smaller end was taken.")
 	}
 	w.fact(f)
 }
@@ -589,9 +582,7 @@ func (w *writer) waterOverLids(s *sentence) {
 	}
 	value := readNumber(m[1])
 	f := Fact{Name: FactWaterOverLids, At: s.at, Text: s.text, Value: &value, Unit: lengthUnit(m[3])}
-	if process := w.process(); process.WaterOverLids == nil && value > 0 && value < 24 {
-		process.WaterOverLids, f.Into = &document.Quantity{Value: &value, Unit: f.Unit}, intoWaterOverLids
-	}
+	w.put(&w.process().WaterOverLids, &f, intoWaterOverLids, value, f.Unit)
 	w.fact(f)
 }
 
@@ -611,10 +602,7 @@ func (w *writer) rest(s *sentence) {
 	if m[2] != "" {
 		f.Max = new(readNumber(m[2]))
 	}
-	const longest = 36
-	if recipe := &w.out.Request.Recipe; recipe.Rest == nil && value > 0 && value <= longest {
-		recipe.Rest, f.Into = &document.Quantity{Value: &value, Unit: unit}, intoRest
-	}
+	w.put(&w.out.Request.Recipe.Rest, &f, intoRest, value, unit)
 	w.fact(f)
 }
 
@@ -784,13 +772,13 @@ func (w *writer) settle() {
 			chosen, least = i, *f.Value
 		}
 	}
-	const longestMinutes = 24 * 60
-	if chosen < 0 || least > longestMinutes {
+	if chosen < 0 {
 		return
 	}
 	f := &w.out.Facts[chosen]
-	f.Into = intoTime
-	w.process().Time = &document.Quantity{Value: new(*f.Value), Unit: "min"}
+	if w.put(&w.process().Time, f, intoTime, *f.Value, "min"); f.Into == "" {
+		return
+	}
 	times := 0
 	for i := range w.out.Facts {
 		if w.out.Facts[i].Name == FactMinutes {

@@ -546,7 +546,7 @@ func (w *writer) setAmount(at, into string, written measure.Written, class publi
 			w.assume(at, into+"/amount", "The line gives a range; the "+end+" end is the less safe one and was taken.")
 		}
 		const most = 1e6 // as the schema has it
-		if value > most || !(value >= 0) {
+		if value > most || !(value >= 0) || !w.r.bounds.Allows(into+"/amount", value, code) {
 			w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Into: into + "/amount", What: "The amount is larger than any kitchen's and was left out."})
 			return
 		}
