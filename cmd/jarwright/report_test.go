@@ -148,7 +148,7 @@ func TestReportAsNDJSON(t *testing.T) {
 // The schema is the one that OASIS published.
 func TestReportAsSARIF(t *testing.T) {
 	folder := archive(t)
-	schema, err := jsonschema.Compile("../../validate/report/testdata/sarif-schema-2.1.0.json")
+	schema, err := jsonschema.Compile("../../testdata/sarif/sarif-schema-2.1.0.json")
 	if err != nil {
 		t.Fatal(err)
 	}

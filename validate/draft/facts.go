@@ -552,7 +552,7 @@ func (w *writer) sterilising(s *sentence) {
 	if !strings.Contains(s.lower, "jar") {
 		return
 	}
-	value := ""
+	var value string
 	switch {
 	case containsAny(s.lower, []string{"steriliz", "sterilis"}):
 		value = document.JarsSterilised

@@ -558,7 +558,7 @@ func (p *parser) rangeEnd(i int) (float64, int) {
 		return 0, i
 	}
 	// "1-14 oz can", "2-28-ounce cans": a count and a size, not a range.
-	if p.is(i, "-") && p.sizeNotRange(i, at, next, high) {
+	if p.is(i, "-") && p.sizeNotRange(i, next, high) {
 		return 0, i
 	}
 	return high, next
@@ -566,7 +566,7 @@ func (p *parser) rangeEnd(i int) (float64, int) {
 
 // sizeNotRange tells "1-14 oz can" and "2-28-ounce cans" from "1-2 oz": the second figure is the size of a package when
 // it is a mass or volume that a package follows, and is far more than the first.
-func (p *parser) sizeNotRange(hyphen, at, next int, high float64) bool {
+func (p *parser) sizeNotRange(hyphen, next int, high float64) bool {
 	const farMore = 4
 	low := p.at(hyphen - 1).value
 	after := next
@@ -700,7 +700,7 @@ func (p *parser) twoWords(i int) *Word {
 func (p *parser) unitFits(unit *Word, at, after int) bool {
 	if unit.Kind == WordMeasure || unit.Kind == WordLength {
 		t := p.at(at)
-		if len(t.text) == 1 && t.kind == tokenWord && !p.singleLetterUnit(at, after) {
+		if len(t.text) == 1 && t.kind == tokenWord && !p.singleLetterUnit(after) {
 			return false
 		}
 		return true
@@ -722,7 +722,7 @@ func (p *parser) unitFits(unit *Word, at, after int) bool {
 }
 
 // singleLetterUnit tells "2 c water" from a letter that happens to stand there: white space, an end or a bracket follows.
-func (p *parser) singleLetterUnit(at, after int) bool {
+func (p *parser) singleLetterUnit(after int) bool {
 	next := p.at(after)
 	return next.kind == tokenEnd || next.spaced || next.kind == tokenSign
 }
@@ -906,13 +906,13 @@ func (p *parser) also(i int, joined bool) bool {
 		}
 	}
 	if joined {
-		return p.alike(next, unit, i)
+		return p.alike(unit, i)
 	}
 	return isMetric(unit.Name) != (p.last != nil && isMetric(p.last.Unit))
 }
 
 // alike reports whether the amount at i is the last amount in other units, as nearly as cooks round.
-func (p *parser) alike(next int, unit *Word, i int) bool {
+func (p *parser) alike(unit *Word, i int) bool {
 	if p.last == nil {
 		return false
 	}

@@ -14,7 +14,7 @@ import (
 // sarifSchema is the schema as OASIS published it (sarif-schema-2.1.0.json, errata 01).
 func sarifSchema(t *testing.T) *jsonschema.Schema {
 	t.Helper()
-	text, err := os.ReadFile("testdata/sarif-schema-2.1.0.json")
+	text, err := os.ReadFile("../../testdata/sarif/sarif-schema-2.1.0.json")
 	if err != nil {
 		t.Fatal(err)
 	}
