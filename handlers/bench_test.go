@@ -53,7 +53,7 @@ func BenchmarkReport(b *testing.B) {
 		b.Fatal(err)
 	}
 	server, err := handlers.New(handlers.Config{
-		Reporter: checker, Catalogue: handlers.NewCatalogue(checker), BaseURL: baseURL, Version: "1", Logger: zap.NewNop(),
+		Reporter: checker, Workshop: checker, Catalogue: handlers.NewCatalogue(checker), BaseURL: baseURL, Version: "1", Logger: zap.NewNop(),
 	})
 	if err != nil {
 		b.Fatal(err)

@@ -6,6 +6,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"jarwright/validate"
+	"jarwright/validate/altitude"
 	"jarwright/validate/measure"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
@@ -22,6 +23,7 @@ type Catalogue struct {
 	Changes   []published.Change
 	Rules     []Rule
 	Sources   []published.Source
+	Altitude  *altitude.Guide // what an elevation changes
 }
 
 // Rule is what the catalogue says of one rule.
@@ -60,6 +62,7 @@ func NewCatalogue(checker *validate.Checker) Catalogue {
 		Changes:   tables.Changes,
 		Rules:     Rules(checker.Rules()),
 		Sources:   tables.Sources,
+		Altitude:  altitude.NewGuide(tables, checker.Units()),
 	}
 }
 

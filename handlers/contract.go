@@ -39,13 +39,6 @@ func (s *surface) indexBody(version string) indexDocument {
 	return document
 }
 
-// getIndex lists the operations and links to the contract (RFC 8631).
-func (s *surface) getIndex(c echo.Context) error {
-	c.Response().Header().Add("Link", `</openapi.json>; rel="service-desc"; type="application/json"`)
-	c.Response().Header().Add("Link", `</openapi.yaml>; rel="service-desc"; type="application/yaml"`)
-	return s.index.serve(c)
-}
-
 // prepareContract readies the OpenAPI document and the schemas.
 func (s *surface) prepareContract() error {
 	var err error

@@ -3,6 +3,7 @@ package handlers_test
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -27,9 +28,10 @@ import (
 
 // TestMain teaches the filter the media types that it does not know, once and before any test runs.
 func TestMain(m *testing.M) {
-	for _, mediaType := range []string{"text/markdown", "text/html"} {
+	for _, mediaType := range []string{"text/markdown", "text/html", "text/css"} {
 		openapi3filter.RegisterBodyDecoder(mediaType, openapi3filter.RegisteredBodyDecoder("text/plain"))
 	}
+	openapi3filter.RegisterBodyDecoder("application/ld+json", openapi3filter.RegisteredBodyDecoder("application/json"))
 	os.Exit(m.Run())
 }
 
@@ -57,7 +59,7 @@ func newContract(t *testing.T) contract {
 	}
 	tables := handlers.NewCatalogue(checker)
 	server, err := handlers.New(handlers.Config{
-		Reporter: checker, Drafter: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
+		Reporter: checker, Workshop: checker, Drafter: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -312,10 +314,19 @@ func TestPathExamplesAnswer(t *testing.T) {
 		if item.Get == nil {
 			continue
 		}
+		var needed []string
+		for _, parameter := range item.Get.Parameters {
+			if parameter.Value.Required {
+				needed = append(needed, fmt.Sprintf("%s=%v", parameter.Value.Name, parameter.Value.Example))
+			}
+		}
+		if len(needed) > 0 {
+			target += "?" + strings.Join(needed, "&")
+		}
 		if answer := call(c.server, http.MethodGet, target, ""); answer.Code != http.StatusOK {
 			t.Errorf("GET %s: status %d", target, answer.Code)
 		}
-		if !strings.Contains(item.Get.Description, "8080"+target+"\n") {
+		if !strings.Contains(strings.ReplaceAll(item.Get.Description, `"`, ""), "8080"+target+"\n") {
 			t.Errorf("GET %s: the curl line asks for something else", target)
 		}
 	}

@@ -18,7 +18,7 @@ type Drafter interface {
 // draftBodies are the media types of published recipes.
 func draftBodies() []bodyKind {
 	return []bodyKind{
-		{mediaType: mediaJSONLD, most: draft.MaxJSONBytes},
+		{mediaType: mediaLinked, most: draft.MaxJSONBytes},
 		{mediaType: mediaJSON, most: draft.MaxJSONBytes},
 		{mediaType: mediaHTML, most: draft.MaxPageBytes},
 		{mediaType: mediaNDJSON},

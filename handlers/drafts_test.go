@@ -67,7 +67,8 @@ func TestDraftedExampleLacksOnlyTheKitchen(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, finding := range got.Report.Findings {
-		if finding.Rule != "process.elevation-known" && finding.Severity != "info" {
+		// How far below the rim the pieces stay is a warning, and a published recipe seldom says it apart.
+		if finding.Rule != "process.elevation-known" && finding.Rule != "pack.food-covered" && finding.Severity != "info" {
 			t.Errorf("%s: %s", finding.Rule, finding.Message)
 		}
 	}

@@ -262,10 +262,11 @@ func TestClientThatLeavesFreesItsWork(t *testing.T) {
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
-	settled := judged.Load()
-	time.Sleep(100 * time.Millisecond)
-	if now := judged.Load(); now != settled {
-		t.Errorf("lines are still judged: %d, then %d", settled, now)
+	// What was under way when the last client left may still be finished, on a busy machine for a while.
+	for settled := int64(-1); settled != judged.Load(); time.Sleep(200 * time.Millisecond) {
+		if settled = judged.Load(); time.Now().After(deadline) {
+			t.Fatalf("lines are still judged: %d", settled)
+		}
 	}
 }
 

@@ -19,7 +19,7 @@ const (
 	mediaText       = "text/plain"
 	mediaMarkdown   = "text/markdown"
 	mediaHTML       = "text/html"
-	mediaJSONLD     = "application/ld+json"
+	mediaLinked     = "application/ld+json"
 	mediaNDJSON     = "application/x-ndjson"
 	mediaSARIF      = "application/sarif+json"
 )

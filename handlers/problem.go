@@ -48,8 +48,8 @@ type problemKind struct {
 var (
 	kindUnknownParameter = problemKind{
 		Code: "unknown_query_parameter", Title: "The query string cannot be used.", Status: http.StatusBadRequest,
-		Meaning: "The query string holds a parameter that the operation does not know, or is not well formed.",
-		Remedy:  "Remove the parameter named in errors, or correct its spelling.",
+		Meaning: "The query string holds a parameter that the operation does not know, lacks one that it needs, has a value that it cannot use, or is not well formed.",
+		Remedy:  "Put right each parameter named in errors; the API document lists those that the operation takes.",
 	}
 	kindNotFound = problemKind{
 		Code: "not_found", Title: "There is nothing at this address.", Status: http.StatusNotFound,
@@ -107,7 +107,7 @@ var (
 func problemKinds() []problemKind {
 	return []problemKind{
 		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindNotFound, kindMethodNotAllowed, kindNotAcceptable,
-		kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindInternal, kindNotReady,
+		kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindInternal, kindNotReady,
 	}
 }
 

@@ -2,9 +2,9 @@ package handlers
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"io"
-	"net/http"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -91,10 +91,11 @@ func (s *surface) createReport(c echo.Context) error {
 	}
 	unreadable := err
 	formats := ReportFormats()
-	offers := make([]string, len(formats))
-	for i, format := range formats {
-		offers[i] = format.MediaType
+	offers := make([]string, 0, len(formats)+1)
+	for _, format := range formats {
+		offers = append(offers, format.MediaType)
 	}
+	offers = append(offers, mediaHTML)
 	mediaType, err := negotiated(c, offers...)
 	if err != nil {
 		return err
@@ -110,6 +111,9 @@ func (s *surface) createReport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
+	if mediaType == mediaHTML {
+		return s.reportPage(c, document, options)
+	}
 	judged, problem := s.reporter.Check(document, options)
 	if problem != nil {
 		return fromIngest(problem)
@@ -124,10 +128,29 @@ func (s *surface) createReport(c echo.Context) error {
 			return fmt.Errorf("write report as %s: %w", format.Name, err)
 		}
 	}
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store") // recipes may be private
-	header.Set("Content-Language", "en")
-	return writeBody(c, http.StatusOK, mediaType, body.Bytes())
+	return writePrivate(c, mediaType, body.Bytes())
+}
+
+// reportPage answers with the report as a page, with the pictures that its figures allow.
+func (s *surface) reportPage(c echo.Context, document []byte, options report.Options) error {
+	options.Curves = true
+	judged, problem := s.reporter.Check(document, options)
+	if problem != nil {
+		return fromIngest(problem)
+	}
+	var named struct {
+		Recipe struct {
+			Name string `json:"name"`
+		} `json:"recipe"`
+	}
+	if err := json.Unmarshal(document, &named); err != nil {
+		return fmt.Errorf("read name of recipe: %w", err)
+	}
+	var page bytes.Buffer
+	if err := s.pages.writeReportHTML(&page, named.Recipe.Name, judged, s.draw(document, judged)); err != nil {
+		return err
+	}
+	return writePrivate(c, mediaHTML, page.Bytes())
 }
 
 func writeReportSARIF(w io.Writer, r report.Report) error {

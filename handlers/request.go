@@ -95,6 +95,15 @@ func readBody(c echo.Context, most int) ([]byte, error) {
 	return body, nil
 }
 
+// readDocument reads the body of an operation that takes one JSON document and nothing else.
+func readDocument(c echo.Context) ([]byte, error) {
+	kind, err := bodyKindOf(c, []bodyKind{{mediaType: mediaJSON, most: ingest.MaxBytes}})
+	if err != nil {
+		return nil, err
+	}
+	return readBody(c, kind.most)
+}
+
 func drain(body io.Reader) {
 	// What is read is dropped and the answer is the same whether or not the rest arrives.
 	_, _ = io.CopyN(io.Discard, body, drainBytes)

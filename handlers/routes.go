@@ -20,9 +20,16 @@ type Route struct {
 func (s *surface) routes() []Route {
 	table := []Route{
 		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
+		{Method: http.MethodPost, Path: "/", OperationID: "postForm", handler: s.postForm},
 		{Method: http.MethodPost, Path: "/v1/reports", OperationID: "createReport", query: []string{"include"}, handler: s.createReport},
+		{Method: http.MethodPost, Path: "/v1/plans", OperationID: "createPlan", handler: s.createPlan},
+		{Method: http.MethodPost, Path: "/v1/cards", OperationID: "createCard", query: []string{"require"}, handler: s.createCard},
 		{Method: http.MethodPost, Path: "/v1/drafts", OperationID: "createDraft", query: []string{"report"}, handler: s.createDraft},
 	}
+	table = append(table, Route{
+		Method: http.MethodGet, Path: "/v1/altitude", OperationID: "getAltitude",
+		query: []string{"elevation", "unit", "recipe", "boiling_point", "boiling_unit"}, handler: s.getAltitude,
+	})
 	for _, each := range s.collections {
 		table = append(table,
 			Route{Method: http.MethodGet, Path: "/v1/" + each.name, OperationID: each.listOperation, handler: each.list.serve},
@@ -30,6 +37,10 @@ func (s *surface) routes() []Route {
 		)
 	}
 	return append(table,
+		Route{Method: http.MethodGet, Path: "/docs", OperationID: "getDocs", handler: s.pages.docs.serve},
+		Route{Method: http.MethodGet, Path: "/docs/rules", OperationID: "getRulesPage", handler: s.pages.rules.serve},
+		Route{Method: http.MethodGet, Path: "/docs/sources", OperationID: "getSourcesPage", handler: s.pages.sources.serve},
+		Route{Method: http.MethodGet, Path: "/assets/{name}", OperationID: "getAsset", handler: s.getAsset},
 		Route{Method: http.MethodGet, Path: "/openapi.json", OperationID: "getOpenapiJson", handler: s.openapiJSON.serve},
 		Route{Method: http.MethodGet, Path: "/openapi.yaml", OperationID: "getOpenapiYaml", handler: s.openapiYAML.serve},
 		Route{Method: http.MethodGet, Path: "/schemas/{name}", OperationID: "getSchema", handler: s.getSchema},

@@ -20,6 +20,7 @@ import (
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
 
+	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -32,6 +33,7 @@ type Reporter interface {
 // Config is what the surface needs from outside.
 type Config struct {
 	Reporter  Reporter
+	Workshop  Workshop
 	Drafter   Drafter
 	Catalogue Catalogue
 	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
@@ -48,21 +50,29 @@ type Server struct {
 // surface holds what the handlers share; none of it changes after New but ready.
 type surface struct {
 	reporter    Reporter
+	workshop    Workshop
 	drafter     Drafter
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
+	altitude    *altitude.Guide
 	index       *asset
 	openapiJSON *asset
 	openapiYAML *asset
 	schemas     map[string]*asset
 	problems    map[string]*asset
+	pages       *pages
+	bench       bench
+	home        *asset // the page at / before anything is sent
 	ready       atomic.Bool
 }
 
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
-	s := &surface{reporter: config.Reporter, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger}
+	s := &surface{
+		reporter: config.Reporter, workshop: config.Workshop, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
+		altitude: config.Catalogue.Altitude,
+	}
 	var err error
 	if s.collections, err = newCollections(config.Catalogue); err != nil {
 		return nil, fmt.Errorf("prepare catalogue: %w", err)
@@ -73,6 +83,9 @@ func New(config Config) (*Server, error) {
 	if s.problems, err = s.problemAssets(); err != nil {
 		return nil, fmt.Errorf("prepare problems: %w", err)
 	}
+	if err := s.preparePages(config.Catalogue); err != nil {
+		return nil, fmt.Errorf("prepare pages: %w", err)
+	}
 	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
 		return nil, fmt.Errorf("prepare index: %w", err)
 	}
@@ -82,7 +95,7 @@ func New(config Config) (*Server, error) {
 	e.IPExtractor = echo.ExtractIPDirect() // forwarded headers are anybody's to write
 	e.HTTPErrorHandler = s.writeProblem
 	// Before routing, so that each answer carries these headers, whatever it is.
-	e.Pre(identify, s.logged, allowAnyOrigin, recovered)
+	e.Pre(identify, s.logged, allowAnyOrigin, guarded, recovered)
 	s.register(e)
 	return &Server{surface: s, echo: e}, nil
 }

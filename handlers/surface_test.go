@@ -20,6 +20,7 @@ import (
 	"go.uber.org/zap/zaptest/observer"
 
 	"jarwright/handlers"
+	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/published"
@@ -74,14 +75,24 @@ func newReading(t *testing.T) reading {
 }
 
 // smallCatalogue has one row a table that the tests look up.
-func smallCatalogue() handlers.Catalogue {
+func smallCatalogue(t *testing.T) handlers.Catalogue {
+	t.Helper()
+	tables, err := published.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	units, err := measure.LoadUnits()
+	if err != nil {
+		t.Fatal(err)
+	}
 	return handlers.Catalogue{
 		Items: []published.Item{
 			{ID: "cucumber", Name: "Cucumber", Class: published.LowAcid, Aliases: []string{"cuke"}, Note: strings.Repeat("crisp ", 300)},
 			{ID: "white-vinegar", Name: "White vinegar", Class: published.Acid},
 			{ID: "egg", Name: "Egg", Class: published.Egg},
 		},
-		Jars: []published.Jar{{ID: "pint", Name: "Pint"}},
+		Jars:     []published.Jar{{ID: "pint", Name: "Pint"}},
+		Altitude: altitude.NewGuide(tables, units),
 	}
 }
 
@@ -90,7 +101,7 @@ func newServer(t *testing.T, reporter handlers.Reporter) (*handlers.Server, *obs
 	t.Helper()
 	core, logs := observer.New(zapcore.InfoLevel)
 	server, err := handlers.New(handlers.Config{
-		Reporter: reporter, Catalogue: smallCatalogue(), BaseURL: baseURL + "/", Version: "1.2.3", Logger: zap.New(core),
+		Reporter: reporter, Catalogue: smallCatalogue(t), BaseURL: baseURL + "/", Version: "1.2.3", Logger: zap.New(core),
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -158,6 +169,17 @@ func failures() []failing {
 		{"post of a get", "POST", "/v1/foods", "{}", nil, 405, "method_not_allowed", ""},
 		{"query parameter", "GET", "/v1/foods?limit=3", "", nil, 400, "unknown_query_parameter", "unknown_parameter"},
 		{"query of a post", "POST", reports + "?verbose", request, nil, 400, "unknown_query_parameter", "unknown_parameter"},
+		{"no elevation", "GET", "/v1/altitude", "", nil, 400, "unknown_query_parameter", "missing_parameter"},
+		{"elevation of no number", "GET", "/v1/altitude?elevation=high&unit=ft", "", nil, 400, "unknown_query_parameter", "not_a_number"},
+		{"elevation not finite", "GET", "/v1/altitude?elevation=1e999&unit=ft", "", nil, 400, "unknown_query_parameter", "not_a_number"},
+		{"elevation too high", "GET", "/v1/altitude?elevation=30001&unit=ft", "", nil, 400, "unknown_query_parameter", "out_of_range"},
+		{"elevation too low", "GET", "/v1/altitude?elevation=-458&unit=m", "", nil, 400, "unknown_query_parameter", "out_of_range"},
+		{"unit of elevation", "GET", "/v1/altitude?elevation=1&unit=km", "", nil, 400, "unknown_query_parameter", "not_allowed"},
+		{"elevation twice", "GET", "/v1/altitude?elevation=1&elevation=2&unit=m", "", nil, 400, "unknown_query_parameter", "repeated_parameter"},
+		{"recipe of no name", "GET", "/v1/altitude?elevation=1&unit=m&recipe=pickled-dilled-bean", "", nil, 400, "unknown_query_parameter", "unknown_recipe"},
+		{"boiling point without unit", "GET", "/v1/altitude?elevation=1&unit=m&boiling_point=94", "", nil, 400, "unknown_query_parameter", "missing_parameter"},
+		{"boiling unit alone", "GET", "/v1/altitude?elevation=1&unit=m&boiling_unit=C", "", nil, 400, "unknown_query_parameter", "missing_parameter"},
+		{"boiling point of ice", "GET", "/v1/altitude?elevation=1&unit=m&boiling_point=32&boiling_unit=F", "", nil, 400, "unknown_query_parameter", "out_of_range"},
 		{"query form", "GET", "/v1/foods?%zz", "", nil, 400, "unknown_query_parameter", ""},
 		{"accept of a table", "GET", "/v1/foods", "", []string{"Accept: text/html"}, 406, "not_acceptable", "not_offered"},
 		{"accept of a report", "POST", reports, request, []string{"Accept: application/pdf"}, 406, "not_acceptable", "not_offered"},
@@ -465,7 +487,7 @@ func TestItemsAreSplit(t *testing.T) {
 }
 
 func TestIDsAreUnique(t *testing.T) {
-	catalogue := smallCatalogue()
+	catalogue := smallCatalogue(t)
 	catalogue.Jars = append(catalogue.Jars, catalogue.Jars[0])
 	if _, err := handlers.New(handlers.Config{Catalogue: catalogue, Logger: zap.NewNop()}); err == nil {
 		t.Error("two jars of one id were taken")

@@ -22,6 +22,10 @@ const (
 	RequestName = "request.schema.json"
 	ReportName  = "report.schema.json"
 	ProblemName = "problem.schema.json"
+
+	PlanRequestName = "plan_request.schema.json"
+	CardRequestName = "card_request.schema.json"
+	RecipeLDName    = "recipe_ld.schema.json"
 )
 
 //go:embed *.schema.json

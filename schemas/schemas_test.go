@@ -39,7 +39,7 @@ func TestFilesAndNames(t *testing.T) {
 }
 
 // closed names the files of documents that come in: whatever they do not describe is refused.
-var closed = []string{"request.schema.json", "quantity.schema.json"}
+var closed = []string{"request.schema.json", "batch.schema.json", "quantity.schema.json", "plan_request.schema.json", "card_request.schema.json"}
 
 // TestEverySchemaCompilesAndKeepsTheConventions walks each schema. The conventions serve people who read the schemas
 // and programs that make types from them.
@@ -153,6 +153,8 @@ func TestFormatsAreEnforced(t *testing.T) {
 	}{
 		{start + `}]},"as_of":"2026-08-15"}`, true},
 		{start + `}]},"as_of":"2026-13-15"}`, false},
+		{start + `}]},"as_of":"2026-08-15T10:00:00-06:00"}`, true},
+		{start + `}]},"as_of":"2026-08-15T10:00:00"}`, false},
 		{start + `,"amount":{"value":1,"unit":"tsp"}}]}}`, true},
 		{start + `,"amount":{"unit":"tsp"}}]}}`, false},
 		{start + `,"amount":{"unit":"as_needed"}}]}}`, true},

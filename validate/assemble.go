@@ -8,7 +8,11 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/altitude"
+	"jarwright/validate/batch"
 	"jarwright/validate/document"
+	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
@@ -39,6 +43,7 @@ func (c *Checker) assemble(facts *rule.Facts, all []judged, options report.Optio
 	explain(facts, options, &r)
 	r.Disposition = disposition(facts, all)
 	r.Process = matchedProcess(facts, r.Disposition)
+	batch.Complete(facts, batch.Recipe{Disposition: r.Disposition, Because: standing(all)}, &r)
 	r.Cautions = keeping.Cautions(facts, r.Disposition)
 	r.Summary = summary(facts, &r)
 	r.Sources = c.cited(&r)
@@ -66,7 +71,24 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 }
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
-func explain(_ *rule.Facts, _ report.Options, _ *report.Report) {
+func explain(facts *rule.Facts, options report.Options, r *report.Report) {
+	r.Derived = append(r.Derived, facts.Acidity.Derived...)
+	r.Derivation = facts.Acidity.Steps
+	r.Derived = append(r.Derived, altitude.Derived(facts)...)
+	r.Derived = append(r.Derived, headspace.Derived(facts)...)
+	if options.Curves {
+		heated, curves := heating.Explain(facts, highestPH(facts))
+		r.Derived, r.Curves = append(r.Derived, heated...), curves
+	}
+	r.Leeway = append(r.Leeway, leeway(facts)...)
+}
+
+// highestPH is the upper bound of the computed pH, nil when none was worked out.
+func highestPH(facts *rule.Facts) *float64 {
+	if facts.Acidity.Reason != "" {
+		return nil
+	}
+	return new(facts.Acidity.High)
 }
 
 // cited lists the documents behind the citations of a report, by first mention.
@@ -95,16 +117,22 @@ func (c *Checker) cited(r *report.Report) []report.Cited {
 	return list
 }
 
-// disposition is shelf only when a tested recipe was matched and no rule of error severity failed or could not be judged.
-func disposition(facts *rule.Facts, all []judged) report.Disposition {
-	clean := true
+// standing lists the rules on the recipe that stand between it and the shelf: those of error severity that failed or could
+// not be judged. Rules on the canning day decide over its jars.
+func standing(all []judged) []string {
+	var ids []string
 	for i := range all {
-		if all[i].rule.Severity == report.Error && (all[i].outcome == report.Fail || all[i].outcome == report.Undetermined) {
-			clean = false
+		if all[i].rule.Severity == report.Error && !all[i].rule.OfBatch && (all[i].outcome == report.Fail || all[i].outcome == report.Undetermined) {
+			ids = append(ids, all[i].rule.ID)
 		}
 	}
+	return ids
+}
+
+// disposition, of the recipe, is shelf only when a tested recipe was matched and no rule of error severity failed or could not be judged.
+func disposition(facts *rule.Facts, all []judged) report.Disposition {
 	switch {
-	case !clean:
+	case len(standing(all)) > 0:
 		return report.Hold
 	case facts.Request.Recipe.Keep == document.KeepRefrigerator:
 		return report.Refrigerate
@@ -135,7 +163,7 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range facts.Match.Departures {
-		departure := report.Departure{At: d.At, What: rule.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}
@@ -251,6 +279,10 @@ func summary(facts *rule.Facts, r *report.Report) report.Summary {
 	if facts.Match.Recipe != nil {
 		title = facts.Match.Recipe.Title
 	}
+	if len(r.Jars) > 0 {
+		s.Text, s.NextStep = batch.Summary(r)
+		return s
+	}
 	switch r.Disposition {
 	case report.Shelf:
 		s.Text = fmt.Sprintf("Fit for the shelf: this follows the tested recipe “%s” in every respect that matters.", title)
@@ -323,9 +355,9 @@ func plural(n int, one, many string) string {
 
 // memberOrder is the order of members in the schema, so that findings read from the top of the document down.
 var memberOrder = []string{
-	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
-	"elevation", "as_of", "assume",
+	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
+	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
+	"elevation", "batch", "packed_at", "events", "at", "event", "seal_checks", "reprocessed", "kept", "ph_readings", "as_of", "assume",
 }
 
 // comparePlaces orders two JSON Pointers by their place in a document; a whole comes before its parts.

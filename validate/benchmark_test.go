@@ -2,8 +2,11 @@ package validate
 
 import (
 	"encoding/json"
+	"fmt"
 	"testing"
 	"time"
+
+	"jarwright/validate/report"
 )
 
 // measuredRequests are the requests that the budgets are measured with: one of about 2 kB that is fit for the shelf, and the same
@@ -90,5 +93,24 @@ func BenchmarkReportJSON(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// BenchmarkExplain is what the figures behind a report cost, without and with the heating of the coldest spot.
+func BenchmarkExplain(b *testing.B) {
+	for _, request := range measuredRequests(b) {
+		read, problem := checker.reader.Request(request.body)
+		if problem != nil {
+			b.Fatalf("%+v", problem)
+		}
+		facts := checker.derive(&read, report.Options{})
+		for _, options := range []report.Options{{}, {Curves: true}} {
+			b.Run(fmt.Sprintf("%s/curves=%v", request.name, options.Curves), func(b *testing.B) {
+				b.ReportAllocs()
+				for b.Loop() {
+					explain(facts, options, &report.Report{})
+				}
+			})
+		}
 	}
 }

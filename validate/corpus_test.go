@@ -114,3 +114,12 @@ func TestTestedRecipesDoneRight(t *testing.T) {
 		}
 	}
 }
+
+func marshalled(t *testing.T, request document.Request) []byte {
+	t.Helper()
+	body, err := json.Marshal(request)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return body
+}

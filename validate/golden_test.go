@@ -22,10 +22,11 @@ func TestRenderedReports(t *testing.T) {
 		want     report.Disposition
 		findings int
 	}{
-		{"dill-cucumbers", report.Shelf, 0},
-		{"bell-peppers-open-questions", report.Hold, 3},
-		{"salsa-too-many-peppers", report.Hold, 2},
+		{"dill-cucumbers", report.Shelf, 1},
+		{"bell-peppers-open-questions", report.Hold, 4},
+		{"salsa-too-many-peppers", report.Hold, 3},
 		{"refrigerator-radishes", report.Refrigerate, 1},
+		{"canning-day-one-unsealed", report.Reprocess, 2},
 	} {
 		r := checkBytes(t, readFile(t, "examples", golden.example+".json"))
 		if r.Disposition != golden.want || len(r.Findings) != golden.findings {
@@ -73,7 +74,7 @@ func firstDifference(have, want string) string {
 
 // Every golden file belongs to a row of the table above, or nobody reads it.
 func TestRenderedReportsAreAllRead(t *testing.T) {
-	if files := fileNames(t, "", "validate", "report", "testdata"); len(files) != 8 {
+	if files := fileNames(t, "", "validate", "report", "testdata"); len(files) != 10 {
 		t.Errorf("%d files: %v", len(files), files)
 	}
 }

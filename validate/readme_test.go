@@ -1,12 +1,17 @@
 package validate
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"os"
+	"path/filepath"
 	"reflect"
 	"regexp"
 	"strings"
 	"testing"
+
+	"jarwright/validate/report"
 )
 
 // shownAnswer is the answer that README.md shows, and shownRequest the example it is said to be for.
@@ -23,7 +28,15 @@ func TestReadmeShowsARealAnswer(t *testing.T) {
 	if answer == nil || request == nil {
 		t.Fatal("README.md shows no answer, or no request for it")
 	}
-	given, err := json.Marshal(checkBytes(t, readFile(t, request[1])))
+	r := checkBytes(t, readFile(t, request[1]))
+	if *update {
+		answer[1] = shortened(t, r)
+		page = strings.Replace(page, answer[0], "```json\n"+answer[1]+"\n```", 1)
+		if err := os.WriteFile(filepath.Join(top, "README.md"), []byte(page), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	given, err := json.Marshal(r)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -36,16 +49,44 @@ func TestReadmeShowsARealAnswer(t *testing.T) {
 	}
 	for member, value := range shown {
 		if !reflect.DeepEqual(value, want[member]) {
-			t.Errorf("README.md shows %s as %v; it is %v", member, value, want[member])
+			t.Errorf("README.md shows %s otherwise; read what changed, then run go test ./validate -run Readme -update", member)
 		}
 	}
 	_, said, _ := strings.Cut(page, "word for word")
 	said, _, _ = strings.Cut(said, "```json")
 	for member := range want {
-		if _, here := shown[member]; !here && !strings.Contains(said, "`"+member+"`") {
-			t.Errorf("README.md leaves out %s and does not say so", member)
+		if _, here := shown[member]; here == strings.Contains(said, "`"+member+"`") {
+			t.Errorf("README.md shows %s: %v; it says the opposite", member, here)
 		}
 	}
+}
+
+// flat is an object or a list that holds no other.
+var flat = regexp.MustCompile(`[{\[]\n[^{}\[\]]*\n *[}\]]`)
+
+// shortened is the part of an answer that README.md has room for, laid out for reading.
+func shortened(t *testing.T, r report.Report) string {
+	t.Helper()
+	var text bytes.Buffer
+	encoder := json.NewEncoder(&text)
+	encoder.SetEscapeHTML(false)
+	encoder.SetIndent("", "  ")
+	if err := encoder.Encode(struct {
+		Disposition   report.Disposition    `json:"disposition"`
+		Summary       report.Summary        `json:"summary"`
+		Findings      []report.Finding      `json:"findings"`
+		AltitudeTable []report.AltitudeBand `json:"altitude_table"`
+	}{r.Disposition, r.Summary, r.Findings, r.AltitudeTable}); err != nil {
+		t.Fatal(err)
+	}
+	short := flat.ReplaceAllStringFunc(text.String(), func(block string) string {
+		joined := strings.Join(strings.Fields(block), " ")
+		if len(joined) > 130 {
+			return block
+		}
+		return strings.NewReplacer("{ ", "{", " }", "}", "[ ", "[", " ]", "]").Replace(joined)
+	})
+	return strings.TrimSpace(short)
 }
 
 func TestReadmeCountsTheTables(t *testing.T) {

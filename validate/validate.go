@@ -6,15 +6,19 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/batch"
+	"jarwright/validate/card"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
 	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
 	"jarwright/validate/ingredient"
 	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
+	"jarwright/validate/plan"
 	"jarwright/validate/process"
 	"jarwright/validate/published"
 	"jarwright/validate/report"
@@ -26,13 +30,15 @@ const Ruleset = "2026.1"
 
 // Rules lists every rule, in the order of the catalogue.
 func Rules() []rule.Rule {
-	return []rule.Rule{
+	rules := []rule.Rule{
 		acidity.NoAcid(),
 		acidity.VinegarStrength(),
 		acidity.VinegarOrigin(),
 		acidity.JuiceBottled(),
 		acidity.PublishedRatio(),
 		acidity.LimeRinsed(),
+		acidity.EquilibriumPH(),
+		acidity.AcidInReserve(),
 		process.PublishedMatch(),
 		process.Method(),
 		process.AltitudeTime(),
@@ -45,6 +51,10 @@ func Rules() []rule.Rule {
 		headspace.Headspace(),
 		headspace.JarSize(),
 		headspace.Style(),
+		headspace.PieceFits(),
+		headspace.FoodCovered(),
+		headspace.BrineEnough(),
+		heating.ThermalShock(),
 		ingredient.PieceSize(),
 		ingredient.Unknown(),
 		ingredient.LowAcidExtra(),
@@ -62,7 +72,13 @@ func Rules() []rule.Rule {
 		ingredient.CountWithoutSize(),
 		ingredient.Dimension(),
 		keeping.RefrigeratedOnly(),
+		keeping.RefrigeratedUntil(),
+		keeping.ListeriaCold(),
+		keeping.Cure(),
+		keeping.BestBeforeRule(),
+		keeping.StorageTemperature(),
 	}
+	return append(rules, batch.Rules()...)
 }
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
@@ -72,8 +88,11 @@ type Checker struct {
 	scale   *composition.Scale
 	matcher *match.Matcher
 	reader  *ingest.Reader
+	acidity *acidity.Model
 	rules   []rule.Rule
 	stamps  []report.TableStamp
+	planner *plan.Planner
+	cards   *card.Writer
 	drafts  *draft.Reader
 }
 
@@ -99,14 +118,23 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("compiling the request schema: %w", err)
 	}
+	model, err := acidity.Load()
+	if err != nil {
+		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
+	}
+	model.Know(tables.Items)
 	drafts, err := draft.New(tables, units, reader)
 	if err != nil {
 		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
 	}
-	c := &Checker{tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules(), drafts: drafts}
+	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules(), drafts: drafts}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
+	if c.planner, err = plan.New(tables, units, scale, c.judgePlainly); err != nil {
+		return nil, fmt.Errorf("making the planner: %w", err)
+	}
+	c.cards = card.New(tables, units, scale, c.planner, c.judgePlainly)
 	return c, nil
 }
 
@@ -134,21 +162,21 @@ func (c *Checker) Check(body []byte, options report.Options) (report.Report, *in
 
 // Run judges a request that has been read.
 func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
-	facts := c.derive(request)
+	facts := c.derive(request, options)
 	return c.assemble(facts, c.judge(facts), options)
 }
 
 // derive works out everything that the rules look at.
-func (c *Checker) derive(request *document.Request) *rule.Facts {
+func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
 	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
-	if request.Kitchen != nil {
-		if si, ok := facts.SI(request.Kitchen.Elevation); ok {
-			elevation := measure.Length(si)
-			facts.Elevation = &elevation
-		}
+	if si, ok := facts.SI(facts.ElevationWritten()); ok {
+		elevation := measure.Length(si)
+		facts.Elevation = &elevation
 	}
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
+	facts.Acidity = c.acidity.Work(facts, options)
+	facts.Remarks = batch.Remarks(facts)
 	return facts
 }
 

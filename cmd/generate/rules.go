@@ -12,10 +12,11 @@ import (
 	"jarwright/validate/rule"
 )
 
-// The files below are made of the rules and tables: the catalogue page and the corpus.
+// The files below are made of the rules and tables: the catalogue page, the page of yields and the corpus.
 const (
-	rulesPageFile = "validate/RULES.md"
-	corpusFolder  = "testdata/corpus"
+	rulesPageFile  = "validate/RULES.md"
+	yieldsPageFile = "validate/YIELDS.md"
+	corpusFolder   = "testdata/corpus"
 )
 
 // writeFromRules makes every file that is derived from the rules and tables.
@@ -31,6 +32,20 @@ func writeFromRules(top string) error {
 	if err := os.WriteFile(filepath.Join(top, rulesPageFile), page, 0o644); err != nil {
 		return fmt.Errorf("write catalogue of rules: %w", err)
 	}
+	table, err := acidityPage(checker)
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(filepath.Join(top, acidityPageFile), table, 0o644); err != nil {
+		return fmt.Errorf("write acidity page: %w", err)
+	}
+	yields, err := yieldsPage(checker)
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(filepath.Join(top, yieldsPageFile), yields, 0o644); err != nil {
+		return fmt.Errorf("write page of yields: %w", err)
+	}
 	files, err := corpus(checker.Tables())
 	if err != nil {
 		return err
@@ -41,7 +56,7 @@ func writeFromRules(top string) error {
 // severityWords says what a failed rule of each severity means for the jars.
 var severityWords = map[report.Severity]string{
 	report.Error:   "error: must be put right, or the jars are not fit for the shelf",
-	report.Warning: "warning: should be put right; the jars stay fit for the shelf",
+	report.Warning: "warning: should be put right, or a departure that was not tested",
 	report.Info:    "info: good to know",
 }
 

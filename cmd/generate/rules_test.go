@@ -113,3 +113,17 @@ func TestWriteCorpusClearsTheFolder(t *testing.T) {
 		t.Errorf("%q, %v", text, err)
 	}
 }
+
+func TestAcidityPageIsCurrent(t *testing.T) {
+	page, err := acidityPage(load(t))
+	if err != nil {
+		t.Fatal(err)
+	}
+	written, err := os.ReadFile(filepath.Join("../..", acidityPageFile))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(page, written) {
+		t.Errorf("%s is stale: run go run ./cmd/generate", acidityPageFile)
+	}
+}

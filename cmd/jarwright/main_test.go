@@ -13,6 +13,7 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/validate"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -82,6 +83,21 @@ func TestExitCodesOfReport(t *testing.T) {
 		}
 		if (stdout.Len() == 0) != (test.want == exitUnreadable) || (stderr.Len() == 0) == (test.want == exitUnreadable) {
 			t.Errorf("%s: standard output %q, standard error %q", test.name, &stdout, &stderr)
+		}
+	}
+}
+
+// The record of a canning day is read like any other request; the jar that is worst off decides the exit code.
+func TestReportOnACanningDay(t *testing.T) {
+	checker, err := validate.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for file, want := range map[string]error{"canning-day.json": nil, "canning-day-one-unsealed.json": exitError(exitNotFit)} {
+		var stdout, stderr bytes.Buffer
+		err := reportOn(checker, []string{filepath.Join("..", "..", "examples", file)}, reportSettings{format: "text"}, nil, &stdout, &stderr)
+		if !errors.Is(err, want) || stderr.Len() > 0 || !strings.Contains(stdout.String(), "What to do, in this order") {
+			t.Errorf("%s: error %v, want %v: %s%s", file, err, want, &stdout, &stderr)
 		}
 	}
 }

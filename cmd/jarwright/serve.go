@@ -72,6 +72,7 @@ func serve(ctx context.Context, settings serveSettings) error {
 	}
 	server, err := handlers.New(handlers.Config{
 		Reporter:  checker,
+		Workshop:  checker,
 		Drafter:   checker,
 		Catalogue: handlers.NewCatalogue(checker),
 		BaseURL:   baseURL,

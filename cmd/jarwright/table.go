@@ -32,7 +32,8 @@ func (t *tally) add(o outcome, judged *report.Report) {
 	}
 	seen := map[string]bool{}
 	for i := range judged.Findings {
-		if f := &judged.Findings[i]; f.Severity != report.Info && !seen[f.Rule] {
+		f := &judged.Findings[i]
+		if holds := f.Severity == report.Error || f.Severity == report.Warning && f.Outcome == report.Fail; holds && !seen[f.Rule] {
 			seen[f.Rule] = true
 			t.reasons[f.Rule]++
 		}

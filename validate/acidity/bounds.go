@@ -70,25 +70,35 @@ func Exact(mix Mixture) Bands {
 // It fails, wrapping ErrOutOfRange, when a band is not ordered, an input is out of range, or more brine is driven out than
 // there is.
 func (m *Model) Bounds(b Bands) (Band, error) {
+	answer, _, err := m.bounds(b)
+	return answer, err
+}
+
+// bounds is Bounds together with everything that was solved at the estimate.
+func (m *Model) bounds(b Bands) (Band, Result, error) {
 	if err := b.check(); err != nil {
-		return Band{}, err
+		return Band{}, Result{}, err
 	}
 	var answer Band
+	var atEstimate Result
 	for _, corner := range [...]struct {
 		pick pick
 		pH   *float64
 	}{{lowest, &answer.Low}, {estimated, &answer.Estimate}, {highest, &answer.High}} {
 		p, err := b.corner(corner.pick)
 		if err != nil {
-			return Band{}, fmt.Errorf("describe the mixture: %w", err)
+			return Band{}, Result{}, fmt.Errorf("describe the mixture: %w", err)
 		}
 		solved, err := m.solve(&p)
 		if err != nil {
-			return Band{}, err
+			return Band{}, Result{}, err
 		}
 		*corner.pH = solved.PH
+		if corner.pick == estimated {
+			atEstimate = solved
+		}
 	}
-	return answer, nil
+	return answer, atEstimate, nil
 }
 
 // Driver is one input and the bounds it would give if it alone were uncertain.

@@ -34,6 +34,8 @@ type Model struct {
 	constants []Constant
 	index     map[string]int
 	buffers   []BufferFigure
+	packing   packing
+	natural   map[string]Band // by item id; see Know
 
 	pka           [acidCount][]float64
 	ka            [acidCount][maxProtons]float64
@@ -42,6 +44,7 @@ type Model struct {
 	waterProduct  float64
 	sodiumAcetate float64 // association constant, kg/mol
 	debyeHuckelA  float64
+	limiting      [acidCount]bool // see WithLimitingLaw
 	daviesB       float64
 	daviesTrusted float64 // mol/kg
 	daviesCeiling float64 // mol/kg
@@ -72,6 +75,9 @@ func Load() (*Model, error) {
 	if m.buffers, err = readBuffers(bufferCSV); err != nil {
 		return nil, fmt.Errorf("load buffer.csv: %w", err)
 	}
+	if m.packing, err = loadPacking(); err != nil {
+		return nil, fmt.Errorf("load packing.csv: %w", err)
+	}
 	return m, nil
 }
 
@@ -80,6 +86,9 @@ func ConstantsFile() []byte { return bytes.Clone(constantsCSV) }
 
 // BufferFile gives the bytes of the embedded buffer table.
 func BufferFile() []byte { return bytes.Clone(bufferCSV) }
+
+// PackingFile gives the bytes of the embedded table of packing figures.
+func PackingFile() []byte { return []byte(packingCSV) }
 
 // Constants lists every constant in the order of the table.
 func (m *Model) Constants() []Constant { return slices.Clone(m.constants) }

@@ -141,14 +141,18 @@ type solution struct {
 func (m *Model) solution(p *problem, ionicStrength float64) solution {
 	s := solution{model: m, problem: p, univalent: m.univalentActivity(ionicStrength)}
 	s.pair = m.sodiumAcetate * s.univalent * s.univalent
-	perStep := 1 / (s.univalent * s.univalent)
 	for acid, total := range p.acids {
 		if total == 0 {
 			continue
 		}
+		univalent := s.univalent
+		if m.limiting[acid] {
+			univalent = m.limitingActivity(ionicStrength)
+		}
+		perStep := 1 / (univalent * univalent)
 		// From charge j-1 to j the coefficients leave gamma1^((j-1)^2 - j^2) = gamma1^-(2j-1), the hydrogen ion being an
 		// activity already.
-		factor := 1 / s.univalent
+		factor := 1 / univalent
 		for step := range m.protons[acid] {
 			s.apparent[acid][step] = m.ka[acid][step] * factor
 			factor *= perStep

@@ -85,7 +85,7 @@ func VinegarOrigin() rule.Rule {
 					finding.Message, finding.Changes = "The vinegar is homemade; its strength varies and cannot be relied on.", []string{"c006"}
 					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""}, report.Operation{Op: "add", Path: line.At + "/bottled", Value: true})
 				case line.Kind == composition.OtherVinegar:
-					finding.Message, finding.Changes = rule.Capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
+					finding.Message, finding.Changes = measure.Capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
 					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""})
 				case line.Bottled != nil && !*line.Bottled:
 					finding.At = line.At + "/bottled"
@@ -148,7 +148,7 @@ func JuiceBottled() rule.Rule {
 				case !*line.Bottled:
 					finding := rule.Finding{
 						Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
-						Message: rule.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
+						Message: measure.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
 						Fix:     []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}},
 					}
 					if line.Written.Bottled != nil {

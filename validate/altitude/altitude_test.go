@@ -11,7 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // Each file of testdata/worked names the document of every row.

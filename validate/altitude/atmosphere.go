@@ -9,7 +9,7 @@ import (
 	"fmt"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // MetresPerFoot is the international foot, exact by definition.
@@ -18,7 +18,12 @@ const MetresPerFoot = 0.3048
 //go:embed atmosphere.csv
 var atmosphereCSV string
 
-var atmosphere = loadAtmosphere(figures.MustParse(atmosphereCSV))
+var (
+	atmosphereFigures = figures.MustParse(atmosphereCSV)
+	atmosphere        = loadAtmosphere(atmosphereFigures)
+	thumbSeaLevel     = atmosphereFigures.Get("thumb_sea_level_boiling")
+	thermometerError  = atmosphereFigures.Get("thermometer_error")
+)
 
 type standardAtmosphere struct {
 	seaLevelPa    float64

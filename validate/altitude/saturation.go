@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // zeroCelsiusK is 0 °C in kelvin, exact by definition.
@@ -17,7 +17,10 @@ const pascalsPerMegapascal = 1e6
 //go:embed saturation.csv
 var saturationCSV string
 
-var saturation = loadSaturation(figures.MustParse(saturationCSV))
+var (
+	saturationFigures = figures.MustParse(saturationCSV)
+	saturation        = loadSaturation(saturationFigures)
+)
 
 // saturationLine is region 4 of IF97; n[1] to n[10] are named as in its Table 34.
 type saturationLine struct {

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"slices"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 //go:embed thumb.csv

@@ -82,6 +82,7 @@ type Jar struct {
 	ID         string // empty for a jar of one's own
 	Name       string
 	CapacityML float64
+	Known      *published.Jar // nil for a jar of one's own
 }
 
 // Read reads a recipe against the catalogue. Jar ids were checked when the request was taken in; a jar the catalogue
@@ -104,7 +105,7 @@ func readJar(written *document.Jar, tables *published.Tables, units *measure.Uni
 		if !ok {
 			return nil
 		}
-		return &Jar{ID: jar.ID, Name: jar.Name, CapacityML: jar.CapacityML}
+		return &Jar{ID: jar.ID, Name: jar.Name, CapacityML: jar.CapacityML, Known: jar}
 	}
 	if written.Capacity == nil || written.Capacity.Value == nil {
 		return nil
@@ -133,6 +134,9 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 		if found.Form != "" {
 			line.Form = ReadForm(written.Form + " " + found.Form)
 		}
+	}
+	if line.Class == published.Acid && written.Drained == nil && line.Form.Has("poured", "drained", "discarded") {
+		line.InJar = false // the words say what the flag would
 	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
@@ -237,8 +241,6 @@ func (l *Line) readVinegar(assume *document.Assume) {
 // saltKindOf reads the kind of salt from the words of its form.
 func saltKindOf(form Form) string {
 	switch {
-	case form.Has("unspecified"):
-		return ""
 	case form.Has("canning", "pickling"):
 		return document.SaltCanning
 	case form.Has("kosher", "flake", "flaked"):

@@ -2,8 +2,10 @@ package composition
 
 import (
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 )
 
 // Cut is how finely a food is cut, coarsest last. The order matters: heat reaches the middle of a coarser cut later.
@@ -32,8 +34,12 @@ type Form struct {
 	LengthMM         float64
 	ThicknessMM      float64 // of slices and cubes
 	DiameterMM       float64 // of whole round pieces
-	Words            map[string]bool
+	words            []string
+	sizes            sizeSet
 }
+
+// sizeSet is which of the sizeWords stand in a text.
+type sizeSet uint16
 
 // cutWords are the words of recipes for each cut. Common practice, no source: they are English, not figures.
 var cutWords = map[string]Cut{
@@ -50,19 +56,22 @@ var cutWords = map[string]Cut{
 	"whole": Whole,
 }
 
-var (
-	wordPattern = regexp.MustCompile(`[\p{L}]+`)
-	// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
-	sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
-)
+// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
+var sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
 
 // ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid.
 func ReadForm(text string) Form {
+	if text == "" {
+		return Form{}
+	}
 	lower := strings.ToLower(text)
-	form := Form{Words: map[string]bool{}}
-	words := wordPattern.FindAllString(lower, -1)
+	form := Form{}
+	words := strings.FieldsFunc(lower, func(r rune) bool { return !unicode.IsLetter(r) })
+	form.words = words
 	for i, word := range words {
-		form.Words[word] = true
+		if size := slices.Index(sizeWords, word); size >= 0 {
+			form.sizes |= 1 << size
+		}
 		cut, ok := cutWords[word]
 		if !ok {
 			continue
@@ -86,13 +95,16 @@ func ReadForm(text string) Form {
 		}
 		form.include(cut)
 	}
-	if form.Words["spears"] && form.Words["whole"] {
+	if form.Has("spears") && form.Has("whole") {
 		form.include(Whole)
 	}
 	// Long vegetables cut to the height of the jar keep their natural thickness, so "cut to 4 in" is whole but for its length.
-	cutToLength := form.Words["cut"] && form.Coarsest == Unstated
+	cutToLength := form.Has("cut") && form.Coarsest == Unstated
 	if cutToLength {
 		form.Finest, form.Coarsest = Sliced, Whole
+	}
+	if !strings.ContainsAny(lower, "0123456789") {
+		return form // most forms name no size, and the pattern is slow
 	}
 	for _, m := range sizePattern.FindAllStringSubmatch(lower, -1) {
 		size := max(readNumber(m[1]), readNumber(m[2])) * map[string]float64{"mm": 1, "cm": 10}[m[3]]
@@ -151,7 +163,7 @@ func (f *Form) include(cut Cut) {
 // Has reports whether any of the words stands in the text.
 func (f Form) Has(words ...string) bool {
 	for _, w := range words {
-		if f.Words[w] {
+		if slices.Contains(f.words, w) {
 			return true
 		}
 	}

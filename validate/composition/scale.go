@@ -2,6 +2,7 @@ package composition
 
 import (
 	"fmt"
+	"math/bits"
 
 	"jarwright/validate/measure"
 	"jarwright/validate/published"
@@ -121,8 +122,12 @@ func (s *Scale) perOne(item *published.Item, form Form, unit measure.Unit) (low,
 	return low, high, ok
 }
 
-// sizeWords are the words by which a count says its size.
+// sizeWords are the words by which a weight says which size or state it is of; the last three are states, and a weight of
+// canned food is not one of fresh.
 var sizeWords = []string{"small", "medium", "large", "baby", "miniature", "canned", "frozen", "dried"}
+
+// preparedSizes are the states among the sizeWords.
+const preparedSizes sizeSet = 1<<5 | 1<<6 | 1<<7
 
 // fits scores how well a published weight's form fits what the cook wrote.
 func fits(written, weighed Form) int {
@@ -134,13 +139,7 @@ func fits(written, weighed Form) int {
 	} else if weighed.Coarsest == Unstated {
 		score++
 	}
-	for _, word := range sizeWords {
-		switch {
-		case written.Words[word] && weighed.Words[word]:
-			score += 4
-		case weighed.Words[word] && (word == "canned" || word == "frozen" || word == "dried"):
-			score -= 1
-		}
-	}
+	score += 4 * bits.OnesCount16(uint16(written.sizes&weighed.sizes))
+	score -= bits.OnesCount16(uint16(weighed.sizes &^ written.sizes & preparedSizes))
 	return max(score, 0)
 }

@@ -7,25 +7,28 @@ package document
 type Request struct {
 	Recipe     Recipe         `json:"recipe"`
 	Kitchen    *Kitchen       `json:"kitchen,omitempty"`
-	AsOf       string         `json:"as_of,omitempty"` // RFC 3339 full-date
+	Batch      *Batch         `json:"batch,omitempty"` // nil: only the recipe is judged
+	AsOf       string         `json:"as_of,omitempty"` // RFC 3339 full-date or date-time
 	Assume     *Assume        `json:"assume,omitempty"`
 	Extensions map[string]any `json:"extensions,omitempty"` // carried by the sender for itself; never read
 }
 
 // Recipe is one recipe for one kind and size of jar.
 type Recipe struct {
-	Name           string       `json:"name,omitempty"`
-	Follows        string       `json:"follows,omitempty"` // id of the tested recipe the cook means to follow
-	Kind           string       `json:"kind,omitempty"`    // one of the Kind constants
-	Keep           string       `json:"keep,omitempty"`    // one of the Keep constants
-	Jar            *Jar         `json:"jar,omitempty"`
-	Jars           *float64     `json:"jars,omitempty"` // how many jars the batch fills
-	Pack           string       `json:"pack,omitempty"` // one of the Pack constants
-	Headspace      *Quantity    `json:"headspace,omitempty"`
-	JarPreparation string       `json:"jar_preparation,omitempty"` // one of the JarPreparation constants
-	Ingredients    []Ingredient `json:"ingredients"`
-	Process        *Process     `json:"process,omitempty"`
-	Rest           *Quantity    `json:"rest,omitempty"` // how long the closed jars stand before eating
+	Name            string        `json:"name,omitempty"`
+	Follows         string        `json:"follows,omitempty"` // id of the tested recipe the cook means to follow
+	Kind            string        `json:"kind,omitempty"`    // one of the Kind constants
+	Keep            string        `json:"keep,omitempty"`    // one of the Keep constants
+	Jar             *Jar          `json:"jar,omitempty"`
+	Jars            *float64      `json:"jars,omitempty"` // how many jars the batch fills
+	Pack            string        `json:"pack,omitempty"` // one of the Pack constants
+	Headspace       *Quantity     `json:"headspace,omitempty"`
+	SolidsHeadspace *Quantity     `json:"solids_headspace,omitempty"` // from the rim to the top of the pieces, where that is lower than the liquid
+	JarPreparation  string        `json:"jar_preparation,omitempty"`  // one of the JarPreparation constants
+	Ingredients     []Ingredient  `json:"ingredients"`
+	Temperatures    *Temperatures `json:"temperatures,omitempty"`
+	Process         *Process      `json:"process,omitempty"`
+	Rest            *Quantity     `json:"rest,omitempty"` // how long the closed jars stand before eating
 }
 
 // Quantity is a number and its unit code (see measure.Units). Value is nil for "to_cover" and "as_needed".
@@ -70,9 +73,17 @@ type Process struct {
 	WaterOverLids *Quantity `json:"water_over_lids,omitempty"`
 }
 
+// Temperatures is how warm the jar, what goes into it and the water of the canner are when they meet.
+type Temperatures struct {
+	Jar    *Quantity `json:"jar,omitempty"`    // the empty jar as it is filled
+	Brine  *Quantity `json:"brine,omitempty"`  // the liquid, or the hot food, that is filled in
+	Canner *Quantity `json:"canner,omitempty"` // the water as the jars go in
+}
+
 // Kitchen is where the jars are processed.
 type Kitchen struct {
-	Elevation *Quantity `json:"elevation,omitempty"`
+	Elevation             *Quantity `json:"elevation,omitempty"`
+	WaterAlkalinityMgPerL *float64  `json:"water_alkalinity_mg_per_l,omitempty"` // as calcium carbonate, from the water works
 }
 
 // Assume holds facts that the caller vouches for and the recipe does not say; each is repeated in the report.

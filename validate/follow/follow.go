@@ -42,6 +42,9 @@ func Request(tables *published.Tables, recipe *published.TestedRecipe, choice Ch
 		Name: recipe.Title, Kind: recipe.Kind, Keep: recipe.Keep, Jar: &document.Jar{ID: choice.Jar}, Pack: pack.Pack,
 		Headspace: quantity(pack.HeadspaceIn, "in"), JarPreparation: document.JarsHot, Jars: new(jars(tables, recipe, jar)),
 	}
+	if pack.SolidsHeadspaceIn > 0 {
+		r.SolidsHeadspace = quantity(pack.SolidsHeadspaceIn, "in")
+	}
 	if pack.SterileJars {
 		r.JarPreparation = document.JarsSterilised
 	}
@@ -108,6 +111,9 @@ func written(tables *published.Tables, line *published.TestedIngredient, jar *pu
 	}
 	switch item.Class {
 	case published.Acid:
+		if w.Drained != nil && w.Form == "" {
+			w.Form = "cooked with the food and poured off"
+		}
 		if item.Family == "vinegar" {
 			w.AcidityPercent = new(tables.MustLimit(vinegarStrengthLimit).Value)
 			if line.VinegarKind == "white" || line.VinegarKind == "cider" {

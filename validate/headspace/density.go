@@ -9,7 +9,7 @@ import (
 	"math"
 	"slices"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 const zeroCelsiusK = 273.15
@@ -37,14 +37,15 @@ var (
 // with tau = 1 - T/Tc.
 type waterLine struct {
 	criticalK, criticalDensity float64
-	b, thirds                  [6]float64
+	b                          [6]float64
+	thirds                     [6]int
 }
 
 func loadWater(table figures.Table) waterLine {
 	line := waterLine{criticalK: table.Value("critical_temperature"), criticalDensity: table.Value("critical_density")}
 	for i := range line.b {
 		line.b[i] = table.Value(fmt.Sprintf("b%d", i+1))
-		line.thirds[i] = table.Value(fmt.Sprintf("thirds%d", i+1))
+		line.thirds[i] = int(table.Value(fmt.Sprintf("thirds%d", i+1)))
 	}
 	return line
 }
@@ -53,9 +54,21 @@ func (w *waterLine) density(temperatureC float64) float64 {
 	root := math.Cbrt(1 - (temperatureC+zeroCelsiusK)/w.criticalK)
 	sum := 1.0
 	for i, b := range w.b {
-		sum += b * math.Pow(root, w.thirds[i])
+		sum += b * wholePower(root, w.thirds[i])
 	}
 	return w.criticalDensity * sum
+}
+
+// wholePower is x to a whole power above 0, by squaring: several times faster than math.Pow.
+func wholePower(x float64, n int) float64 {
+	power := 1.0
+	for ; n > 0; n >>= 1 {
+		if n&1 == 1 {
+			power *= x
+		}
+		x *= x
+	}
+	return power
 }
 
 // WaterDensity is the density in kg/m³ of liquid water at a temperature in °C, under its own vapour pressure; at the

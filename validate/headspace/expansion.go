@@ -3,7 +3,7 @@ package headspace
 import (
 	"fmt"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // Expansion is the volume of a brine at one temperature in °C as a multiple of its volume at another: above 1 when it
@@ -33,6 +33,11 @@ func LeastHeadspaceMM(jar Jar, brine Brine, packedC, boilingC float64) (figures.
 	if err != nil {
 		return figures.Bounds{}, fmt.Errorf("least headspace: %w", err)
 	}
+	return leastHeadspaceMM(jar, ratio)
+}
+
+// leastHeadspaceMM is LeastHeadspaceMM for a fill that swells by a ratio.
+func leastHeadspaceMM(jar Jar, ratio float64) (figures.Bounds, error) {
 	depth, err := jar.HeadspaceMM(jar.CapacityML * max(0, 1-1/ratio))
 	if err != nil {
 		return figures.Bounds{}, fmt.Errorf("least headspace: %w", err)

@@ -5,7 +5,7 @@ import (
 	"fmt"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 //go:embed jar.csv
@@ -139,3 +139,6 @@ func (j Jar) LongestUprightPieceMM(headspaceMM, coverMM float64) (float64, error
 	}
 	return max(0, j.InteriorHeightMM-headspaceMM-coverMM), nil
 }
+
+// NeckMM is how deep the neck of a jar goes at least, in mm; from memory.
+func NeckMM() float64 { return jarFigures.Value("neck_depth") }

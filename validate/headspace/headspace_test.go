@@ -11,7 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 	"jarwright/validate/published"
 )
 

@@ -4,7 +4,7 @@ import (
 	"fmt"
 
 	"jarwright/validate/altitude"
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // Closing is a jar as it is closed and as it is stored. HeadspaceFraction is the headspace at closing as a part of the

@@ -10,7 +10,7 @@ import (
 	"math"
 	"slices"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // seriesTerms is how many terms of a conduction series are kept in each direction.

@@ -13,7 +13,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/validate/altitude"
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 // Each file of testdata/worked names the document of every row.

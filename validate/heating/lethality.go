@@ -6,7 +6,7 @@ import (
 	"math"
 	"slices"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 //go:embed targets.csv

@@ -4,7 +4,7 @@ import (
 	_ "embed"
 	"math"
 
-	"jarwright/validate/altitude/figures"
+	"jarwright/validate/figures"
 )
 
 //go:embed glass.csv

@@ -18,6 +18,8 @@ import (
 // Reader reads bodies. It is safe for concurrent use.
 type Reader struct {
 	request *jsonschema.Schema
+	plan    *jsonschema.Schema
+	card    *jsonschema.Schema
 	shapes  shapes
 	units   *measure.Units
 	bounds  []bound
@@ -29,6 +31,14 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
+	plan, err := schemas.Compile(schemas.PlanRequestName)
+	if err != nil {
+		return nil, fmt.Errorf("make reader: %w", err)
+	}
+	card, err := schemas.Compile(schemas.CardRequestName)
+	if err != nil {
+		return nil, fmt.Errorf("make reader: %w", err)
+	}
 	shapes, err := loadShapes()
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
@@ -37,33 +47,47 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	return &Reader{request: request, shapes: shapes, units: units, bounds: bounds}, nil
+	return &Reader{request: request, plan: plan, card: card, shapes: shapes, units: units, bounds: bounds}, nil
 }
 
 // Request reads body as a request document. The Problem is nil exactly when the document may be used; otherwise it
 // lists all errors of the first stage that found any, the stages being size, JSON, and schema together with bounds.
 func (r *Reader) Request(body []byte) (document.Request, *Problem) {
+	return read[document.Request](r, r.request, body)
+}
+
+// Plan reads body as a request for a plan, as Request does.
+func (r *Reader) Plan(body []byte) (document.PlanRequest, *Problem) {
+	return read[document.PlanRequest](r, r.plan, body)
+}
+
+// Card reads body as a request for a card, as Request does.
+func (r *Reader) Card(body []byte) (document.CardRequest, *Problem) {
+	return read[document.CardRequest](r, r.card, body)
+}
+
+func read[T any](r *Reader, schema *jsonschema.Schema, body []byte) (T, *Problem) {
+	var none, read T
 	if len(body) > MaxBytes {
-		return document.Request{}, tooLarge(len(body))
+		return none, tooLarge(len(body))
 	}
 	tree := readTree(body)
 	if len(tree.errors) > 0 {
 		sortErrors(body, tree.errors)
-		return document.Request{}, malformed(tree.errors, len(tree.errors)+tree.unlisted)
+		return none, malformed(tree.errors, len(tree.errors)+tree.unlisted)
 	}
-	broken, err := r.violations(tree)
+	broken, err := r.violationsOf(schema, tree)
 	if err != nil {
-		return document.Request{}, cannotCheck()
+		return none, cannotCheck()
 	}
 	if broken = r.withOutOfRange(broken, tree.root); len(broken) > 0 {
 		sortErrors(body, broken)
-		return document.Request{}, invalid(broken)
+		return none, invalid(broken)
 	}
-	var request document.Request
-	if err := json.Unmarshal(body, &request); err != nil {
-		return document.Request{}, cannotCheck()
+	if err := json.Unmarshal(body, &read); err != nil {
+		return none, cannotCheck()
 	}
-	return request, nil
+	return read, nil
 }
 
 // withOutOfRange adds the bounds that are passed, except where the schema has already found fault with the value.

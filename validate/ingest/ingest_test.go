@@ -233,6 +233,11 @@ func TestErrors(t *testing.T) {
 		{"too many rinses", change(t, `"rinses": 3.0`, `"rinses": 51`), 422, []string{"too_large /recipe/ingredients/8/rinses"}},
 		{"long name", change(t, `Dilled green beans`, strings.Repeat("é", 201)), 422, []string{"too_long /recipe/name"}},
 		{"longest name", change(t, `Dilled green beans`, strings.Repeat("é", 200)), 0, nil},
+		{"a moment", change(t, `"as_of": "2026-08-15"`, `"as_of": "2026-08-15T09:00:00-06:00"`), 0, nil},
+		{"a moment without an offset", change(t, `"as_of": "2026-08-15"`, `"as_of": "2026-08-15T09:00:00"`), 422, []string{"bad_format /as_of"}},
+		{"an offset in words", change(t, `"as_of": "2026-08-15"`, `"batch": {"jars": [{"id": "1"}], "utc_offset": "MDT"}`), 422, []string{"bad_format /batch/utc_offset"}},
+		{"no jars in a batch", change(t, `"as_of": "2026-08-15"`, `"batch": {"jars": []}`), 422, []string{"too_few /batch/jars"}},
+		{"a deep canner", change(t, `"as_of": "2026-08-15"`, `"batch": {"jars": [{"id": "1"}], "events": [{"at": "2026-08-15T09:00:00Z", "event": "water_level", "water_over_lids": {"value": 1, "unit": "m"}}]}`), 422, []string{"out_of_range /batch/events/0/water_over_lids/value"}},
 		{"no such day", change(t, `2026-08-15`, `2026-02-30`), 422, []string{"bad_format /as_of"}},
 		{
 			"many ingredients", `{"recipe":{"ingredients":[` + strings.Repeat(`{"item":"x","per":"jar"},`, 249) + `{"item":"x","per":"jar"}]}}`, 422,
@@ -330,7 +335,7 @@ func TestParams(t *testing.T) {
 	}{
 		{
 			change(t, `"jars": 8`, `"jarz": 8`),
-			`{"allowed":["follows","headspace","ingredients","jar","jar_preparation","jars","keep","kind","name","pack","process","rest"],"nearest":"jar","member":"jarz"}`,
+			`{"allowed":["follows","headspace","ingredients","jar","jar_preparation","jars","keep","kind","name","pack","process","rest","solids_headspace","temperatures"],"nearest":"jar","member":"jarz"}`,
 		},
 		{change(t, `"keep": "shelf"`, `"keep": "Shelf"`), `{"got":"Shelf","allowed":["shelf","refrigerator"],"nearest":"shelf"}`},
 		{change(t, `"keep": "shelf"`, `"keep": ""`), `{"got":"","allowed":["shelf","refrigerator"]}`},

@@ -154,14 +154,14 @@ func TestBoundsNameQuantitiesOfTheSchema(t *testing.T) {
 		t.Fatal("no bounds")
 	}
 	for _, b := range reader.bounds {
-		node := reader.shapes[schemas.BaseURL+schemas.RequestName]
+		file, node := schemas.RequestName, reader.shapes[schemas.BaseURL+schemas.RequestName]
 		for _, name := range b.path {
 			if name == "*" {
-				node = reader.shapes.follow(node.(map[string]any)["items"])
+				file, node = reader.shapes.follow(file, node.(map[string]any)["items"])
 				continue
 			}
 			properties, _ := node.(map[string]any)["properties"].(map[string]any)
-			if node = reader.shapes.follow(properties[name]); node == nil {
+			if file, node = reader.shapes.follow(file, properties[name]); node == nil {
 				t.Fatalf("%v: the schema has no %q there", b.path, name)
 			}
 		}
@@ -176,18 +176,18 @@ func TestBoundsNameQuantitiesOfTheSchema(t *testing.T) {
 	}
 }
 
-// follow resolves one reference between the schema files.
-func (s shapes) follow(node any) any {
+// follow resolves one reference of a node that stands in the named schema file.
+func (s shapes) follow(file string, node any) (string, any) {
 	object, _ := node.(map[string]any)
 	reference, isReference := object["$ref"].(string)
 	if !isReference {
-		return node
+		return file, node
 	}
-	file, fragment, _ := strings.Cut(reference, "#")
-	if file == "" {
-		file = schemas.RequestName
+	target, fragment, _ := strings.Cut(reference, "#")
+	if target == "" {
+		target = file
 	}
-	return descend(s[schemas.BaseURL+file], tokensOf(fragment))
+	return target, descend(s[schemas.BaseURL+target], tokensOf(fragment))
 }
 
 func TestBrokenBoundsAreRefused(t *testing.T) {

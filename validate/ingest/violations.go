@@ -67,8 +67,11 @@ func descend(value any, tokens []string) any {
 
 // violations lists every breach of the request schema, in no particular order. The error says that the check itself
 // failed.
-func (r *Reader) violations(t tree) ([]Error, error) {
-	err := validate(r.request, t.root)
+func (r *Reader) violations(t tree) ([]Error, error) { return r.violationsOf(r.request, t) }
+
+// violationsOf lists every breach of one schema, in no particular order.
+func (r *Reader) violationsOf(schema *jsonschema.Schema, t tree) ([]Error, error) {
+	err := validate(schema, t.root)
 	if err == nil {
 		return nil, nil
 	}
@@ -119,10 +122,15 @@ func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
 		return one(r.notAllowed(node, at, value))
 	case "format":
 		return one(badFormat(node, value))
+	case "pattern":
+		return one(badPattern(node, value))
 	case "minimum", "maximum", "multipleOf":
 		return one(wrongNumber(node, keyword, value))
 	case "minLength", "maxLength", "minItems", "maxItems":
 		return one(wrongSize(node, keyword, sizeOf(at, value, t)))
+	case "minProperties", "maxProperties":
+		members, _ := value.(map[string]any)
+		return one(CodeNotAllowed, "Exactly one member is expected here.", Params{Got: len(members)})
 	case "not":
 		return forbiddenMembers(node, at, value)
 	}
@@ -144,6 +152,11 @@ func missingMembers(node map[string]any, at string, value any) []Error {
 		found = append(found, Error{Pointer: at, Code: CodeMissingMember, Detail: detail, Params: &Params{Member: name}})
 	}
 	return found
+}
+
+func shortenedText(value any) string {
+	text, _ := value.(string)
+	return shortened(text, maxShown)
 }
 
 func firstSentence(property any) string {
@@ -324,7 +337,18 @@ func badFormat(node map[string]any, value any) (string, string, Params) {
 	if format == "date" {
 		detail = fmt.Sprintf("%s is not a date of the calendar written as year-month-day, for example 2026-08-15.", quoted(got))
 	}
+	if format == "date-time" {
+		detail = fmt.Sprintf("%s is not a date and time with its offset from UTC, for example 2026-08-15T14:05:00-06:00.", quoted(got))
+	}
 	return CodeBadFormat, detail, Params{Got: shortened(got, maxMember), Allowed: []string{format}}
+}
+
+// badPattern shows how a text of a fixed form is written by the example that stands beside the pattern.
+func badPattern(node map[string]any, value any) (string, string, Params) {
+	got, _ := value.(string)
+	examples := stringsOf(node["examples"])
+	return CodeBadFormat, fmt.Sprintf("%s is not written as it has to be, for example %s.", quoted(got), strings.Join(examples, " or ")),
+		Params{Got: shortened(got, maxMember), Allowed: examples}
 }
 
 func wrongNumber(node map[string]any, keyword string, value any) (string, string, Params) {

@@ -344,7 +344,7 @@ func CountWithoutSize() rule.Rule {
 				if line.Form.Has("small", "medium", "large", "baby", "diameter") || line.Form.LengthMM+line.Form.DiameterMM+line.LengthMM+line.BreadthMM > 0 {
 					continue
 				}
-				findings = append(findings, rule.Finding{Outcome: report.Fail, At: line.At + "/amount", Message: rule.Capital(line.Name) + " is counted without saying how large the pieces are."})
+				findings = append(findings, rule.Finding{Outcome: report.Fail, At: line.At + "/amount", Message: measure.Capital(line.Name) + " is counted without saying how large the pieces are."})
 			}
 			return findings
 		},

@@ -50,6 +50,16 @@ func cautions() []caution {
 			},
 		},
 		{
+			"burns-and-glass", "Boiling water, steam and hot jars burn: lift jars with a jar lifter, straight up, and tip the canner lid away from you. Never set hot jars on a cold or wet surface or into a draught, and never use a jar with a nick or crack.",
+			[]published.Citation{{Source: "msu-extension", Locator: "1997, on breakage", Verified: published.Read}, {Source: "practice"}},
+			func(f *rule.Facts, _ report.Disposition) bool { return f.Request.Batch != nil && f.ForShelf() },
+		},
+		{
+			"disposal", "A jar to be thrown away stays closed: put it into a strong bag, tie it, and put it where no person or animal can get at it. If it is open or leaks, wear gloves, and wash hands and everything it touched with household bleach and water. Do not taste it, and do not pour it out.",
+			[]published.Citation{guide("p. 1-26 to 1-27"), {Source: "memory", Locator: "on gloves, bags and bleach", Verified: published.Recalled}},
+			func(f *rule.Facts, d report.Disposition) bool { return f.Request.Batch != nil && d == report.Discard },
+		},
+		{
 			"storage", "Keep sealed jars in a cool, dark, dry place, best between 50 and 70 °F (10 and 21 °C), never above 95 °F (35 °C), and use them within a year. Refrigerate after opening.",
 			[]published.Citation{guide("p. 1-6, 1-11, 1-26")},
 			onShelf,

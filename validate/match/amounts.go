@@ -39,8 +39,58 @@ func (k *comparison) amounts() {
 		k.tooLittleAcid(&s, needed)
 	}
 	k.diluters(&s, math.Max(s.acid, needed), tolerance)
-	k.herbs(math.Max(s.acid, needed), tolerance)
+	k.herbs(k.herbScale(&s, needed), tolerance)
 	k.recordSafe(&s)
+	if needed > 0 && !math.IsInf(s.acid, 1) {
+		k.match.Acid = Proportion{Here: s.acid, Food: needed}
+	}
+	k.rooms(&s, needed)
+}
+
+// rooms works out how far each amount may be moved by itself.
+func (k *comparison) rooms(s *scales, needed float64) {
+	add := func(i int, knob string, least, most float64) {
+		lines := k.filled[i]
+		if len(lines) != 1 || lines[0].State != composition.Given || lines[0].Value == 0 {
+			return
+		}
+		line := lines[0]
+		room := Room{Knob: knob, At: line.At + "/amount/value", Name: line.Name, Unit: line.Unit.Code, Now: line.Value, Low: roundUp(line.Value * least)}
+		if !math.IsInf(most, 1) {
+			room.High = new(roundDown(line.Value * most))
+		}
+		k.match.Rooms = append(k.match.Rooms, room)
+	}
+	for i := range k.p.slots {
+		// The acid has to match whatever is greatest in scale.
+		if slot := &k.p.slots[i]; slot.kind != acidSlot && slot.kind != soakAcidSlot && slot.kind != saltSlot && !slot.openEnded && slot.lines[0].perJarML == 0 {
+			needed = math.Max(needed, s.of[i].high)
+		}
+	}
+	for i := range k.p.slots {
+		slot := &k.p.slots[i]
+		r := s.of[i]
+		perJar := slot.lines[0].perJarML != 0
+		switch {
+		case r.high == 0 || math.IsInf(r.high, 1):
+		case slot.kind == acidSlot && perJar:
+			add(i, "acid", 1/r.low, math.Inf(1))
+		case slot.kind == acidSlot:
+			add(i, "acid", needed/r.low, math.Inf(1))
+		case slot.kind == waterSlot && !slot.openEnded:
+			limit := s.acid
+			if perJar || math.IsInf(limit, 1) {
+				limit = 1
+			}
+			add(i, "water", 0, limit/r.high)
+		case slot.kind == lowAcidSlot && perJar:
+			add(i, "low_acid_food", 0, 1/r.high)
+		case slot.kind == lowAcidSlot:
+			if limit := math.Min(s.acid, s.fruit); !math.IsInf(limit, 1) {
+				add(i, "low_acid_food", 0, limit/r.high)
+			}
+		}
+	}
 }
 
 // measureSlots takes the ratio of every slot; it reports false when one could not be taken, and says so.
@@ -49,8 +99,8 @@ func (k *comparison) measureSlots() (scales, bool) {
 	known := true
 	for i := range k.p.slots {
 		slot := &k.p.slots[i]
-		if slot.kind == saltSlot {
-			continue
+		if slot.kind == saltSlot || slot.kind == herbSlot {
+			continue // each has a comparison of its own
 		}
 		if slot.openEnded {
 			k.openEnded(slot, k.filled[i])
@@ -367,12 +417,33 @@ func (k *comparison) diluters(s *scales, acid, tolerance float64) {
 	}
 }
 
+// herbScale is the scale of the batch that fresh herbs go by: that of its acid, or of its fruit or main food where the
+// tested recipe adds no acid to the batch.
+func (k *comparison) herbScale(s *scales, needed float64) float64 {
+	scale := math.Max(s.acid, needed)
+	switch {
+	case math.IsInf(scale, 1) && !math.IsInf(s.fruit, 1):
+		return s.fruit
+	case math.IsInf(scale, 1) && k.p.mainSlot >= 0 && k.p.slots[k.p.mainSlot].lines[0].perJarML == 0:
+		return s.of[k.p.mainSlot].low
+	}
+	return scale
+}
+
 // herbs compares fresh herbs with the printed amount at the scale of the batch. What cannot be compared, a bunch with a
 // head, is let be: it is little either way.
 func (k *comparison) herbs(scale, tolerance float64) {
 	for i := range k.p.slots {
 		slot := &k.p.slots[i]
 		if slot.kind != herbSlot || slot.openEnded || len(k.filled[i]) == 0 {
+			continue
+		}
+		if missing := slices.IndexFunc(k.filled[i], func(l *composition.Line) bool { return l.State == composition.Missing }); missing >= 0 {
+			line := k.filled[i][missing]
+			k.add(Departure{
+				Rule: RuleFreshHerb, Verdict: Undetermined, At: line.At, Changes: []string{"c059"},
+				What: "How much fresh " + line.Name + " there is, is not given.", Remedy: "Give its amount.",
+			})
 			continue
 		}
 		limit := slot.slack
@@ -383,15 +454,19 @@ func (k *comparison) herbs(scale, tolerance float64) {
 		if r.unknown != "" || r.high <= limit*tolerance {
 			continue
 		}
-		line := k.filled[i][0]
-		most := roundDown(line.Value * limit / r.high)
-		k.add(Departure{
-			Rule: RuleFreshHerb, Verdict: Untested, At: line.At + "/amount", Changes: []string{"c059"},
-			Measured: shown(line, line.Value), Limit: shown(line, most),
-			What:   fmt.Sprintf("There is more fresh %s than %s has. Fresh leaves are low in acid.", line.Name, k.title()),
+		d := Departure{
+			Rule: RuleFreshHerb, Verdict: Untested, At: k.filled[i][0].At + "/amount", Changes: []string{"c059"},
+			What:   fmt.Sprintf("There is more fresh %s than %s has. Fresh herbs and roots are low in acid.", slot.name, k.title()),
 			Remedy: "Add the rest when serving, or use the dried herb.",
-			Fix:    []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: most}},
-		})
+		}
+		for _, line := range k.filled[i] {
+			most := roundDown(line.Value * limit / r.high)
+			d.Fix = append(d.Fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: most})
+			if len(k.filled[i]) == 1 {
+				d.Measured, d.Limit = shown(line, line.Value), shown(line, most)
+			}
+		}
+		k.add(d)
 	}
 }
 

@@ -313,25 +313,25 @@ func (k *comparison) cut(line *composition.Line, want *testedAmount, main bool) 
 	case mine.Coarsest == composition.Unstated:
 		k.add(Departure{
 			Rule: RulePieceSize, Verdict: Undetermined, At: line.At, Changes: []string{"c088"},
-			What:   "The recipe does not say how the " + line.Name + " is cut; the tested recipe has it: " + want.formText + ".",
+			What:   "The recipe does not say the cut of the " + line.Name + "; the tested recipe has: " + want.formText + ".",
 			Remedy: "Say the form, for example " + want.form.Coarsest.String() + ".",
 		})
 	case mine.Coarsest == composition.Pureed && want.form.Finest != composition.Pureed:
 		k.add(Departure{
 			Rule: RulePureed, Verdict: Unsafe, At: at, Changes: []string{"c103"},
-			What:   fmt.Sprintf("The %s is pureed; the tested recipe has it in pieces. A puree heats far more slowly and no process was determined for it.", line.Name),
+			What:   fmt.Sprintf("Pureed here and in pieces in the tested recipe: %s. A puree heats far more slowly and no process was determined for it.", line.Name),
 			Remedy: "Leave it in pieces; puree it when serving.", Fix: formFix(line, want),
 		})
 	case mine.Coarsest > want.form.Coarsest:
 		k.add(Departure{
 			Rule: RulePieceSize, Verdict: Unsafe, At: at, Changes: []string{"c088"},
-			What:   fmt.Sprintf("The %s is %s; the tested recipe has it smaller: %s. Heat takes longer to reach the middle of larger pieces.", line.Name, mine.Coarsest, want.formText),
+			What:   fmt.Sprintf("%s: %s here, smaller in the tested recipe (%s). Heat takes longer to reach the middle of larger pieces.", measure.Capital(line.Name), mine.Coarsest, want.formText),
 			Remedy: "Cut it as the tested recipe says.", Fix: formFix(line, want),
 		})
 	case mine.Coarsest+1 < want.form.Finest:
 		k.add(Departure{
 			Rule: RulePieceSize, Verdict: Untested, At: at,
-			What:   fmt.Sprintf("The %s is %s; the tested recipe has it: %s. Finer pieces pack closer, and that was not tested.", line.Name, mine.Coarsest, want.formText),
+			What:   fmt.Sprintf("%s: %s here, coarser in the tested recipe (%s). Finer pieces pack closer, and that was not tested.", measure.Capital(line.Name), mine.Coarsest, want.formText),
 			Remedy: "Cut it as the tested recipe says.", Fix: formFix(line, want),
 		})
 	}
@@ -398,7 +398,7 @@ func (k *comparison) compareSize(line *composition.Line, member string, mineMM, 
 		d := Departure{
 			Rule: RulePieceSize, Verdict: Unsafe, At: line.At, Changes: []string{"c088"}, Limit: limit,
 			Measured: &report.Amount{Value: round(mineMM/25.4, 4), Unit: "in"},
-			What:     fmt.Sprintf("The %s is %s in %s; the tested recipe has at most %s. Heat takes longer to reach the middle of larger pieces.", line.Name, measure.FormatInches(measure.Length(mineMM/1e3)), member, inches),
+			What:     fmt.Sprintf("%s: %s in %s; the tested recipe has at most %s. Heat takes longer to reach the middle of larger pieces.", measure.Capital(line.Name), measure.FormatInches(measure.Length(mineMM/1e3)), member, inches),
 			Remedy:   "Cut the pieces to at most " + inches + ".",
 		}
 		if line.Written.Piece != nil {

@@ -57,8 +57,25 @@ type Match struct {
 	Departures []Departure
 	Pack       PackChoice
 	LimedHere  bool // the tested recipe has a lime soak
+	Rooms      []Room
+	Acid       Proportion
 
-	otherHeadspace bool // only tells recipes apart; a rule judges it
+	pattern        *pattern // of Recipe
+	otherHeadspace bool     // only tells recipes apart; a rule judges it
+}
+
+// Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
+type Proportion struct{ Here, Food float64 }
+
+// Room is how far one amount may be moved without leaving the tested proportions, all others being left as they are.
+type Room struct {
+	Knob string // vinegar, water, low_acid_food, salt, acid_food
+	At   string
+	Name string
+	Unit string
+	Now  float64
+	Low  float64  // least that is safe
+	High *float64 // most that is safe; nil: no limit
 }
 
 // Departs lists the departures of one rule that are not safe.
@@ -70,6 +87,22 @@ func (m *Match) Departs(rule string) []Departure {
 		}
 	}
 	return found
+}
+
+// PrintedLengthMM is the longest piece of an item that the tested recipe prints, in mm; 0 when it prints none.
+func (m *Match) PrintedLengthMM(item string) float64 {
+	longest := 0.0
+	if m.pattern == nil {
+		return longest
+	}
+	for i := range m.pattern.slots {
+		for j := range m.pattern.slots[i].lines {
+			if line := &m.pattern.slots[i].lines[j]; line.item.ID == item {
+				longest = max(longest, line.form.LengthMM)
+			}
+		}
+	}
+	return longest
 }
 
 // Matched reports whether no departure stands between the recipe and the tested one.
@@ -151,7 +184,7 @@ func (m *Match) bad() int {
 }
 
 func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *composition.Composition, likeness float64) Match {
-	match := Match{Recipe: p.recipe, Likeness: likeness, LimedHere: slices.Contains(p.firming, "pickling-lime")}
+	match := Match{Recipe: p.recipe, pattern: p, Likeness: likeness, LimedHere: slices.Contains(p.firming, "pickling-lime")}
 	match.Pack = m.choosePack(p.recipe, recipe.Pack, c)
 	match.otherHeadspace = m.otherHeadspace(&match.Pack, recipe.Headspace)
 	k := comparison{m: m, p: p, recipe: recipe, c: c, match: &match}

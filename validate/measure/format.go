@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // FormatNumber prints a value briefly for a reader: at most three decimals, or three significant digits below one,
@@ -63,4 +65,10 @@ func FormatAmount(value float64, code string) string {
 		return number + " " + plural
 	}
 	return number + " " + strings.ReplaceAll(code, "_", " ")
+}
+
+// Capital begins a sentence with a name.
+func Capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[size:]
 }

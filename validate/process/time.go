@@ -132,7 +132,7 @@ func rowSources(f *rule.Facts) []published.Citation {
 }
 
 func elevationWords(f *rule.Facts) string {
-	q := f.Request.Kitchen.Elevation
+	q := f.ElevationWritten()
 	return measure.FormatNumber(*q.Value) + " " + q.Unit
 }
 

@@ -396,6 +396,9 @@ func TestLimitIDs(t *testing.T) {
 		"sterile-jars-below", "lime-rinses-min", "ratio-tolerance", "salt-mass-tolerance", "headspace-tolerance",
 		"piece-tolerance", "garlic-in-oil-days", "best-before", "storage-max", "storage-best-low", "storage-best-high",
 		"ph-max", "ph-margin", "elevation-lowest", "elevation-highest",
+		"reprocess-window", "seal-check-min", "seal-check-max", "lifting-wait", "unsealed-keeps", "liquid-lost-max", "refrigerator-max",
+		"ph-strips-max", "ph-calibration-points", "ph-accuracy-usual", "ph-accuracy-max", "ph-temperature-min", "ph-temperature-max",
+		"ph-buffer-temperature", "ph-wait", "ph-wait-whole-onion", "ph-wait-whole-pepper", "ph-wait-egg", "thermometer-tolerance",
 	}
 	var got []string
 	for _, limit := range tables.Limits {

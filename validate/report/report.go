@@ -9,6 +9,11 @@ import "jarwright/validate/published"
 type Report struct {
 	Disposition   Disposition    `json:"disposition"`
 	Summary       Summary        `json:"summary"`
+	Next          []Task         `json:"next,omitempty"`   // with a batch, as are the four below
+	Batch         *Batch         `json:"batch,omitempty"`  // the best that any jar can be
+	Jars          []Jar          `json:"jars,omitempty"`   // in the order of the request
+	Dates         []Date         `json:"dates,omitempty"`  // in the order of time
+	Labels        []Label        `json:"labels,omitempty"` // of the jars that may be kept
 	Findings      []Finding      `json:"findings"`
 	Process       *Process       `json:"process,omitempty"`
 	Derived       []Derived      `json:"derived"`

@@ -53,15 +53,26 @@ func Markdown(w io.Writer, r Report) error { return write(w, r, true) }
 
 func write(w io.Writer, r Report, markdown bool) error {
 	p := page{w: bufio.NewWriter(w), markdown: markdown}
-	p.title(dispositionWords[r.Disposition])
-	p.paragraph(r.Summary.Text)
-	p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+	if r.Batch == nil {
+		p.title(dispositionWords[r.Disposition])
+	} else {
+		p.title(jarsTitle(r.Jars))
+	}
+	if r.Batch == nil {
+		p.paragraph(r.Summary.Text)
+		p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+	} else {
+		p.paragraph(p.safe(r.Summary.Text)) // it names jars in the sender's own words
+		p.batch(r)
+	}
 	for _, h := range headings() {
 		p.findings(h, r.Findings)
 	}
 	p.process(r.Process)
 	p.altitudes(r.AltitudeTable)
 	p.derived(r.Derived)
+	p.derivation(r.Derivation)
+	p.leeway(r.Leeway)
 	p.assumed(r.Meta.Assumed)
 	p.cautions(r.Cautions)
 	p.sources(r.Sources)
@@ -153,18 +164,31 @@ func (p *page) findings(h heading, findings []Finding) {
 			lead += "- " // a line of its own
 		}
 		p.wrap(p.strong("Do: ")+p.safe(f.Remedy), lead, indent)
-		p.wrap(p.strong("Why: ")+hazardWords[f.Hazard]+". Source: "+citations(f.Sources)+".", lead, indent)
+		p.wrap(p.why(f), lead, indent)
 		p.wrap(p.strong("Rule: ")+f.Rule+place(f.At), lead, indent)
 		p.print("\n")
 	}
 }
 
 // place says a JSON Pointer to a cook: /recipe/ingredients/1/salt_kind is ingredient 2, salt kind.
+// why is the line that says what is at stake and who says so. What is merely good to know is at no one's peril.
+func (p *page) why(f Finding) string {
+	if f.Severity == Info {
+		return p.strong("Source: ") + citations(f.Sources) + "."
+	}
+	return p.strong("Why: ") + hazardWords[f.Hazard] + ". Source: " + citations(f.Sources) + "."
+}
+
 func place(at string) string {
 	var words []string
 	parts := strings.Split(strings.TrimPrefix(at, "/recipe"), "/")[1:]
 	for i := 0; i < len(parts); i++ {
 		word := strings.ReplaceAll(parts[i], "_", " ")
+		if one, isList := entryWords[parts[i]]; isList && i+1 < len(parts) {
+			if index, err := strconv.Atoi(parts[i+1]); err == nil {
+				word, i = one+" no. "+strconv.Itoa(index+1), i+1
+			}
+		}
 		if parts[i] == "ingredients" && i+1 < len(parts) {
 			if index, err := strconv.Atoi(parts[i+1]); err == nil {
 				word, i = "ingredient "+strconv.Itoa(index+1), i+1
@@ -176,6 +200,11 @@ func place(at string) string {
 		return ""
 	}
 	return ", at " + strings.Join(words, ", ")
+}
+
+// entryWords is how an entry of each list of a batch is called.
+var entryWords = map[string]string{
+	"jars": "jar", "events": "event", "ph_readings": "pH reading", "seal_checks": "seal check", "kept": "place", "buffers": "buffer",
 }
 
 func citations(sources []published.Citation) string {
@@ -294,11 +323,37 @@ func (p *page) derived(derived []Derived) {
 	}
 	p.heading("Worked out")
 	for _, d := range derived {
-		text := fmt.Sprintf("%s: %s %s", strings.ReplaceAll(d.Name, "_", " "), measure.FormatNumber(d.Value), d.Unit)
+		name := strings.ReplaceAll(d.Name, "_", " ")
+		text := fmt.Sprintf("%s: %s %s", name, measure.FormatNumber(d.Value), d.Unit)
+		if d.Unit == "pH" {
+			text = fmt.Sprintf("%s: %s", strings.ReplaceAll(name, "ph", "pH"), measure.FormatNumber(d.Value))
+		}
 		if d.Low != nil && d.High != nil {
 			text += fmt.Sprintf(" (between %s and %s)", measure.FormatNumber(*d.Low), measure.FormatNumber(*d.High))
 		}
 		p.wrap(p.safe(text), "- ", "  ")
+	}
+	p.print("\n")
+}
+
+func (p *page) derivation(steps []Step) {
+	if len(steps) == 0 {
+		return
+	}
+	p.heading("How the pH is worked out")
+	for i, step := range steps {
+		p.wrap(p.strong(step.Title+": ")+p.safe(step.Text), fmt.Sprintf("%d. ", i+1), "   ")
+	}
+	p.print("\n")
+}
+
+func (p *page) leeway(list []Leeway) {
+	if len(list) == 0 {
+		return
+	}
+	p.heading("What may be changed")
+	for _, l := range list {
+		p.wrap(p.safe(l.Text), "- ", "  ")
 	}
 	p.print("\n")
 }

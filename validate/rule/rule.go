@@ -4,8 +4,6 @@ package rule
 
 import (
 	"math"
-	"unicode"
-	"unicode/utf8"
 
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -26,6 +24,7 @@ type Rule struct {
 	Sources  []published.Citation
 	Since    string // the rule set that first had it
 	Remedy   string // what to do, when a finding says nothing more exact
+	OfBatch  bool   // it looks at a canning day and decides over its jars, not over the recipe
 	Applies  func(*Facts) bool
 	Run      func(*Facts) []Finding
 }
@@ -52,6 +51,36 @@ type Facts struct {
 	Composition composition.Composition
 	Match       match.Match
 	Elevation   *measure.Length // nil: not given
+	Acidity     Acidity
+	Remarks     []Remark // on the canning day; package batch makes them
+}
+
+// Remark is what the record of a canning day gives one rule to say.
+type Remark struct {
+	Rule string
+	Finding
+}
+
+// Remarked turns the remarks on the canning day that one rule speaks for into its findings.
+func Remarked(id string) func(*Facts) []Finding {
+	return func(f *Facts) []Finding {
+		var findings []Finding
+		for _, remark := range f.Remarks {
+			if remark.Rule == id {
+				findings = append(findings, remark.Finding)
+			}
+		}
+		return findings
+	}
+}
+
+// Acidity is what the jar comes to by computation. It explains, and may take fitness for the shelf away; it grants nothing.
+type Acidity struct {
+	Reason        string // why it was not worked out; empty when it was
+	Low, PH, High float64
+	Decides       string // the input that opens the upper bound most
+	Derived       []report.Derived
+	Steps         []report.Step
 }
 
 // ForShelf reports whether the recipe is meant for the shelf; not said counts as the shelf.
@@ -85,6 +114,17 @@ func (f *Facts) WaterOverLids() (measure.Length, bool) {
 		return measure.Length(si), ok
 	}
 	return 0, false
+}
+
+// ElevationWritten is the elevation as it is written: that of the batch, else that of the kitchen; nil when neither is.
+func (f *Facts) ElevationWritten() *document.Quantity {
+	if b := f.Request.Batch; b != nil && b.Elevation != nil {
+		return b.Elevation
+	}
+	if f.Request.Kitchen == nil {
+		return nil
+	}
+	return f.Request.Kitchen.Elevation
 }
 
 // SI is a quantity in its SI unit; it reports false when the quantity or its value is absent.
@@ -129,7 +169,7 @@ func Departed(f *Facts, id string) []Finding {
 			outcome = report.Undetermined
 		}
 		finding := Finding{
-			Outcome: outcome, At: d.At, Message: Capital(d.What), Remedy: d.Remedy, Measured: d.Measured, Limit: d.Limit, Changes: d.Changes, Fix: d.Fix,
+			Outcome: outcome, At: d.At, Message: measure.Capital(d.What), Remedy: d.Remedy, Measured: d.Measured, Limit: d.Limit, Changes: d.Changes, Fix: d.Fix,
 		}
 		for _, change := range d.Changes {
 			if c, ok := f.Tables.Change(change); ok {
@@ -140,12 +180,6 @@ func Departed(f *Facts, id string) []Finding {
 		findings = append(findings, finding)
 	}
 	return findings
-}
-
-// Capital begins a sentence: the first letter of the text as a capital. Names of foods are written small.
-func Capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[size:]
 }
 
 // AddSource adds a citation that is not there yet.

@@ -1,0 +1,262 @@
+package handlers
+
+import (
+	"bytes"
+	"embed"
+	"fmt"
+	"html/template"
+	"io"
+	"io/fs"
+	"path"
+	"slices"
+	"strings"
+	"sync"
+
+	"github.com/labstack/echo/v4"
+
+	"jarwright/validate/card"
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/picture"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+//go:embed templates/*.html
+var templateFiles embed.FS
+
+//go:embed assets
+var assetFiles embed.FS
+
+// contentPolicy keeps a page to this server: no script or style in the page itself, nothing from elsewhere. The API
+// reference draws some signs from data addresses.
+const contentPolicy = "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+
+// pages renders what people read. It is read-only after newPages.
+type pages struct {
+	templates *template.Template
+	files     map[string]*lazyAsset
+	rules     *asset
+	sources   *asset
+	docs      *asset
+}
+
+// newPages parses the templates and renders the pages that never change.
+func newPages(catalogue Catalogue) (*pages, error) {
+	parsed, err := template.New("pages").Funcs(pageFunctions(catalogue)).ParseFS(templateFiles, "templates/*.html")
+	if err != nil {
+		return nil, fmt.Errorf("parse templates: %w", err)
+	}
+	p := &pages{templates: parsed, files: map[string]*lazyAsset{}}
+	for _, page := range []struct {
+		name string
+		data any
+		into **asset
+	}{{"rules", catalogue, &p.rules}, {"sources", catalogue, &p.sources}, {"docs", nil, &p.docs}} {
+		if *page.into, err = p.static(page.name, page.data); err != nil {
+			return nil, err
+		}
+	}
+	return p, p.loadFiles()
+}
+
+// preparePages readies the pages and the form.
+func (s *surface) preparePages(catalogue Catalogue) error {
+	var err error
+	if s.pages, err = newPages(catalogue); err != nil {
+		return err
+	}
+	if s.bench, err = newBench(catalogue, s.baseURL); err != nil {
+		return err
+	}
+	view := s.bench.view()
+	view.Form = emptyForm()
+	s.home, err = s.pages.static("home", &view)
+	return err
+}
+
+func (p *pages) static(name string, data any) (*asset, error) {
+	var body bytes.Buffer
+	if err := p.render(&body, name, data); err != nil {
+		return nil, err
+	}
+	return newAsset(body.Bytes(), mediaHTML)
+}
+
+func (p *pages) render(w io.Writer, name string, data any) error {
+	if err := p.templates.ExecuteTemplate(w, name, data); err != nil {
+		return fmt.Errorf("render %s: %w", name, err)
+	}
+	return nil
+}
+
+// lazyAsset is compressed when it is first asked for: the API reference is large, and few servers are ever asked for it.
+type lazyAsset struct {
+	load func() (*asset, error)
+}
+
+// mediaTypeOf is by the ending of the file.
+var mediaTypeOf = map[string]string{".css": "text/css", ".js": "text/javascript", ".txt": mediaText, ".svg": "image/svg+xml"}
+
+func (p *pages) loadFiles() error {
+	names, err := fs.Glob(assetFiles, "assets/*")
+	if err != nil {
+		return fmt.Errorf("list assets: %w", err)
+	}
+	for _, name := range names {
+		p.files[path.Base(name)] = &lazyAsset{load: sync.OnceValues(func() (*asset, error) {
+			body, err := assetFiles.ReadFile(name)
+			if err != nil {
+				return nil, fmt.Errorf("read asset: %w", err)
+			}
+			return newAsset(body, mediaTypeOf[path.Ext(name)])
+		})}
+	}
+	return nil
+}
+
+// getAsset serves a style sheet or a script.
+func (s *surface) getAsset(c echo.Context) error {
+	name := c.Param("name")
+	file, ok := s.pages.files[name]
+	if !ok {
+		names := make([]string, 0, len(s.pages.files))
+		for each := range s.pages.files {
+			names = append(names, each)
+		}
+		slices.Sort(names)
+		return notNamed("name", name, "file", names)
+	}
+	loaded, err := file.load()
+	if err != nil {
+		return err
+	}
+	return loaded.serve(c)
+}
+
+// reportView is what the page of a report shows.
+type reportView struct {
+	Name     string
+	Kicker   string // above the verdict; empty where the name of the recipe is the title of the page
+	Report   *report.Report
+	Pictures []picture.Figure
+}
+
+// writeReportHTML renders a report as a page. Without the request there are no pictures.
+func (p *pages) writeReportHTML(w io.Writer, name string, r report.Report, pictures []picture.Figure) error {
+	return p.render(w, "report-page", reportView{Name: name, Report: &r, Pictures: pictures})
+}
+
+// cardView is what the page of a card shows.
+type cardView struct {
+	Card *linkedCard
+}
+
+// linkedCard lets the template reach the JSON-LD beside the card itself.
+type linkedCard struct {
+	*card.Card
+	Linked card.Linked
+}
+
+func (p *pages) writeCardHTML(w io.Writer, c *card.Card) error {
+	return p.render(w, "card", cardView{Card: &linkedCard{Card: c, Linked: c.Linked()}})
+}
+
+// pageFunctions are what the templates can call. Everything that comes from a request is escaped by the template; only
+// the pictures, which escape their own text, are put in as they are.
+func pageFunctions(catalogue Catalogue) template.FuncMap {
+	spaced := strings.NewReplacer("_", " ")
+	return template.FuncMap{
+		"number":           measure.FormatNumber,
+		"numberAt":         func(v *float64) string { return measure.FormatNumber(*v) },
+		"spaced":           spaced.Replace,
+		"text":             func(v any) string { return fmt.Sprint(v) },
+		"list":             func(v ...string) []string { return v },
+		"one":              func(c published.Citation) []published.Citation { return []published.Citation{c} },
+		"svg":              func(s string) template.HTML { return template.HTML(s) },
+		"dispositionWords": func(d report.Disposition) string { return sentence(d.Words()) },
+		"sourceWords": func(c published.Citation) string {
+			return report.CitationWords([]published.Citation{{Source: c.Source}})
+		},
+		"verifiedWords": verifiedWords,
+		"safe": func(all []report.Departure) []report.Departure {
+			var list []report.Departure
+			for _, d := range all {
+				if d.Judged == "safe" {
+					list = append(list, d)
+				}
+			}
+			return list
+		},
+		"figureWords": func(name string) string { return figureNames.Replace(name) },
+		"figureUnit": func(unit string) string {
+			if unit == "1" || unit == "fraction" || unit == "pH" {
+				return ""
+			}
+			return " " + unit
+		},
+		"unitWords": unitWords,
+		"kinds":     func() []string { return kinds },
+		"kindWords": func(kind string) string { return kindWords[kind] },
+		"methods":   func() []string { return methods },
+		"saltKinds": func() []string { return saltKinds },
+	}
+}
+
+// figureNames says the name of a computed figure.
+var figureNames = strings.NewReplacer("_ph", " pH", "_160_f", " 160 °F", "_165_f", " 165 °F", "_180_f", " 180 °F", "_fahrenheit", ", Fahrenheit", "_", " ")
+
+// unitWords says a unit shortly: its code, or for pieces the name.
+func unitWords(unit measure.Unit) string {
+	switch unit.Code {
+	case measure.CodeEach:
+		return "pieces"
+	case measure.CodeToCover:
+		return "to cover"
+	case measure.CodeAsNeeded:
+		return "as needed"
+	}
+	return strings.ReplaceAll(unit.Code, "_", " ")
+}
+
+// sentence turns "FIT FOR THE SHELF" into "Fit for the shelf".
+func sentence(capitals string) string {
+	lower := strings.ToLower(capitals)
+	return strings.ToUpper(lower[:1]) + lower[1:]
+}
+
+func verifiedWords(v published.Verified) string {
+	switch v {
+	case published.Read:
+		return "read"
+	case published.Computed:
+		return "computed"
+	case published.Derived:
+		return "worked out"
+	}
+	return "from memory"
+}
+
+// Choices of the form, in the order in which they are offered.
+var (
+	kinds     = []string{document.KindBrined, document.KindRelish, document.KindSauce, document.KindFruit, document.KindFermented, document.KindFresh}
+	kindWords = map[string]string{
+		document.KindBrined: "under brine", document.KindRelish: "relish", document.KindSauce: "sauce, salsa", document.KindFruit: "fruit",
+		document.KindFermented: "fermented", document.KindFresh: "fresh",
+	}
+	methods = []string{
+		document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature, document.MethodNone, document.MethodPressure, document.MethodMulticooker,
+		document.MethodOpenKettle, document.MethodOven, document.MethodMicrowave, document.MethodDishwasher, document.MethodCanningPowder,
+	}
+	saltKinds = []string{document.SaltCanning, document.SaltTable, document.SaltKosherFlake, document.SaltSeaFine, document.SaltSeaCoarse, document.SaltReducedSodium}
+)
+
+// guarded tells browsers what a page may do.
+func guarded(next echo.HandlerFunc) echo.HandlerFunc {
+	return func(c echo.Context) error {
+		header := c.Response().Header()
+		header.Set("Content-Security-Policy", contentPolicy)
+		header.Set("Referrer-Policy", "no-referrer")
+		return next(c)
+	}
+}

@@ -1,0 +1,147 @@
+package handlers
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"net/http"
+	"slices"
+
+	"github.com/labstack/echo/v4"
+
+	"jarwright/validate/card"
+	"jarwright/validate/ingest"
+	"jarwright/validate/picture"
+	"jarwright/validate/plan"
+	"jarwright/validate/report"
+)
+
+// Workshop makes what goes with a recipe: the plan of the day and the card to publish. The second result is non-nil when
+// the bytes are not a request document of the kind.
+type Workshop interface {
+	Plan(body []byte) (plan.Plan, *ingest.Problem)
+	Card(body []byte) (card.Card, *ingest.Problem)
+	// Pictures draws what the figures of a report on this body allow.
+	Pictures(body []byte, r report.Report) []picture.Figure
+}
+
+var kindNotFit = problemKind{
+	Code: "not_fit_for_shelf", Title: "The recipe is not fit for the shelf.", Status: http.StatusUnprocessableEntity,
+	Meaning: "The request asked for a card of a recipe that is fit for the shelf (require=shelf), and this one is not.",
+	Remedy:  "Put right what the errors name, or ask without require for a card that says so at its top.",
+}
+
+// createPlan answers with the plan of a recipe and a target.
+func (s *surface) createPlan(c echo.Context) error {
+	mediaType, err := negotiated(c, mediaJSON)
+	if err != nil {
+		return err
+	}
+	document, err := readDocument(c)
+	if err != nil {
+		return err
+	}
+	made, problem := s.workshop.Plan(document)
+	if problem != nil {
+		return fromIngest(problem)
+	}
+	body, err := encodeJSON(made)
+	if err != nil {
+		return err
+	}
+	return writePrivate(c, mediaType, body)
+}
+
+// cardFormat is one form that a card is offered in.
+type cardFormat struct {
+	mediaType string
+	write     func(*surface, io.Writer, *card.Card) error
+}
+
+func cardFormats() []cardFormat {
+	return []cardFormat{
+		{mediaJSON, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c) }},
+		{mediaLinked, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c.Linked()) }},
+		{mediaHTML, func(s *surface, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
+		{mediaMarkdown, func(_ *surface, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
+	}
+}
+
+func writeJSON(w io.Writer, value any) error {
+	body, err := encodeJSON(value)
+	if err != nil {
+		return err
+	}
+	_, err = w.Write(body)
+	return err
+}
+
+// requirements are the values of the query parameter require.
+var requirements = []string{"shelf"}
+
+// createCard answers with the card of a recipe.
+func (s *surface) createCard(c echo.Context) error {
+	formats := cardFormats()
+	offers := make([]string, len(formats))
+	for i, format := range formats {
+		offers[i] = format.mediaType
+	}
+	mediaType, err := negotiated(c, offers...)
+	if err != nil {
+		return err
+	}
+	for _, required := range c.QueryParams()["require"] {
+		if !slices.Contains(requirements, required) {
+			params := &ingest.Params{Got: shortened(required), Allowed: requirements, Nearest: nearest(required, requirements)}
+			return &failure{kind: kindUnknownParameter, detail: "require takes shelf.", errors: []ProblemError{{
+				Parameter: "require", Code: "not_allowed", Detail: "This is nothing a card can be required to be.", Params: params,
+			}}, total: 1}
+		}
+	}
+	document, err := readDocument(c)
+	if err != nil {
+		return err
+	}
+	made, problem := s.workshop.Card(document)
+	if problem != nil {
+		return fromIngest(problem)
+	}
+	if c.QueryParam("require") != "" && made.Disposition != report.Shelf {
+		return notFit(&made)
+	}
+	var body bytes.Buffer
+	for _, format := range formats {
+		if format.mediaType != mediaType {
+			continue
+		}
+		if err := format.write(s, &body, &made); err != nil {
+			return fmt.Errorf("write card as %s: %w", mediaType, err)
+		}
+	}
+	return writePrivate(c, mediaType, body.Bytes())
+}
+
+// notFit names what keeps a recipe from the shelf.
+func notFit(made *card.Card) error {
+	f := &failure{kind: kindNotFit, detail: made.Notice, total: len(made.Problems)}
+	for _, found := range made.Problems {
+		pointer := found.At
+		f.errors = append(f.errors, ProblemError{Pointer: &pointer, Code: found.Rule, Detail: found.Message + " " + found.Remedy})
+	}
+	if len(f.errors) > ingest.MaxErrors {
+		f.errors = f.errors[:ingest.MaxErrors]
+	}
+	if len(f.errors) == 0 { // a recipe for the refrigerator, in order as such
+		keep := "/recipe/keep"
+		f.errors = append(f.errors, ProblemError{Pointer: &keep, Code: "keeping.refrigerated-only", Detail: made.Notice})
+	}
+	return f
+}
+
+// writePrivate sends an answer that is made for one request and kept by nobody.
+func writePrivate(c echo.Context, mediaType string, body []byte) error {
+	header := c.Response().Header()
+	header.Set(echo.HeaderCacheControl, "no-store") // recipes may be private
+	header.Set("Content-Language", "en")
+	return writeBody(c, http.StatusOK, mediaType, body)
+}

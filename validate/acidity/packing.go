@@ -1,0 +1,109 @@
+package acidity
+
+import (
+	_ "embed"
+	"encoding/csv"
+	"fmt"
+	"strconv"
+	"strings"
+
+	"jarwright/validate/published"
+)
+
+//go:embed packing.csv
+var packingCSV string
+
+// packing holds the figures by which a recipe becomes the contents of a jar.
+type packing struct {
+	figures map[string]Constant
+}
+
+func loadPacking() (packing, error) {
+	rows, err := csv.NewReader(strings.NewReader(packingCSV)).ReadAll()
+	if err != nil {
+		return packing{}, fmt.Errorf("read packing.csv: %w", err)
+	}
+	p := packing{figures: map[string]Constant{}}
+	for i, row := range rows[1:] {
+		value, err := strconv.ParseFloat(row[1], 64)
+		if err != nil {
+			return packing{}, fmt.Errorf("packing.csv row %d: %w", i+2, err)
+		}
+		p.figures[row[0]] = Constant{
+			Name: row[0], Value: value, Unit: row[2], Note: row[6],
+			Citation: published.Citation{Source: row[3], Locator: row[4], Verified: published.Verified(row[5])},
+		}
+	}
+	for _, name := range []string{
+		"natural_ph.low_acid.low", "natural_ph.low_acid.estimate", "natural_ph.low_acid.high", "natural_ph.acid_food.low", "natural_ph.acid_food.estimate",
+		"natural_ph.acid_food.high", "solids.most", "solids.density", "sugar.volume", "vinegar.legal_min", "juice.fresh_low", "headspace.usual",
+	} {
+		if _, ok := p.figures[name]; !ok {
+			return packing{}, fmt.Errorf("packing.csv has no %s", name)
+		}
+	}
+	return p, nil
+}
+
+func (p packing) value(name string) float64 { return p.figures[name].Value }
+
+// preparedWords mark printed pH rows that are not of the fresh food.
+var preparedWords = []string{"canned", "pickle", "juice", "cooked", "dried", "implausible", "sauce", "jam", "jelly", "preserve", "paste", "baked", "frozen", "sulfured", "nectar", "cider", "puree", "acidified", "as listed"}
+
+// NaturalPH is the pH of a food by itself: a figure of packing.csv where the tested recipe says something of its own, the rows of the fresh food in the list of the US Food and Drug Administration
+// where there are any, else of other printed lists, else of the cooked food, else the prior of its class.
+func (m *Model) NaturalPH(item *published.Item, class published.Class) Band {
+	if item != nil {
+		if known, ok := m.natural[item.ID]; ok {
+			return known
+		}
+		if own, ok := m.packing.naturalPH(item.ID); ok {
+			return own
+		}
+		for _, choose := range []func(published.PHRange) bool{
+			func(r published.PHRange) bool { return r.Citation.Source == "fda-ph-2003" && fresh(r.Form) },
+			func(r published.PHRange) bool { return r.Citation.Verified != published.Recalled && fresh(r.Form) },
+			func(r published.PHRange) bool { return strings.Contains(r.Form, "cooked") },
+			func(r published.PHRange) bool { return fresh(r.Form) },
+		} {
+			low, high, found := 14.0, 0.0, false
+			for _, r := range item.PH {
+				if choose(r) {
+					low, high, found = min(low, r.Low), max(high, r.High), true
+				}
+			}
+			if found {
+				return Band{Low: low, Estimate: (low + high) / 2, High: high}
+			}
+		}
+	}
+	key := "low_acid"
+	if class == published.AcidFood {
+		key = "acid_food"
+	}
+	band, _ := m.packing.naturalPH(key)
+	return band
+}
+
+// Know reads the printed pH of the catalogue's foods once, so that reports need not. It is for the start of the program.
+func (m *Model) Know(items []published.Item) {
+	natural := make(map[string]Band, len(items))
+	for i := range items {
+		natural[items[i].ID] = m.NaturalPH(&items[i], items[i].Class)
+	}
+	m.natural = natural
+}
+
+func (p packing) naturalPH(key string) (Band, bool) {
+	estimate, ok := p.figures["natural_ph."+key+".estimate"]
+	return Band{Low: p.value("natural_ph." + key + ".low"), Estimate: estimate.Value, High: p.value("natural_ph." + key + ".high")}, ok
+}
+
+func fresh(form string) bool {
+	for _, word := range preparedWords {
+		if strings.Contains(form, word) {
+			return false
+		}
+	}
+	return true
+}

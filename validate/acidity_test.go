@@ -1,0 +1,180 @@
+package validate
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"jarwright/validate/acidity"
+	"jarwright/validate/document"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+func derivedPH(r report.Report) (report.Derived, bool) {
+	for _, d := range r.Derived {
+		if d.Name == acidity.NameEquilibriumPH {
+			return d, true
+		}
+	}
+	return report.Derived{}, false
+}
+
+// TestTestedRecipesAreAcidByComputation: every tested boiling-water recipe that is not a ferment is estimated below 4.6,
+// the limit of 21 CFR 114, and its bounds hold the estimate.
+func TestTestedRecipesAreAcidByComputation(t *testing.T) {
+	reckoned := 0
+	for _, p := range everyPrinted() {
+		request, _ := p.request(t, 500, false)
+		r := check(t, request)
+		pH, ok := derivedPH(r)
+		if !ok {
+			if p.recipe.Kind != "fermented" && p.recipe.Canner == "boiling_water" {
+				t.Errorf("%s: no pH was worked out", p)
+			}
+			continue
+		}
+		reckoned++
+		if p.recipe.Canner == "boiling_water" && pH.Value >= 4.6 {
+			t.Errorf("%s: pH %v", p, pH.Value)
+		}
+		if *pH.Low > pH.Value || *pH.High < pH.Value {
+			t.Errorf("%s: %v does not lie between %v and %v", p, pH.Value, *pH.Low, *pH.High)
+		}
+	}
+	if reckoned < 90 {
+		t.Errorf("only %d recipes were reckoned", reckoned)
+	}
+}
+
+// TestComputationWithdrawsTheShelf: figs follow their tested recipe to the letter, but very hard water takes up the little
+// acid they get, so that the jar comes to more than 4.6.
+func TestComputationWithdrawsTheShelf(t *testing.T) {
+	for _, p := range everyPrinted() {
+		if p.recipe.ID != "figs-acidified" {
+			continue
+		}
+		request, _ := p.request(t, 500, false)
+		if r := check(t, request); r.Disposition != report.Shelf {
+			t.Fatalf("%s: %s before", p, r.Disposition)
+		}
+		request.Kitchen.WaterAlkalinityMgPerL = new(2000.0)
+		r := check(t, request)
+		pH, _ := derivedPH(r)
+		if pH.Value <= 4.6 || r.Disposition == report.Shelf || !speaks(r, "acid.equilibrium-ph") {
+			t.Errorf("%s: pH %v, %s", p, pH.Value, r.Disposition)
+		}
+	}
+}
+
+// TestComputationGrantsNothing: kohlrabi in strong vinegar is computed well below 3.6 and follows no tested recipe.
+func TestComputationGrantsNothing(t *testing.T) {
+	r := checkBytes(t, patched(t, readFile(t, "examples", "kohlrabi-sticks.json"), []byte(`[
+		{"op": "replace", "path": "/recipe/ingredients/1/amount/value", "value": 12},
+		{"op": "replace", "path": "/recipe/ingredients/2/amount/value", "value": 0}
+	]`)))
+	pH, ok := derivedPH(r)
+	if !ok || pH.Value > 3.6 || r.Disposition == report.Shelf {
+		t.Errorf("pH %v (%v), %s", pH.Value, ok, r.Disposition)
+	}
+}
+
+// TestAcidityProperties: at the level of recipes, more acid never raises the pH, more low-acid food never lowers it, more
+// salt moves it by less than 0.2, and neither the size of the batch nor the units matter.
+func TestAcidityProperties(t *testing.T) {
+	all := everyPrinted()
+	rapid.Check(t, func(rt *rapid.T) {
+		p := all[rapid.IntRange(0, len(all)-1).Draw(rt, "recipe")]
+		factor := rapid.Float64Range(1.05, 3).Draw(rt, "factor")
+		request, _ := p.request(t, 500, false)
+		before, ok := derivedPH(check(t, request))
+		if !ok {
+			return
+		}
+		with := func(name string, apply func(*document.Request)) float64 {
+			changed, _ := p.request(t, 500, false)
+			apply(&changed)
+			after, ok := derivedPH(check(t, changed))
+			if !ok {
+				rt.Fatalf("%s: %s: no pH", p, name)
+			}
+			return after.Value
+		}
+		const rounding = 0.011 // both are shown with two decimals
+		if after := with("acid", func(r *document.Request) { more(class(published.Acid), factor)(p, r) }); after > before.Value+rounding {
+			rt.Fatalf("%s: more acid raises the pH from %v to %v", p, before.Value, after)
+		}
+		if after := with("food", func(r *document.Request) { more(class(published.LowAcid), factor)(p, r) }); after < before.Value-rounding {
+			rt.Fatalf("%s: more low-acid food lowers the pH from %v to %v", p, before.Value, after)
+		}
+		if after := with("salt", func(r *document.Request) { more(class(published.Salt), factor)(p, r) }); math.Abs(after-before.Value) >= 0.2 {
+			rt.Fatalf("%s: more salt moves the pH from %v to %v", p, before.Value, after)
+		}
+		if after := with("scale", func(r *document.Request) {
+			r.Recipe.Jars = new(*r.Recipe.Jars * 2)
+			each(r, func(i *document.Ingredient) bool { return measured(i) && i.Per == document.PerBatch }, times(2))
+		}); math.Abs(after-before.Value) > rounding {
+			rt.Fatalf("%s: twice the batch moves the pH from %v to %v", p, before.Value, after)
+		}
+		if request.Recipe.Process != nil {
+			if after := with("metric", func(r *document.Request) { inMetric(p, r) }); math.Abs(after-before.Value) > rounding {
+				rt.Fatalf("%s: metric units move the pH from %v to %v", p, before.Value, after)
+			}
+		}
+	})
+}
+
+// TestDerivationCanBeFollowed: the worked derivation ends on the derived figure and names every food.
+func TestDerivationCanBeFollowed(t *testing.T) {
+	r, problem := checker.Check(readFile(t, "examples", "dill-cucumbers.json"), report.Options{Derivation: true})
+	if problem != nil {
+		t.Fatal(problem)
+	}
+	if len(r.Derivation) < 6 {
+		t.Fatalf("%d steps", len(r.Derivation))
+	}
+	plain, _ := checker.Check(readFile(t, "examples", "dill-cucumbers.json"), report.Options{})
+	if plain.Derivation != nil {
+		t.Error("the derivation comes without being asked for")
+	}
+}
+
+// TestLeewayHolds: at the ends of each range of amounts a recipe keeps the shelf, and a little beyond it does not.
+func TestLeewayHolds(t *testing.T) {
+	for _, p := range everyPrinted() {
+		request, timed := p.request(t, 500, false)
+		r := check(t, request)
+		if !timed || r.Disposition != report.Shelf {
+			continue
+		}
+		for _, l := range r.Leeway {
+			if l.At == "" || l.Now == nil || l.Knob == "jar" || l.Knob == "minutes" {
+				continue
+			}
+			try := func(value float64) report.Disposition {
+				body, err := applyPatch(marshalled(t, request), []report.Operation{{Op: "replace", Path: l.At, Value: value}})
+				if err != nil {
+					t.Fatal(err)
+				}
+				return checkBytes(t, body).Disposition
+			}
+			if l.Low != nil && *l.Low > 0 {
+				if got := try(*l.Low); got != report.Shelf {
+					t.Errorf("%s: %s at its least %v: %s", p, l.At, *l.Low, got)
+				}
+				if got := try(*l.Low * 0.9); got == report.Shelf {
+					t.Errorf("%s: %s below its least %v: still shelf", p, l.At, *l.Low)
+				}
+			}
+			if l.High != nil {
+				if got := try(*l.High); got != report.Shelf {
+					t.Errorf("%s: %s at its most %v: %s", p, l.At, *l.High, got)
+				}
+				if got := try(*l.High * 1.1); got == report.Shelf {
+					t.Errorf("%s: %s beyond its most %v: still shelf", p, l.At, *l.High)
+				}
+			}
+		}
+	}
+}

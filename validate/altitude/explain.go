@@ -1,0 +1,28 @@
+package altitude
+
+import (
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Derived is the pressure and the boiling point at the elevation of the kitchen, in both scales; nothing when the elevation
+// is not given. Neither is judged by: minutes come from the printed band alone.
+func Derived(f *rule.Facts) []report.Derived {
+	if f.Elevation == nil {
+		return nil
+	}
+	at, err := BoilingAt(float64(*f.Elevation))
+	if err != nil {
+		return nil
+	}
+	elevation := []report.Input{{Name: "elevation", Value: report.Rounded(at.ElevationM), Unit: "m"}}
+	pressure := []report.Input{{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa"}}
+	air, boil := []published.Citation{cite(atmosphereFigures.Get("sea_level_pressure"))}, []published.Citation{cite(saturationFigures.Get("n1"))}
+	const formula = "IAPWS-IF97, equation 31, of pure water; the weather moves it by about half a degree"
+	return []report.Derived{
+		{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa", Formula: "1013.25 x (1 - elevation / 44330.77)^5.25588", Inputs: elevation, Sources: air},
+		{Name: "boiling_point", Value: report.Rounded(at.TemperatureC), Unit: "°C", Formula: formula, Inputs: pressure, Sources: boil},
+		{Name: "boiling_point_fahrenheit", Value: report.Rounded(at.TemperatureF), Unit: "°F", Formula: formula, Inputs: pressure, Sources: boil},
+	}
+}

@@ -1,0 +1,327 @@
+// Package card writes a recipe down for others: amounts in both systems of units, steps in order, the times of every
+// elevation, what a reader may change and what not. It judges nothing itself. Of a recipe that is not fit to keep it
+// still makes a card, which says so before anything else.
+package card
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/plan"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+// Card is a recipe for publication. The same request and rule set give the same bytes.
+type Card struct {
+	Title       string                `json:"title"`
+	Fit         bool                  `json:"fit"` // may be kept as the card says
+	Disposition report.Disposition    `json:"disposition"`
+	Notice      string                `json:"notice"` // stands at the top
+	Description string                `json:"description,omitempty"`
+	Yield       string                `json:"yield,omitempty"`
+	Ingredients []plan.Ingredient     `json:"ingredients"`
+	Steps       []Step                `json:"steps"`
+	Headspace   string                `json:"headspace,omitempty"`
+	Times       []report.AltitudeBand `json:"times"` // in the canner, by elevation; empty where nothing is processed
+	Storage     []string              `json:"storage"`
+	May         []Change              `json:"may"`      // what a reader may change
+	MayNot      []Change              `json:"may_not"`  // and what not
+	Problems    []report.Finding      `json:"problems"` // why it is not fit; empty when it is
+	Cautions    []report.Caution      `json:"cautions"`
+	Sources     []report.Cited        `json:"sources"`
+	Author      string                `json:"author,omitempty"`
+	Published   string                `json:"published,omitempty"`
+	Image       string                `json:"image,omitempty"`
+	URL         string                `json:"url,omitempty"`
+	Missing     []string              `json:"missing"` // members of publication that search engines ask for
+	Ruleset     string                `json:"ruleset"`
+
+	kind     string
+	basedOn  *report.Cited
+	prepare  float64 // minutes, as kitchens usually take
+	longest  float64 // minutes in the canner, at the highest elevation
+	keywords []string
+}
+
+// Step is one thing to do.
+type Step struct {
+	Title   string               `json:"title"`
+	Text    string               `json:"text"`
+	Sources []published.Citation `json:"sources"`
+}
+
+// Change is one thing that a reader may or may not change.
+type Change struct {
+	Text    string               `json:"text"`
+	Sources []published.Citation `json:"sources"`
+}
+
+// Writer writes cards. It is safe for concurrent use.
+type Writer struct {
+	tables  *published.Tables
+	units   *measure.Units
+	scale   *composition.Scale
+	planner *plan.Planner
+	judge   plan.Judge
+}
+
+// New makes a writer.
+func New(tables *published.Tables, units *measure.Units, scale *composition.Scale, planner *plan.Planner, judge plan.Judge) *Writer {
+	return &Writer{tables: tables, units: units, scale: scale, planner: planner, judge: judge}
+}
+
+// draft is one card in the making.
+type draft struct {
+	w       *Writer
+	request document.Request
+	report  report.Report
+	comp    composition.Composition
+	tested  *published.TestedRecipe // nil: none is followed
+	card    Card
+}
+
+// Write writes the card of a recipe.
+func (w *Writer) Write(asked *document.CardRequest) Card {
+	request := asked.Request()
+	d := &draft{w: w, request: request, comp: composition.Read(&request, w.tables, w.scale), report: w.answer(&request)}
+	if p := d.report.Process; p != nil && p.Matched {
+		d.tested, _ = w.tables.Recipe(p.Recipe)
+	}
+	d.card = Card{
+		Disposition: d.report.Disposition, Ingredients: w.planner.Ingredients(&request), Steps: []Step{}, Times: []report.AltitudeBand{},
+		Storage: []string{}, May: []Change{}, MayNot: []Change{}, Problems: []report.Finding{},
+		Sources: []report.Cited{}, Missing: []string{}, Ruleset: d.report.Meta.Ruleset, kind: request.Recipe.Kind,
+	}
+	d.card.Fit = d.card.Disposition == report.Shelf || d.card.Disposition == report.Refrigerate
+	d.cautions()
+	d.title()
+	d.yield()
+	d.times()
+	d.steps()
+	d.storage()
+	d.changes()
+	d.problems()
+	d.publication(asked.Publication)
+	d.sources()
+	return d.card
+}
+
+// answer judges the recipe for readers at any elevation. A card prints the times of all of them, so that not knowing
+// the reader's is no fault of the recipe: where that alone is missing, the answer of a kitchen at sea level holds.
+func (w *Writer) answer(request *document.Request) report.Report {
+	answer := w.judge(request)
+	unknown := false
+	for _, f := range answer.Findings {
+		if f.Severity != report.Error {
+			continue
+		}
+		if f.Rule != "process.elevation-known" {
+			return answer
+		}
+		unknown = true
+	}
+	if !unknown || len(answer.AltitudeTable) == 0 {
+		return answer
+	}
+	zero := 0.0
+	low := *request
+	low.Kitchen = &document.Kitchen{Elevation: &document.Quantity{Value: &zero, Unit: "ft"}}
+	if at := w.judge(&low); at.Disposition == report.Shelf {
+		return at
+	}
+	return answer
+}
+
+// onlyWhenFit are the cautions that speak of jars on the shelf; beside a recipe that is not fit they would mislead.
+var onlyWhenFit = []string{"seal-check", "full-boil", "storage"}
+
+// cautions are those of the report, in the words of a card.
+func (d *draft) cautions() {
+	d.card.Cautions = []report.Caution{}
+	for _, c := range d.report.Cautions {
+		if !d.card.Fit && slices.Contains(onlyWhenFit, c.ID) {
+			continue
+		}
+		c.Text = strings.ReplaceAll(c.Text, "This report", "This card")
+		d.card.Cautions = append(d.card.Cautions, c)
+	}
+}
+
+func (d *draft) title() {
+	c := &d.card
+	c.Title = d.request.Recipe.Name
+	if c.Title == "" && d.tested != nil {
+		c.Title = d.tested.Title
+	}
+	if c.Title == "" {
+		c.Title = "Recipe without a name"
+	}
+	switch c.Disposition {
+	case report.Shelf:
+		c.Notice = fmt.Sprintf("Fit for the shelf when it is followed as it stands here: it follows the tested recipe “%s” (%s).", d.report.Process.Title, words(d.w.tables, d.report.Process.Source))
+	case report.Refrigerate:
+		c.Notice = "For the refrigerator only. Keep the jars at 40 °F (4 °C) or colder from the start; they are not fit for the shelf."
+	default:
+		c.Notice = "NOT FIT FOR THE SHELF AS WRITTEN. Do not can it and do not pass it on as a recipe for the shelf. " + d.report.Summary.Text
+	}
+}
+
+// words names a document with its place.
+func words(tables *published.Tables, c published.Citation) string {
+	text := c.Source
+	if source, ok := tables.Source(c.Source); ok {
+		text = source.Title
+		if source.Year != "" && !strings.Contains(text, source.Year) {
+			text += ", " + source.Year
+		}
+	}
+	if c.Locator != "" {
+		text += ", " + c.Locator
+	}
+	return text
+}
+
+func (d *draft) yield() {
+	if d.comp.Jars == nil || d.comp.Jar == nil {
+		return
+	}
+	size := d.comp.Jar.Name
+	if d.comp.Jar.ID == "" {
+		size = measure.FormatNumber(math.Round(d.comp.Jar.CapacityML)) + " mL"
+	}
+	d.card.Yield = fmt.Sprintf("%s jars, %s", measure.FormatNumber(*d.comp.Jars), size)
+	if *d.comp.Jars == 1 {
+		d.card.Yield = "1 jar, " + size
+	}
+}
+
+// times are the published minutes, without a mark for anybody's kitchen.
+func (d *draft) times() {
+	if !d.processed() || d.lowTemperature() {
+		return
+	}
+	for _, band := range d.report.AltitudeTable {
+		band.Here = false
+		d.card.Times = append(d.card.Times, band)
+		d.card.longest = math.Max(d.card.longest, band.Minutes)
+	}
+}
+
+func (d *draft) method() string {
+	if d.request.Recipe.Process == nil {
+		return ""
+	}
+	return d.request.Recipe.Process.Method
+}
+
+func (d *draft) lowTemperature() bool { return d.method() == document.MethodLowTemperature }
+
+// processed reports whether the card has a process to print: only a recipe that is fit for the shelf has.
+func (d *draft) processed() bool { return d.card.Disposition == report.Shelf }
+
+func (d *draft) storage() {
+	add := func(text string) { d.card.Storage = append(d.card.Storage, text) }
+	weeks := [2]float64{}
+	if d.tested != nil {
+		weeks = d.tested.CureWeeks
+	}
+	if rest := d.request.Recipe.Rest; rest != nil && rest.Value != nil {
+		if unit, ok := d.w.units.Lookup(rest.Unit); ok {
+			own := math.Round(measure.Duration(unit.SI(*rest.Value)).Days()/7*100) / 100
+			weeks = [2]float64{own, own}
+		}
+	}
+	switch d.card.Disposition {
+	case report.Shelf:
+		limit := d.w.tables.MustLimit("best-before")
+		add("Take off the bands, wash the jars, label and date them.")
+		add("Keep sealed jars in a cool, dark, dry place, best between 50 and 70 °F (10 and 21 °C), never above 95 °F (35 °C).")
+		if weeks[1] > 0 {
+			add("Best after " + between(weeks) + " weeks.")
+		}
+		add("Use within " + measure.FormatNumber(limit.Value) + " months. Refrigerate after opening.")
+	case report.Refrigerate:
+		add("Keep at 40 °F (4 °C) or colder from the start.")
+		if d.tested != nil && d.tested.Refrigerator[1] > 0 {
+			add("Use within " + between(d.tested.Refrigerator) + " months.")
+		}
+		if weeks[1] > 0 {
+			add("Best after " + between(weeks) + " weeks.")
+		}
+	default:
+		add("Jars made by this recipe less than 24 hours ago go into the refrigerator. Do not eat from jars that have stood at room temperature longer.")
+	}
+}
+
+func between(span [2]float64) string {
+	if span[0] == span[1] || span[1] == 0 {
+		return measure.FormatNumber(span[0])
+	}
+	return measure.FormatNumber(span[0]) + " to " + measure.FormatNumber(span[1])
+}
+
+func (d *draft) problems() {
+	if d.card.Fit {
+		return
+	}
+	for _, f := range d.report.Findings {
+		if f.Severity == report.Error {
+			d.card.Problems = append(d.card.Problems, f)
+		}
+	}
+}
+
+func (d *draft) publication(p *document.Publication) {
+	if p == nil {
+		p = &document.Publication{}
+	}
+	c := &d.card
+	c.Author, c.Published, c.Description, c.Image, c.URL = p.Author, p.Published, p.Description, p.Image, p.URL
+	for _, member := range []struct{ name, value string }{{"image", p.Image}, {"author", p.Author}, {"published", p.Published}, {"description", p.Description}} {
+		if member.value == "" {
+			c.Missing = append(c.Missing, member.name)
+		}
+	}
+	c.prepare = d.w.planner.UsualMinutes(&d.request)
+	if c.kind != "" {
+		c.keywords = append(c.keywords, c.kind)
+	}
+	for i := range d.comp.Lines {
+		if line := &d.comp.Lines[i]; line.IsFood() && line.Used() && !slices.Contains(c.keywords, line.Name) {
+			c.keywords = append(c.keywords, line.Name)
+		}
+	}
+}
+
+func (d *draft) sources() {
+	list := []report.Cited{}
+	if p := d.report.Process; p != nil && d.card.Fit {
+		list = report.AddCited(list, d.w.tables, p.Source)
+		if len(list) == 1 {
+			based := list[0]
+			d.card.basedOn = &based
+		}
+	}
+	add := func(citations []published.Citation) { list = report.AddCited(list, d.w.tables, citations...) }
+	for _, f := range d.card.Problems {
+		add(f.Sources)
+	}
+	for _, s := range d.card.Steps {
+		add(s.Sources)
+	}
+	for _, changes := range [][]Change{d.card.May, d.card.MayNot} {
+		for _, c := range changes {
+			add(c.Sources)
+		}
+	}
+	for _, c := range d.card.Cautions {
+		add(c.Sources)
+	}
+	d.card.Sources = list
+}

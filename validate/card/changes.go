@@ -1,0 +1,65 @@
+package card
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+)
+
+// unsafeAlways are published statements that hold for every reader of a card for the shelf, in the order in which they
+// are told. Which to tell is ours; what they say is published.
+var unsafeAlways = []string{"c013", "c003", "c006", "c001", "c026", "c064", "c088", "c089", "c093", "c094", "c096", "c103"}
+
+// changes says what a reader may and may not change: the leeway of the report where it has one, and the published
+// changes that speak of this recipe.
+func (d *draft) changes() {
+	if !d.card.Fit || d.tested == nil {
+		return
+	}
+	for _, l := range d.report.Leeway {
+		if l.Knob == "minutes" {
+			continue // the table of the card has them
+		}
+		d.card.May = append(d.card.May, Change{Text: l.Text, Sources: l.Sources})
+	}
+	for i := range d.w.tables.Changes {
+		change := &d.w.tables.Changes[i]
+		named := d.speaksOf(change)
+		switch {
+		case change.Safe && named:
+			d.card.May = append(d.card.May, changeOf(change))
+		case !change.Safe && change.MattersFor != "quality" && (named || slices.Contains(unsafeAlways, change.ID) && d.applies(change)):
+			d.card.MayNot = append(d.card.MayNot, changeOf(change))
+		}
+	}
+}
+
+func changeOf(change *published.Change) Change {
+	text := measure.Capital(change.Change)
+	if change.Condition != "" {
+		text += " (" + change.Condition + ")"
+	}
+	return Change{Text: text + ".", Sources: []published.Citation{change.Citation}}
+}
+
+// speaksOf reports whether a change was printed for this recipe or a group that it is tagged with.
+func (d *draft) speaksOf(change *published.Change) bool {
+	for _, to := range change.AppliesTo {
+		tag, tagged := strings.CutPrefix(to, "tag:")
+		switch {
+		case to == d.tested.ID, tagged && slices.Contains(d.tested.Tags, tag):
+			return true
+		case to == "kind:fermented" && d.tested.Kind == document.KindFermented:
+			return true
+		}
+	}
+	return false
+}
+
+// applies adds the changes printed for every recipe of the kind.
+func (d *draft) applies(change *published.Change) bool {
+	return slices.ContainsFunc(change.AppliesTo, func(to string) bool { return to == "all" || to == "kind:"+d.tested.Kind })
+}

@@ -1,0 +1,190 @@
+package headspace
+
+import (
+	"jarwright/validate/altitude"
+	"jarwright/validate/document"
+	"jarwright/validate/figures"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// Derived works out what the jar holds and what its headspace does: volumes, swelling, vacuum, pieces that fit, and what
+// the batch fills. It leaves out what the recipe says too little for. The figures explain; nothing is judged by them.
+func Derived(f *rule.Facts) []report.Derived {
+	jar, known := JarOf(f)
+	head, said := Of(f)
+	if !known || !said {
+		return nil
+	}
+	space, err := jar.HeadspaceVolumeML(head.Millimetres())
+	if err != nil {
+		return nil
+	}
+	fill, err := jar.FillVolumeML(head.Millimetres())
+	if err != nil {
+		return nil
+	}
+	e := explained{f: f, jar: jar, headMM: head.Millimetres(), shape: shapeSource(f)}
+	inputs := []report.Input{
+		{Name: "capacity", Value: report.Rounded(jar.CapacityML), Unit: "mL"},
+		{Name: "mouth", Value: report.Rounded(jar.MouthMM), Unit: "mm"},
+		{Name: "headspace", Value: report.Rounded(e.headMM), Unit: "mm"},
+	}
+	e.add("headspace_volume", space, "mL", "area of the mouth x headspace, widening below the neck for the bound", inputs, e.shape, cite(jarFigures.Get("neck_depth")))
+	e.add("fill_volume", fill, "mL", "capacity - headspace volume", inputs, e.shape)
+	e.longestPiece()
+	batch, ok := BatchOf(f)
+	e.swelling(batch.Brine, space)
+	if ok {
+		e.batch(&batch)
+	}
+	return e.list
+}
+
+// explained gathers the figures.
+type explained struct {
+	f      *rule.Facts
+	jar    Jar
+	headMM float64
+	shape  published.Citation
+	list   []report.Derived
+}
+
+// shapeSource is where the measures of the jar come from.
+func shapeSource(f *rule.Facts) published.Citation {
+	if known := f.Composition.Jar.Known; known != nil {
+		return known.Shape
+	}
+	return published.Citation{Source: "practice", Locator: "measures given in the request", Verified: published.Derived}
+}
+
+func (e *explained) add(name string, b figures.Bounds, unit, formula string, inputs []report.Input, sources ...published.Citation) {
+	low, high := report.Rounded(b.Low), report.Rounded(b.High)
+	d := report.Derived{Name: name, Value: report.Rounded(b.Value), Unit: unit, Formula: formula, Inputs: inputs, Sources: sources}
+	if low != high {
+		d.Low, d.High = &low, &high
+	}
+	e.list = append(e.list, d)
+}
+
+func exactly(value float64) figures.Bounds {
+	return figures.Bounds{Low: value, Value: value, High: value}
+}
+
+func (e *explained) longestPiece() {
+	longest, err := e.jar.LongestUprightPieceMM(e.headMM, 0)
+	if err != nil {
+		return
+	}
+	e.add("longest_upright_piece", exactly(longest), "mm", "interior height - headspace; a piece that long just reaches the top of the liquid",
+		[]report.Input{{Name: "interior_height", Value: report.Rounded(e.jar.InteriorHeightMM), Unit: "mm"}, {Name: "headspace", Value: report.Rounded(e.headMM), Unit: "mm"}}, e.shape)
+}
+
+// swelling works out how far the fill swells up to the boil, the least headspace that holds it, and the vacuum after
+// cooling. Without an elevation the boil is that of sea level for the swelling, and there is no vacuum to speak of.
+func (e *explained) swelling(brine Brine, space figures.Bounds) {
+	elevationM := 0.0
+	if e.f.Elevation != nil {
+		elevationM = float64(*e.f.Elevation)
+	}
+	boiling, err := altitude.BoilingAt(elevationM)
+	if err != nil {
+		return
+	}
+	packed, ok := PackedC(e.f.Request.Recipe.Pack, LiquidC(e.f, boiling.TemperatureC))
+	if !ok {
+		return
+	}
+	heated := e.f.Method() != document.MethodNone && e.f.ForShelf()
+	if heated {
+		e.swells(brine, packed, boiling.TemperatureC)
+	}
+	if e.f.Elevation != nil {
+		e.vacuum(packed, boiling, space, heated)
+	}
+}
+
+func (e *explained) swells(brine Brine, packed figures.Bounds, boilingC float64) {
+	boiled, err := brine.Density(boilingC)
+	if err != nil {
+		return
+	}
+	var percent [3]float64 // warmest, usual, coldest
+	var depth [3]figures.Bounds
+	for i, packedC := range []float64{packed.High, packed.Value, packed.Low} {
+		cold, err := brine.Density(packedC)
+		if err != nil {
+			return
+		}
+		percent[i] = 100 * (cold/boiled - 1)
+		if depth[i], err = leastHeadspaceMM(e.jar, cold/boiled); err != nil {
+			return
+		}
+	}
+	inputs := []report.Input{
+		{Name: "packed_at", Value: report.Rounded(packed.Value), Unit: "°C"},
+		{Name: "boiling_point", Value: report.Rounded(boilingC), Unit: "°C"},
+		{Name: "salt", Value: report.Rounded(brine.SaltPercent), Unit: "%"},
+		{Name: "sugar", Value: report.Rounded(brine.SugarPercent), Unit: "%"},
+	}
+	sources := []published.Citation{cite(waterFigures.Get("b1")), cite(packing.Get("jar_hot")), cite(packing.Get("void_low"))}
+	e.add("swelling_to_the_boil", figures.Bounds{Low: percent[0], Value: percent[1], High: percent[2]}, "%",
+		"density as packed / density at the boil - 1; the bounds are the warmest and the coldest that such a pack may be", inputs, sources...)
+	e.add("least_headspace_for_swelling", figures.Bounds{Low: depth[0].Low, Value: depth[1].Value, High: depth[2].High}, "mm",
+		"depth of the volume by which the fill swells; bubbles and the surge of the boil need more, so that the printed headspace holds", inputs, sources...)
+}
+
+func (e *explained) vacuum(packed figures.Bounds, boiling altitude.Boiling, space figures.Bounds, heated bool) {
+	closedC := packed.Value
+	formula := "air pressure - vapour pressure at room temperature - what air is left in the headspace; an upper bound, most home-canned jars show 13 to 15 inHg"
+	if heated {
+		closedC = boiling.TemperatureC
+		if bath, ok := BathC(e.f); ok {
+			closedC = bath
+		}
+	}
+	vacuum, err := VacuumPa(Closing{
+		HeadspaceFraction: space.Value / e.jar.CapacityML, ClosedC: closedC, StoredC: packing.Value("room"), ElevationM: boiling.ElevationM,
+	})
+	if err != nil {
+		return
+	}
+	e.add("vacuum_at_most", exactly(InchesOfMercury(vacuum)), "inHg", formula, []report.Input{
+		{Name: "air_pressure", Value: report.Rounded(boiling.PressurePa / 100), Unit: "hPa"},
+		{Name: "closed_at", Value: report.Rounded(closedC), Unit: "°C"},
+		{Name: "stored_at", Value: packing.Value("room"), Unit: "°C"},
+		{Name: "headspace_fraction", Value: report.Rounded(space.Value / e.jar.CapacityML), Unit: "1"},
+	}, cite(jarFigures.Get("surveyed_vacuum_low")), cite(packing.Get("room")))
+}
+
+func (e *explained) batch(b *Batch) {
+	inputs := []report.Input{
+		{Name: "food_as_weighed", Value: report.Rounded(b.FoodG.Value), Unit: "g"},
+		{Name: "food", Value: report.Rounded(b.TissueML.Value), Unit: "mL"},
+		{Name: "liquid", Value: report.Rounded(b.BrineML), Unit: "mL"},
+		{Name: "fill_of_a_jar", Value: report.Rounded(b.FillML.Value), Unit: "mL"},
+	}
+	if filled, ok := b.JarsFilled(); ok {
+		sources := []published.Citation{e.shape, cite(packing.Get("tissue_low"))}
+		formula := "(food + liquid) x what boiling down leaves / fill of a jar"
+		if b.Pieces {
+			formula = "food as weighed / (fill of a jar x g of food per mL: 1.04 as cucumbers as bought, 0.52 as loose beans, 1.56 as beets)"
+			sources = []published.Citation{cite(packing.Get("weighed_low")), cite(packing.Get("weighed_usual")), cite(packing.Get("weighed_high"))}
+		}
+		e.add("jars_filled", filled, "jars", formula, inputs, sources...)
+	}
+	needed, ok := b.BrineNeededML()
+	if !ok {
+		return
+	}
+	if b.Jars > 0 {
+		inputs = append(inputs[:len(inputs):len(inputs)], report.Input{Name: "jars", Value: b.Jars, Unit: "jars"})
+	}
+	sources := []published.Citation{e.shape, cite(packing.Get("void_low")), cite(packing.Get("tissue_low"))}
+	e.add("brine_needed", needed, "mL", "fill of all jars - food, and not less than pieces usually leave (0.35 to 0.5 of the fill)", inputs, sources...)
+	if b.BrineML > 0 {
+		over := figures.Bounds{Low: b.BrineML - needed.High, Value: b.BrineML - needed.Value, High: b.BrineML - needed.Low}
+		e.add("brine_left_over", over, "mL", "brine made - brine needed; below zero it runs short", inputs, sources...)
+	}
+}

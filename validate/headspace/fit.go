@@ -1,0 +1,224 @@
+package headspace
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+	"jarwright/validate/rule"
+)
+
+// PieceFits notes pieces that the jar cannot take upright under its liquid, or not through its mouth.
+func PieceFits() rule.Rule {
+	return rule.Rule{
+		ID: "pack.piece-fits", Title: "Pieces that fit the jar", Severity: report.Info, Hazard: report.Quality, Since: since,
+		About:   "A piece that is longer than the jar is high under its headspace stands out of the liquid or has to lie; one that is thicker than the mouth does not go in. Lengths that the tested recipe itself prints for its jars are let be. Tested recipes for long vegetables have them cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
+		Sources: []published.Citation{guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: published.Recalled}},
+		Remedy:  "Cut the pieces to the jar, or choose smaller ones.",
+		Applies: func(f *rule.Facts) bool {
+			_, known := JarOf(f)
+			_, said := Of(f)
+			return known && said && !mixed(f) && len(sized(f)) > 0
+		},
+		Run: runPieceFits,
+	}
+}
+
+// mixed reports whether the recipe is cut small and cooked together, so that no piece stands in the jar.
+func mixed(f *rule.Facts) bool {
+	kind := f.Request.Recipe.Kind
+	return kind == document.KindRelish || kind == document.KindSauce
+}
+
+// sized lists the foods that are left whole or in long pieces and say how large those are.
+func sized(f *rule.Facts) []*composition.Line {
+	var lines []*composition.Line
+	for i := range f.Composition.Lines {
+		line := &f.Composition.Lines[i]
+		long := line.Form.Coarsest == composition.Unstated || line.Form.Coarsest >= composition.Strips
+		if line.Counts() && line.IsFood() && long && (line.LengthMM > 0 || line.DiameterMM() > 0) {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
+
+// fitRounding is what a piece may be too long by before it is worth a word, in mm. Ours, no source: a knife is no finer.
+const fitRounding = 1.5
+
+func runPieceFits(f *rule.Facts) []rule.Finding {
+	jar, _ := JarOf(f)
+	head, _ := Of(f)
+	if f.Match.Recipe != nil {
+		// Where less is given than printed, another rule asks for the printed headspace.
+		if printed := printedHeadspaces(f); len(printed) > 0 {
+			head = max(head, measure.Length(slices.Min(printed))*measure.Inch)
+		}
+	}
+	longestMM, err := jar.LongestUprightPieceMM(head.Millimetres(), 0)
+	if err != nil {
+		return nil
+	}
+	var findings []rule.Finding
+	for _, line := range sized(f) {
+		switch {
+		case line.LengthMM > max(longestMM, jar.MouthMM)+fitRounding:
+			if printedThatLong(f, line) {
+				continue
+			}
+			findings = append(findings, tooLong(f, line, longestMM))
+		case line.DiameterMM() > jar.MouthMM+fitRounding:
+			findings = append(findings, rule.Finding{
+				Outcome: report.Fail, At: line.At,
+				Message:  fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.", line.Name, kitchenLength(line.DiameterMM()), kitchenLength(jar.MouthMM)),
+				Measured: millimetreAmount(line.DiameterMM()), Limit: millimetreAmount(jar.MouthMM),
+				Remedy: "Choose smaller ones, cut them as the tested recipe allows, or take a jar of the same size with a wider mouth.",
+			})
+		}
+	}
+	return findings
+}
+
+// printedThatLong reports whether the tested recipe itself puts pieces of that length into its jars, as fresh-pack dill
+// pickles do with cucumbers of 3 to 5 inches in pints: they lie, or the shorter ones are picked out.
+func printedThatLong(f *rule.Facts, line *composition.Line) bool {
+	return line.Item != nil && f.Match.PrintedLengthMM(line.Item.ID) >= line.LengthMM-fitRounding
+}
+
+func tooLong(f *rule.Facts, line *composition.Line, longestMM float64) rule.Finding {
+	finding := rule.Finding{
+		Outcome: report.Fail, At: line.At,
+		Message:  fmt.Sprintf("Pieces of %s %s long do not stand under the liquid of this jar: the longest that does is %s.", line.Name, kitchenLength(line.LengthMM), kitchenLength(longestMM)),
+		Remedy:   fmt.Sprintf("Choose or cut pieces of at most %s, or lay them so that the liquid covers them.", kitchenLength(longestMM)),
+		Measured: millimetreAmount(line.LengthMM), Limit: millimetreAmount(longestMM),
+	}
+	piece := line.Written.Piece
+	if piece == nil || piece.Length == nil || line.Form.LengthMM > longestMM {
+		return finding
+	}
+	finding.At += "/piece/length"
+	finding.Measured, finding.Limit = f.In(piece.Length, line.LengthMM/1000), f.In(piece.Length, longestMM/1000)
+	if unit, ok := f.Units.Lookup(piece.Length.Unit); ok {
+		const parts = 16 // of any unit of length: fine enough for a kitchen, and never above the limit
+		shorter := math.Floor(unit.From(longestMM/1000)*parts) / parts
+		if shorter > 0 {
+			finding.Fix = []report.Operation{{Op: "replace", Path: finding.At + "/value", Value: shorter}}
+		}
+	}
+	return finding
+}
+
+// kitchenLength says a length in both systems, to a quarter of an inch and a millimetre, rounded down.
+func kitchenLength(mm float64) string {
+	const parts = 4
+	inches := math.Floor((measure.Length(mm)*measure.Millimetre).Inches()*parts+1e-6) / parts
+	return fmt.Sprintf("%s (%.0f mm)", measure.FormatInches(measure.Length(inches)*measure.Inch), math.Floor(mm+1e-6))
+}
+
+func millimetreAmount(mm float64) *report.Amount {
+	return &report.Amount{Value: math.Round(mm*10) / 10, Unit: "mm"}
+}
+
+// FoodCovered demands that the pieces stay under the liquid, as far as the tested recipe prints it.
+func FoodCovered() rule.Rule {
+	return rule.Rule{
+		ID: "pack.food-covered", Title: "Pieces under the liquid", Severity: report.Warning, Hazard: report.Spoilage, Since: since,
+		About:   "Some tested recipes print two headspaces: one for the pieces and a smaller one for the liquid, which then covers them. Pieces that stand out of the liquid darken, dry out and are not reached by the acid.",
+		Sources: []published.Citation{guide("p. 6-16, 6-20, 6-34")},
+		Remedy:  "Leave the printed headspace above the pieces, and fill up with liquid to its own.",
+		Applies: func(f *rule.Facts) bool {
+			_, given := f.SI(f.Request.Recipe.SolidsHeadspace)
+			return f.ForShelf() && (given || f.Match.Recipe != nil && solidsHeadspace(f) > 0)
+		},
+		Run: runFoodCovered,
+	}
+}
+
+func runFoodCovered(f *rule.Facts) []rule.Finding {
+	written := f.Request.Recipe.SolidsHeadspace
+	si, given := f.SI(written)
+	tolerance, _ := f.Limit("headspace-tolerance")
+	tolerance *= 1 + 1e-6
+	printed := 0.0
+	if f.Match.Recipe != nil {
+		printed = solidsHeadspace(f)
+	}
+	want := measure.Length(printed) * measure.Inch
+	if !given {
+		return []rule.Finding{{
+			Outcome: report.Undetermined, At: "/recipe",
+			Message: fmt.Sprintf("The recipe does not say how far below the rim the pieces stay; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
+			Remedy:  "Leave " + measure.FormatInches(want) + " between the pieces and the rim, cover them with liquid, and say so (solids_headspace).",
+			Sources: []published.Citation{f.Match.Recipe.Citation},
+			Fix:     []report.Operation{{Op: "add", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}},
+		}}
+	}
+	finding := rule.Finding{Outcome: report.Fail, At: "/recipe/solids_headspace", Measured: f.In(written, si)}
+	if f.Match.Recipe != nil {
+		finding.Sources = []published.Citation{f.Match.Recipe.Citation}
+	}
+	liquid, said := Of(f)
+	switch {
+	case printed > 0 && si < float64(want)-tolerance:
+		finding.Message = fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.", measure.FormatInches(measure.Length(si)), f.Match.Recipe.Title, measure.FormatInches(want))
+		finding.Remedy = "Leave " + measure.FormatInches(want) + " between the pieces and the rim and cover them with liquid."
+		finding.Limit = f.In(written, float64(want))
+		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}}
+	case said && si < float64(liquid)-tolerance:
+		finding.Message = fmt.Sprintf("The pieces reach %s below the rim and the liquid only %s: they stand out of it.", measure.FormatInches(measure.Length(si)), measure.FormatInches(liquid))
+		finding.Remedy = "Pack the pieces lower, so that the liquid covers them."
+		finding.Limit = f.In(written, float64(liquid))
+	default:
+		return nil
+	}
+	return []rule.Finding{finding}
+}
+
+// BrineEnough notes when the liquid of the recipe will not fill its jars.
+func BrineEnough() rule.Rule {
+	return rule.Rule{
+		ID: "pack.brine-enough", Title: "Liquid enough for the jars", Severity: report.Info, Hazard: report.Quality, Since: since,
+		About:   "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. What the recipe makes is compared with what its jars take; the report says how much is left over or short. How pieces pack is from memory, and foods are counted as weighed. Recipes usually leave some over.",
+		Sources: []published.Citation{{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: published.Read}, {Source: "memory", Locator: "how pieces pack", Verified: published.Recalled}},
+		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
+		Applies: func(f *rule.Facts) bool {
+			batch, ok := BatchOf(f)
+			return ok && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0
+		},
+		Run: runBrineEnough,
+	}
+}
+
+// shortage is the share of the liquid that may be missing without a word: a jar in eight of a usual batch need not be
+// full, since printed yields are whole jars. It goes with the liquid and not with the jars, so that half a recipe gets the
+// same answer. Ours, no source.
+const shortage = 1.0 / 8
+
+func runBrineEnough(f *rule.Facts) []rule.Finding {
+	batch, _ := BatchOf(f)
+	needed, ok := batch.BrineNeededML()
+	short := needed.Value - batch.BrineML
+	if !ok || short <= needed.Value*shortage {
+		return nil
+	}
+	return []rule.Finding{{
+		Outcome: report.Fail, At: "/recipe/jars",
+		Message: fmt.Sprintf("The recipe makes about %s of liquid; %s jars take about %s, so that about %s may be short.",
+			kitchenVolume(f, batch.BrineML), measure.FormatNumber(batch.Jars), kitchenVolume(f, needed.Value), kitchenVolume(f, short)),
+		Remedy:   fmt.Sprintf("Have about %s more of the same liquid ready, in the same proportions, or fill fewer jars; never stretch it with water.", kitchenVolume(f, short)),
+		Measured: &report.Amount{Value: report.Rounded(batch.BrineML), Unit: "mL"}, Limit: &report.Amount{Value: report.Rounded(needed.Value), Unit: "mL"},
+	}}
+}
+
+// kitchenVolume says a volume in both systems, to a quarter of a cup and ten millilitres.
+func kitchenVolume(f *rule.Facts, millilitres float64) string {
+	cup, _ := f.Units.Lookup("cup")
+	const parts = 4
+	cups := max(math.Round(cup.From(millilitres/1e6)*parts), 1) / parts
+	return fmt.Sprintf("%s (%.0f mL)", measure.FormatAmount(cups, "cup"), math.Round(millilitres/10)*10)
+}

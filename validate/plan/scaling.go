@@ -1,0 +1,133 @@
+package plan
+
+import (
+	"math"
+	"slices"
+
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/kitchen"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+// scaled is the recipe at the size of the goal.
+type scaled struct {
+	request document.Request
+	report  report.Report
+	goal    goal
+}
+
+// fineness is how much of the usual slack rounding may take, tried in this order: kitchen measures first, then finer
+// ones, then the exact amounts.
+var fineness = []float64{1, 0.25, 0}
+
+// scaleTo scales a recipe. The amounts are rounded to kitchen measures only as far as the answer stays the same; a
+// factor that no number of full jars fits is taken down to one where the unfilled jar would change the answer.
+func (p *Planner) scaleTo(asked *document.Request, base *composition.Composition, g goal, first report.Report) scaled {
+	exact := p.scaled(asked, base, g, 0)
+	answer := p.judge(&exact)
+	if whole := math.Floor(g.factor**asked.Recipe.Jars + wholeJars); g.free && whole >= 1 && !sameAnswer(first, answer) {
+		g.jars, g.factor = whole, whole/(*asked.Recipe.Jars)
+		exact = p.scaled(asked, base, g, 0)
+		answer = p.judge(&exact)
+	}
+	for _, part := range fineness {
+		request := p.scaled(asked, base, g, part)
+		if rounded := p.judge(&request); sameAnswer(answer, rounded) {
+			return scaled{request, rounded, g}
+		}
+	}
+	return scaled{exact, answer, g}
+}
+
+// sameAnswer compares what two reports say must be done; figures in their words may differ.
+func sameAnswer(a, b report.Report) bool {
+	if a.Disposition != b.Disposition || len(a.Findings) != len(b.Findings) || (a.Process == nil) != (b.Process == nil) {
+		return false
+	}
+	if a.Process != nil && a.Process.Recipe != b.Process.Recipe {
+		return false
+	}
+	return slices.EqualFunc(a.Findings, b.Findings, func(x, y report.Finding) bool {
+		return x.Rule == y.Rule && x.Outcome == y.Outcome && x.At == y.At
+	})
+}
+
+// scaled writes the recipe at the size of the goal; part is how much of the usual slack rounding may take.
+func (p *Planner) scaled(asked *document.Request, base *composition.Composition, g goal, part float64) document.Request {
+	request := *asked
+	request.Recipe.Jar, request.Recipe.Jars = g.jar, &g.jars
+	request.Recipe.Ingredients = slices.Clone(asked.Recipe.Ingredients)
+	for i := range request.Recipe.Ingredients {
+		written, line := &request.Recipe.Ingredients[i], &base.Lines[i]
+		factor := g.of(line)
+		if line.State != composition.Given || factor == 1 {
+			continue
+		}
+		value := line.Value * factor
+		if part > 0 {
+			value = p.kitchen.Round(value, line.Unit.Code, side(line, &asked.Recipe), slack(line)*part)
+		}
+		written.Amount = &document.Quantity{Value: &value, Unit: line.Unit.Code}
+	}
+	return request
+}
+
+// of is the factor of one line.
+func (g goal) of(line *composition.Line) float64 {
+	if line.PerJar {
+		return g.perJar
+	}
+	return g.factor
+}
+
+// side is the side on which rounding is safe: acid up, what the acid has to reach down.
+func side(line *composition.Line, recipe *document.Recipe) kitchen.Side {
+	switch line.Class {
+	case published.Acid:
+		return kitchen.Up
+	case published.LowAcid, published.Egg, published.FreshHerb, published.Fat, published.Thickener:
+		return kitchen.Down
+	case published.Water, published.Ice:
+		if line.InJar {
+			return kitchen.Down
+		}
+	case published.Salt:
+		if recipe.Kind == document.KindFermented {
+			return kitchen.Up
+		}
+	}
+	return kitchen.Nearest
+}
+
+// How far pieces may be rounded, as a part of the amount, so that whole pieces, halves and quarters come out. Ours, no
+// source.
+const (
+	pieceSlack     = 0.13
+	acidPieceSlack = 0.015
+)
+
+func slack(line *composition.Line) float64 {
+	pieces := line.Unit.Dimension == measure.DimensionCount
+	switch line.Class {
+	case published.AcidFood:
+		if pieces {
+			return acidPieceSlack
+		}
+		return kitchen.Strict / 2
+	case published.Acid, published.LowAcid, published.Egg, published.Water, published.Ice, published.Fat, published.Thickener, published.FreshHerb:
+		if pieces {
+			return pieceSlack
+		}
+		return kitchen.Strict
+	}
+	if pieces {
+		return pieceSlack
+	}
+	return kitchen.Loose
+}
+
+// tidy hides the last digits of float arithmetic.
+func tidy(value float64) float64 { return math.Round(value*1e9) / 1e9 }
