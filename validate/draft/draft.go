@@ -187,9 +187,10 @@ type writer struct {
 	recipe node
 	out    Draft
 
-	perJar  bool // the heading above speaks of each jar
-	soaking bool // the heading above speaks of a soak that is poured away
-	batch   bool // the assumption about whole batches is recorded
+	perJar  bool    // the heading above speaks of each jar
+	soaking bool    // the heading above speaks of a soak that is poured away
+	longer  *longer // a deeper water over the lids, for long times
+	batch   bool    // the assumption about whole batches is recorded
 }
 
 func (w *writer) notUnderstood(at, text, what string) {

@@ -179,7 +179,7 @@ func containsAny(text string, words []string) bool {
 	return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(text, word) })
 }
 
-var spiceBagWords = []string{"spice bag", "in a bag, removed", "tied in cheesecloth", "tied in a", "in cheesecloth", "taken out before", "removed before"}
+var spiceBagWords = []string{"spice bag", "in a bag, removed", "tied in cheesecloth", "tied in a", "in cheesecloth", "taken out", "removed before"}
 
 // heading takes note of a line that only names what follows.
 func (w *writer) heading(at, text string) {

@@ -88,7 +88,7 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 			continue
 		}
 		to, slack := side(line, recipe), slack(line)
-		in := Ingredient{At: line.At, Item: line.Name, Form: line.Written.Form, Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
+		in := Ingredient{At: line.At, Item: line.Name, Form: p.formWithSizes(line), Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
 		in.Note = shoppingNote(line)
 		if in.Note == in.Form {
 			in.Note = ""
