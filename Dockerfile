@@ -1,4 +1,4 @@
-# One static binary and nothing else: no shell, no package manager, not root.
+# One static binary and nothing else: no shell, no package manager, not root. It writes no file, so that the root may be read-only.
 FROM golang:1.26 AS build
 WORKDIR /src
 COPY go.mod go.sum ./
@@ -14,6 +14,8 @@ FROM scratch
 COPY --from=build /jarwright /jarwright
 USER 65532:65532
 EXPOSE 8080
-HEALTHCHECK --interval=10s --timeout=4s --start-period=5s CMD ["/jarwright", "health", "--address", "127.0.0.1:8080"]
+# Both serve and health read it. Every other setting has such a variable too.
+ENV JARWRIGHT_ADDRESS=:8080
+HEALTHCHECK --interval=10s --timeout=4s --start-period=5s CMD ["/jarwright", "health"]
 ENTRYPOINT ["/jarwright"]
-CMD ["serve", "--address", ":8080"]
+CMD ["serve"]

@@ -41,11 +41,14 @@ func (s *surface) indexBody(version string) indexDocument {
 
 // prepareContract readies the OpenAPI document and the schemas.
 func (s *surface) prepareContract() error {
-	var err error
-	if s.openapiJSON, err = newAsset(api.JSON(), mediaJSON); err != nil {
+	asJSON, asYAML, err := s.relocated(api.JSON(), api.YAML())
+	if err != nil {
 		return err
 	}
-	if s.openapiYAML, err = newAsset(api.YAML(), mediaYAML); err != nil {
+	if s.openapiJSON, err = newAsset(asJSON, mediaJSON); err != nil {
+		return err
+	}
+	if s.openapiYAML, err = newAsset(asYAML, mediaYAML); err != nil {
 		return err
 	}
 	s.schemas = map[string]*asset{}

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"mime"
 	"net/url"
 	"slices"
@@ -137,8 +136,7 @@ func (f *formView) addRows(count int) {
 
 // getIndex lists the operations and links to the contract (RFC 8631); for people it is the page with the form.
 func (s *surface) getIndex(c echo.Context) error {
-	c.Response().Header().Add("Link", `</openapi.json>; rel="service-desc"; type="application/json"`)
-	c.Response().Header().Add("Link", `</openapi.yaml>; rel="service-desc"; type="application/yaml"`)
+	s.linkContract(c)
 	offers := []string{mediaJSON, mediaHTML}
 	chosen, ok := negotiate(c.Request().Header.Values(echo.HeaderAccept), offers)
 	switch {
@@ -286,13 +284,9 @@ func readForm(c echo.Context) (url.Values, error) {
 	if err != nil && !errors.Is(err, mime.ErrInvalidMediaParameter) || mediaType != mediaForm {
 		return nil, unsupported(echo.HeaderContentType, given, []string{mediaForm}, []string{mediaForm})
 	}
-	body, err := io.ReadAll(io.LimitReader(request.Body, maxFormBytes+1))
+	body, err := readWhole(c, maxFormBytes)
 	if err != nil {
-		return nil, &failure{kind: kindBodyUnreadable, cause: err}
-	}
-	if len(body) > maxFormBytes {
-		drain(request.Body)
-		return nil, tooLarge(maxFormBytes)
+		return nil, err
 	}
 	fields, err := url.ParseQuery(string(body))
 	if err != nil {

@@ -233,6 +233,9 @@ func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (r
 		}, requestID)
 	}
 	id, document := lineID(job.text)
+	mine := &turn{gate: s.gate}
+	mine.wait()
+	defer mine.leave()
 	answer, problem := judge(document)
 	if problem != nil {
 		answer = lineAnswer{Problem: s.lineProblem(fromIngest(problem), requestID)}

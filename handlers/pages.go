@@ -39,15 +39,17 @@ type pages struct {
 	rules     *asset
 	sources   *asset
 	docs      *asset
+
+	publicPath string // where the pages are for those who read them
 }
 
 // newPages parses the templates and renders the pages that never change.
-func newPages(catalogue Catalogue) (*pages, error) {
+func newPages(catalogue Catalogue, publicPath string) (*pages, error) {
 	parsed, err := template.New("pages").Funcs(pageFunctions(catalogue)).ParseFS(templateFiles, "templates/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse templates: %w", err)
 	}
-	p := &pages{templates: parsed, files: map[string]*lazyAsset{}}
+	p := &pages{templates: parsed, files: map[string]*lazyAsset{}, publicPath: publicPath}
 	for _, page := range []struct {
 		name string
 		data any
@@ -63,7 +65,7 @@ func newPages(catalogue Catalogue) (*pages, error) {
 // preparePages readies the pages and the form.
 func (s *surface) preparePages(catalogue Catalogue) error {
 	var err error
-	if s.pages, err = newPages(catalogue); err != nil {
+	if s.pages, err = newPages(catalogue, s.publicPath()); err != nil {
 		return err
 	}
 	if s.bench, err = newBench(catalogue, s.baseURL); err != nil {
@@ -84,7 +86,11 @@ func (p *pages) static(name string, data any) (*asset, error) {
 }
 
 func (p *pages) render(w io.Writer, name string, data any) error {
-	if err := p.templates.ExecuteTemplate(w, name, data); err != nil {
+	var page bytes.Buffer
+	if err := p.templates.ExecuteTemplate(&page, name, data); err != nil {
+		return fmt.Errorf("render %s: %w", name, err)
+	}
+	if _, err := w.Write(relocatedPage(page.Bytes(), p.publicPath)); err != nil {
 		return fmt.Errorf("render %s: %w", name, err)
 	}
 	return nil
@@ -250,13 +256,3 @@ var (
 	}
 	saltKinds = []string{document.SaltCanning, document.SaltTable, document.SaltKosherFlake, document.SaltSeaFine, document.SaltSeaCoarse, document.SaltReducedSodium}
 )
-
-// guarded tells browsers what a page may do.
-func guarded(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		header := c.Response().Header()
-		header.Set("Content-Security-Policy", contentPolicy)
-		header.Set("Referrer-Policy", "no-referrer")
-		return next(c)
-	}
-}

@@ -244,7 +244,7 @@ func TestFormByHand(t *testing.T) {
 	}
 }
 
-func documents(t *testing.T, folder string) map[string][]byte {
+func documentsOf(t *testing.T, folder string) map[string][]byte {
 	t.Helper()
 	files, err := filepath.Glob("../examples/" + folder + "/*.json")
 	if err != nil || len(files) == 0 {
@@ -263,7 +263,7 @@ func documents(t *testing.T, folder string) map[string][]byte {
 
 func TestPlanExamplesHoldTheContract(t *testing.T) {
 	c := newContract(t)
-	for name, body := range documents(t, "plans") {
+	for name, body := range documentsOf(t, "plans") {
 		answer := c.hold(t, posted("/v1/plans", "application/json", string(body)), string(body), true)
 		var made plan.Plan
 		if err := json.Unmarshal(answer.Body.Bytes(), &made); err != nil || answer.Code != http.StatusOK {
@@ -277,7 +277,7 @@ func TestPlanExamplesHoldTheContract(t *testing.T) {
 
 func TestCardExamplesHoldTheContract(t *testing.T) {
 	c := newContract(t)
-	for name, body := range documents(t, "cards") {
+	for name, body := range documentsOf(t, "cards") {
 		for _, accept := range []string{"application/json", "application/ld+json", "text/html", "text/markdown"} {
 			request := posted("/v1/cards", "application/json", string(body))
 			request.Header.Set("Accept", accept)

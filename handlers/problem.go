@@ -73,13 +73,13 @@ var (
 	}
 	kindUnsupportedMediaType = problemKind{
 		Code: "unsupported_media_type", Title: "The body is not sent as JSON.", Status: http.StatusUnsupportedMediaType,
-		Meaning: "The Content-Type is missing or is not application/json, or the body is compressed.",
-		Remedy:  "Send an uncompressed body with Content-Type: application/json.",
+		Meaning: "The Content-Type is missing or is not application/json, or the body is compressed with something else than gzip.",
+		Remedy:  "Send a body as it is, or compressed with gzip, with Content-Type: application/json.",
 	}
 	kindBodyUnreadable = problemKind{
 		Code: "body_unreadable", Title: "The body did not arrive whole.", Status: http.StatusBadRequest,
-		Meaning: "The connection ended, or took too long, before the whole body had arrived.",
-		Remedy:  "Send the request again; check that Content-Length is the length of the body in bytes.",
+		Meaning: "The connection ended, or took too long, before the whole body had arrived, or the body is not what Content-Encoding says.",
+		Remedy:  "Send the request again; check that Content-Length is the length of the body in bytes as it is sent.",
 	}
 	kindMalformed = problemKind{
 		Code: ingest.ProblemMalformed, Title: "The body could not be read as JSON.", Status: http.StatusBadRequest,
@@ -96,6 +96,21 @@ var (
 		Meaning: "Something went wrong inside the service; the request may be right.",
 		Remedy:  "Try again, and pass on the request id if it happens again.",
 	}
+	kindUnauthorised = problemKind{
+		Code: "unauthorised", Title: "The operation asks for a key.", Status: http.StatusUnauthorized,
+		Meaning: "Whoever runs this service opens it to those who have a key, and the request has none that is known.",
+		Remedy:  "Send Authorization: Bearer and the key. Ask whoever runs the service for one.",
+	}
+	kindTooManyRequests = problemKind{
+		Code: "too_many_requests", Title: "Too many requests from one client.", Status: http.StatusTooManyRequests,
+		Meaning: "The client has made as many requests as it may for now.",
+		Remedy:  "Try again after the number of seconds in the Retry-After header; the RateLimit header says what is left.",
+	}
+	kindOverloaded = problemKind{
+		Code: "overloaded", Title: "The service has more to do than it can.", Status: http.StatusServiceUnavailable,
+		Meaning: "Other requests have taken all that the service has for the moment. Nothing is wrong with this one.",
+		Remedy:  "Try again after the number of seconds in the Retry-After header.",
+	}
 	kindNotReady = problemKind{
 		Code: "not_ready", Title: "The service is not taking requests.", Status: http.StatusServiceUnavailable,
 		Meaning: "The service is starting or stopping.",
@@ -106,8 +121,9 @@ var (
 // problemKinds lists every kind of problem, in the order of their statuses.
 func problemKinds() []problemKind {
 	return []problemKind{
-		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindNotFound, kindMethodNotAllowed, kindNotAcceptable,
-		kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindInternal, kindNotReady,
+		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindUnauthorised, kindNotFound, kindMethodNotAllowed,
+		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindTooManyRequests, kindInternal,
+		kindOverloaded, kindNotReady,
 	}
 }
 
@@ -192,6 +208,7 @@ func (s *surface) writeProblem(err error, c echo.Context) {
 			f.acceptPost = []string{mediaJSON}
 		}
 		header.Set("Accept-Post", strings.Join(f.acceptPost, ", "))
+		header.Set(echo.HeaderAcceptEncoding, "gzip")
 	case http.StatusServiceUnavailable:
 		header.Set("Retry-After", strconv.Itoa(retryAfterSeconds))
 	}

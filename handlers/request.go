@@ -75,22 +75,34 @@ type bodyKind struct {
 
 // readBody reads a request body of at most the given number of bytes.
 func readBody(c echo.Context, most int) ([]byte, error) {
+	return readWhole(c, int64(most))
+}
+
+// readWhole reads a body of at most limit bytes and waits for its turn to be judged.
+func readWhole(c echo.Context, limit int64) ([]byte, error) {
 	request := c.Request()
-	if request.ContentLength > int64(most) {
+	if request.ContentLength > limit {
 		// A client that waits for "100 Continue" sends nothing once it has the answer.
 		if request.Header.Get("Expect") == "" {
 			drain(request.Body)
 		}
-		return nil, tooLarge(most)
+		return nil, tooLarge(int(limit))
 	}
-	// One byte more than the limit tells a body of exactly the limit from a longer one.
-	body, err := io.ReadAll(io.LimitReader(request.Body, int64(most)+1))
+	mine := turnOf(c)
+	body, err := mine.readBody(request.Body, request.ContentLength, limit)
 	if err != nil {
+		var known *failure
+		if errors.As(err, &known) {
+			return nil, known
+		}
 		return nil, &failure{kind: kindBodyUnreadable, cause: err}
 	}
-	if len(body) > most {
+	if int64(len(body)) > limit {
 		drain(request.Body)
-		return nil, tooLarge(most)
+		return nil, tooLarge(int(limit))
+	}
+	if err := mine.enter(); err != nil {
+		return nil, err
 	}
 	return body, nil
 }
@@ -105,6 +117,9 @@ func readDocument(c echo.Context) ([]byte, error) {
 }
 
 func drain(body io.Reader) {
+	if packed, ok := body.(*gzipBody); ok {
+		body = packed.raw // what has to be taken from the connection is what was sent
+	}
 	// What is read is dropped and the answer is the same whether or not the rest arrives.
 	_, _ = io.CopyN(io.Discard, body, drainBytes)
 }
@@ -122,7 +137,7 @@ func tooLarge(most int) error {
 }
 
 // bodyKindOf finds the kind that the header declares: one of those the operation reads, in UTF-8 if a charset is named, and
-// not compressed.
+// no compression that is left.
 func bodyKindOf(c echo.Context, kinds []bodyKind) (bodyKind, error) {
 	header := c.Request().Header
 	given := header.Get(echo.HeaderContentType)
@@ -137,7 +152,7 @@ func bodyKindOf(c echo.Context, kinds []bodyKind) (bodyKind, error) {
 		return bodyKind{}, unsupported(echo.HeaderContentType, given, accepted, accepted)
 	}
 	if coding := header.Get(echo.HeaderContentEncoding); coding != "" && !strings.EqualFold(coding, "identity") {
-		return bodyKind{}, unsupported(echo.HeaderContentEncoding, coding, []string{"identity"}, nil)
+		return bodyKind{}, unsupported(echo.HeaderContentEncoding, coding, []string{"gzip"}, nil)
 	}
 	return kinds[at], nil
 }

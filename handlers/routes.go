@@ -59,10 +59,13 @@ func (s *surface) register(e *echo.Echo) {
 			}
 			return route.handler(c)
 		}
-		path := strings.NewReplacer("{", ":", "}", "").Replace(route.Path)
+		path := routerPath(route.Path)
 		e.Add(route.Method, path, handler)
 		if route.Method == http.MethodGet {
 			e.Add(http.MethodHead, path, handler)
 		}
 	}
 }
+
+// routerPath is a path of the OpenAPI document as the router writes it.
+func routerPath(path string) string { return strings.NewReplacer("{", ":", "}", "").Replace(path) }

@@ -1,6 +1,6 @@
 // Package handlers is the HTTP surface of Jarwright: it routes, negotiates, limits, and turns outcomes into statuses,
 // headers and bodies. It judges no recipe and keeps no document: what a report says is settled below it, and nothing
-// of a request outlives its answer but its size, its duration and its status in the log.
+// of a request outlives its answer but its size, its duration and its status in the log, and counts of outcomes.
 package handlers
 
 import (
@@ -19,6 +19,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
+	"golang.org/x/net/netutil"
 
 	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
@@ -39,6 +40,16 @@ type Config struct {
 	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
 	Version   string      // of the program, for the index
 	Logger    *zap.Logger // one line a request
+
+	// The rest may be left out.
+	BasePath       string       // begins every path, such as /pickles: unreserved characters, no slash at the end
+	Origins        []string     // whose pages may call the service; "*", or none given, is any
+	Limits         Limits       // DefaultLimits where it is the zero value
+	RateLimit      RateLimit    // none where it is the zero value
+	TrustedProxies []*net.IPNet // whose X-Forwarded-For says who the client is; without any the peer is
+	Keys           *Keys        // open the operations below /v1; nil opens them to all
+	LogClients     bool         // whether the log has the addresses of clients
+	Metrics        *Metrics     // counted into; nil where nobody reads them
 }
 
 // Server is the surface with its readiness. It is safe for concurrent use.
@@ -65,6 +76,18 @@ type surface struct {
 	bench       bench
 	home        *asset // the page at / before anything is sent
 	ready       atomic.Bool
+
+	basePath   string
+	origins    []string
+	limits     Limits
+	gate       *gate
+	quotas     *quotas // nil without a rate limit
+	keys       *Keys   // nil where every client may do everything
+	logClients bool
+	metrics    *Metrics
+
+	operations  map[operationKey]operationCounters
+	noOperation operationCounters
 }
 
 // New prepares every static answer and the router. The server is ready at once.
@@ -73,6 +96,7 @@ func New(config Config) (*Server, error) {
 		reporter: config.Reporter, workshop: config.Workshop, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
 		altitude: config.Catalogue.Altitude,
 	}
+	s.guard(config)
 	var err error
 	if s.collections, err = newCollections(config.Catalogue); err != nil {
 		return nil, fmt.Errorf("prepare catalogue: %w", err)
@@ -89,13 +113,16 @@ func New(config Config) (*Server, error) {
 	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
 		return nil, fmt.Errorf("prepare index: %w", err)
 	}
+	s.prepareCounters()
 	s.ready.Store(true)
 
 	e := echo.New()
-	e.IPExtractor = echo.ExtractIPDirect() // forwarded headers are anybody's to write
+	e.IPExtractor = clientExtractor(config.TrustedProxies)
 	e.HTTPErrorHandler = s.writeProblem
-	// Before routing, so that each answer carries these headers, whatever it is.
-	e.Pre(identify, s.logged, allowAnyOrigin, guarded, recovered)
+	// Before routing, so that each answer carries these headers, whatever it is. The router makes both chains anew for each
+	// request, so that nothing is to be prepared in them.
+	e.Pre(identify, s.counting, s.logged, securing, s.allowingOrigins, s.closing, recovered, s.stripping)
+	e.Use(s.limitingRate, s.authorising, s.takingTurns, unpacking)
 	s.register(e)
 	return &Server{surface: s, echo: e}, nil
 }
@@ -106,17 +133,6 @@ func (s *Server) Routes() []Route { return s.surface.routes() }
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.echo.ServeHTTP(w, r) }
 
-// Limits on slow and on large clients.
-const (
-	readHeaderTimeout = 5 * time.Second
-	readTimeout       = 15 * time.Second
-	writeTimeout      = 30 * time.Second
-	idleTimeout       = 2 * time.Minute
-	maxHeaderBytes    = 32 << 10
-	stopTimeout       = 20 * time.Second
-	retryAfterSeconds = 5
-)
-
 // Serve answers requests on a listener until the context ends. Then readiness fails first; after drain, which gives a
 // load balancer time to see it, no connection is taken any more and the requests under way are answered.
 func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Duration) error {
@@ -126,15 +142,15 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	}
 	server := &http.Server{
 		Handler:           s,
-		ReadHeaderTimeout: readHeaderTimeout,
-		ReadTimeout:       readTimeout,
-		WriteTimeout:      writeTimeout,
-		IdleTimeout:       idleTimeout,
-		MaxHeaderBytes:    maxHeaderBytes,
+		ReadHeaderTimeout: s.surface.limits.ReadHeaderTimeout,
+		ReadTimeout:       s.surface.limits.ReadTimeout,
+		WriteTimeout:      s.surface.limits.WriteTimeout,
+		IdleTimeout:       s.surface.limits.IdleTimeout,
+		MaxHeaderBytes:    s.surface.limits.HeaderBytes,
 		ErrorLog:          errorLog,
 	}
 	failed := make(chan error, 1)
-	go func() { failed <- server.Serve(listener) }()
+	go func() { failed <- server.Serve(netutil.LimitListener(listener, s.surface.limits.Connections)) }()
 	select {
 	case err := <-failed:
 		return fmt.Errorf("serve: %w", err)
@@ -142,7 +158,7 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	}
 	s.surface.ready.Store(false)
 	time.Sleep(drain)
-	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
+	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), s.surface.limits.StopTimeout)
 	defer cancel()
 	if err := server.Shutdown(stop); err != nil {
 		return fmt.Errorf("stop: %w", err)
@@ -171,25 +187,6 @@ func identify(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 func requestID(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }
-
-// allowAnyOrigin lets a page of any origin call the service and read its answers, failures included; there are no
-// credentials to guard. It answers preflight requests by itself, so that the page sees the real answer to the real one.
-func allowAnyOrigin(next echo.HandlerFunc) echo.HandlerFunc {
-	return func(c echo.Context) error {
-		header := c.Response().Header()
-		header.Set(echo.HeaderAccessControlAllowOrigin, "*")
-		header.Set(echo.HeaderAccessControlExposeHeaders, "ETag, X-Request-Id, Retry-After, Link, Allow, Accept-Post")
-		header.Set(echo.HeaderXContentTypeOptions, "nosniff")
-		request := c.Request()
-		if request.Method == http.MethodOptions && request.Header.Get(echo.HeaderAccessControlRequestMethod) != "" {
-			header.Set(echo.HeaderAccessControlAllowMethods, "GET, HEAD, POST, OPTIONS")
-			header.Set(echo.HeaderAccessControlAllowHeaders, "Content-Type, If-None-Match, X-Request-Id")
-			header.Set(echo.HeaderAccessControlMaxAge, "86400")
-			return c.NoContent(http.StatusNoContent)
-		}
-		return next(c)
-	}
-}
 
 // recovered turns a panic into an internal failure of this one request.
 func recovered(next echo.HandlerFunc) echo.HandlerFunc {
@@ -225,6 +222,7 @@ func (s *surface) logged(next echo.HandlerFunc) echo.HandlerFunc {
 			zap.Duration("duration", time.Since(start)),
 			zap.String("request_id", requestID(c)),
 		}
+		fields = append(fields, s.circumstances(c)...)
 		if err != nil && c.Response().Status >= http.StatusInternalServerError {
 			s.log.Error("request", append(fields, zap.Error(err))...)
 			return nil

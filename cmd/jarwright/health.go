@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"net/http"
+	"os"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -12,15 +13,19 @@ import (
 const healthTimeout = 3 * time.Second
 
 func newHealth() *cobra.Command {
-	var address string
+	var address, basePath string
 	command := &cobra.Command{
 		Use:   "health",
 		Short: "Ask a running service whether it is ready",
-		Long:  "Health asks /readyz of a service on this machine. It ends with code 0 when it is ready and 2 when it is not.",
-		Args:  cobra.NoArgs,
+		Long: "Health asks /readyz of a service on this machine. It ends with code 0 when it is ready and 2 when it is not.\n" +
+			"It is told where the service is as the service itself: by the same flags or environment variables.",
+		Args: cobra.NoArgs,
 		RunE: func(command *cobra.Command, _ []string) error {
+			if err := readEnvironment(command.Flags(), os.Environ()); err != nil {
+				return err
+			}
 			client := http.Client{Timeout: healthTimeout}
-			request, err := http.NewRequestWithContext(command.Context(), http.MethodGet, "http://"+reachable(address)+"/readyz", nil)
+			request, err := http.NewRequestWithContext(command.Context(), http.MethodGet, "http://"+reachable(address)+basePath+"/readyz", nil)
 			if err != nil {
 				return fmt.Errorf("ask for readiness: %w", err)
 			}
@@ -37,5 +42,7 @@ func newHealth() *cobra.Command {
 		},
 	}
 	command.Flags().StringVar(&address, "address", defaultAddress, "address that the service listens on")
+	command.Flags().StringVar(&basePath, "base-path", "", "path that every request begins with")
+	describeEnvironment(command.Flags())
 	return command
 }

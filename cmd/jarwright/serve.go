@@ -2,9 +2,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net"
-	"time"
+	"os"
 
 	"github.com/spf13/cobra"
 	"go.uber.org/zap"
@@ -18,42 +19,45 @@ import (
 // defaultAddress is reachable from this machine only; a container sets its own.
 const defaultAddress = "127.0.0.1:8080"
 
-// serveSettings are the flags of serve.
-type serveSettings struct {
-	address   string
-	baseURL   string
-	logLevel  string
-	logFormat string
-	drain     time.Duration
-}
-
 func newServe() *cobra.Command {
-	var settings serveSettings
+	var given settings
 	command := &cobra.Command{
 		Use:   "serve",
 		Short: "Answer requests over HTTP",
 		Long: "Serve answers requests over HTTP until it is interrupted or terminated. Then /readyz fails first, and the\n" +
-			"requests under way are answered. Nothing is stored; the log has one line a request, without its content.",
+			"requests under way are answered. Nothing is stored; the log has one line a request, without its content.\n\n" +
+			"Each setting is a flag or the environment variable named beside it; the flag decides where both are given. An\n" +
+			"environment variable that begins with " + environmentPrefix + " and is no setting is a mistake.",
 		Example: "  jarwright serve\n  jarwright serve --address :8080 --base-url https://pickles.example",
 		Args:    cobra.NoArgs,
-		RunE:    func(command *cobra.Command, _ []string) error { return serve(command.Context(), settings) },
+		RunE: func(command *cobra.Command, _ []string) error {
+			environment := os.Environ()
+			err := errors.Join(readEnvironment(command.Flags(), environment), refuseUnknown(command.Flags(), environment), given.check())
+			if err != nil {
+				return err
+			}
+			return serve(command.Context(), given)
+		},
 	}
-	flags := command.Flags()
-	flags.StringVar(&settings.address, "address", defaultAddress, "host and port to listen on")
-	flags.StringVar(&settings.baseURL, "base-url", "",
-		"where clients reach the service; problem types begin with it (default: http:// and the address)")
-	flags.StringVar(&settings.logLevel, "log-level", "info", "least level that is logged: debug, info, warn or error")
-	flags.StringVar(&settings.logFormat, "log-format", "json", "form of the log: json or console")
-	flags.DurationVar(&settings.drain, "drain", 0, "how long to go on after being told to stop, with /readyz failing")
+	given.define(command.Flags())
+	describeEnvironment(command.Flags())
 	return command
 }
 
-func serve(ctx context.Context, settings serveSettings) error {
-	logger, err := newLogger(settings.logLevel, settings.logFormat)
+func serve(ctx context.Context, given settings) error {
+	logger, err := newLogger(given.logLevel, given.logFormat)
 	if err != nil {
 		return err
 	}
 	defer func() { _ = logger.Sync() }() // standard error cannot be synced on every system
+	keys, err := loadKeys(given.keysFile)
+	if err != nil {
+		return err
+	}
+	trusted, err := given.networks()
+	if err != nil {
+		return err
+	}
 	checker, err := validate.New()
 	if err != nil {
 		return fmt.Errorf("load rules and tables: %w", err)
@@ -62,14 +66,15 @@ func serve(ctx context.Context, settings serveSettings) error {
 	if err != nil {
 		return err
 	}
-	listener, err := new(net.ListenConfig).Listen(ctx, "tcp", settings.address)
+	listener, err := new(net.ListenConfig).Listen(ctx, "tcp", given.address)
 	if err != nil {
-		return fmt.Errorf("listen on %s: %w", settings.address, err)
+		return fmt.Errorf("listen on %s: %w", given.address, err)
 	}
-	baseURL := settings.baseURL
+	baseURL := given.baseURL
 	if baseURL == "" {
-		baseURL = "http://" + reachable(listener.Addr().String())
+		baseURL = "http://" + reachable(listener.Addr().String()) + given.basePath
 	}
+	metrics := handlers.NewMetrics()
 	server, err := handlers.New(handlers.Config{
 		Reporter:  checker,
 		Workshop:  checker,
@@ -78,12 +83,27 @@ func serve(ctx context.Context, settings serveSettings) error {
 		BaseURL:   baseURL,
 		Version:   version,
 		Logger:    logger,
+
+		BasePath:       given.basePath,
+		Origins:        given.origins,
+		Limits:         given.limits,
+		RateLimit:      handlers.RateLimit{Requests: given.rateLimit, Window: given.rateWindow},
+		TrustedProxies: trusted,
+		Keys:           keys,
+		LogClients:     given.logClients,
+		Metrics:        metrics,
 	})
 	if err != nil {
 		return fmt.Errorf("prepare service: %w", err)
 	}
+	stopPrivate, err := servePrivate(ctx, given.privateAddress, metrics, logger)
+	if err != nil {
+		return err
+	}
+	defer stopPrivate()
+	reloadOnHangup(ctx, keys, given.keysFile, logger)
 	logger.Info("listening", zap.String("address", listener.Addr().String()), zap.String("base_url", baseURL))
-	if err := server.Serve(ctx, listener, settings.drain); err != nil {
+	if err := server.Serve(ctx, listener, given.drain); err != nil {
 		return err
 	}
 	logger.Info("stopped")

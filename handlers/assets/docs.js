@@ -1,7 +1,7 @@
 // Shows the served contract. Everything comes from this server.
 "use strict";
 SwaggerUIBundle({
-  url: "/openapi.json",
+  url: "openapi.json",
   dom_id: "#reference",
   deepLinking: true,
   defaultModelsExpandDepth: 0,

@@ -18,7 +18,7 @@
     fields.set("do", "check");
     result.setAttribute("aria-busy", "true");
     try {
-      const answer = await fetch("/", {
+      const answer = await fetch(form.getAttribute("action"), {
         method: "POST",
         headers: { Accept: "text/html", "Content-Type": "application/x-www-form-urlencoded" },
         body: fields,

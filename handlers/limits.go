@@ -1,0 +1,44 @@
+package handlers
+
+import (
+	"runtime"
+	"time"
+
+	"jarwright/validate/ingest"
+)
+
+// Limits bound what clients, all of them together and each of them alone, can take of the service. Every member is to
+// be more than zero; DefaultLimits are a start.
+type Limits struct {
+	ReadHeaderTimeout time.Duration // from the first byte of a request to the end of its header
+	ReadTimeout       time.Duration // from the first byte of a request to the end of its body
+	WriteTimeout      time.Duration // from the end of the header to the end of the answer
+	IdleTimeout       time.Duration // between two requests of a connection
+	StopTimeout       time.Duration // for the requests under way when the service stops
+	HeaderBytes       int           // of the request line and the header fields together
+	Connections       int           // open at a time; the next wait to be accepted
+	Concurrency       int           // documents judged at a time
+	QueueTime         time.Duration // how long a document that has arrived waits to be judged
+	LargeBodies       int           // bodies over smallBody bytes, or compressed, in memory at a time
+}
+
+// smallBody is the size in bytes up to which a body is read without asking for one of Limits.LargeBodies. Nearly every
+// recipe is shorter, so that clients who keep long bodies waiting cannot keep the usual ones out.
+const smallBody = 16 << 10
+
+// DefaultLimits fit a machine or container with 256 MiB of memory: 2,048 connections that hold a small body each, and 128
+// bodies of the largest size, come to 64 MiB beside the tables, the connections and what is judged.
+func DefaultLimits() Limits {
+	return Limits{
+		ReadHeaderTimeout: 5 * time.Second,
+		ReadTimeout:       15 * time.Second,
+		WriteTimeout:      30 * time.Second,
+		IdleTimeout:       time.Minute,
+		StopTimeout:       20 * time.Second,
+		HeaderBytes:       16 << 10,
+		Connections:       2048,
+		Concurrency:       2 * runtime.GOMAXPROCS(0),
+		QueueTime:         time.Second,
+		LargeBodies:       (32 << 20) / ingest.MaxBytes,
+	}
+}
