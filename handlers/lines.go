@@ -101,9 +101,10 @@ func (s *surface) stream(c echo.Context, judge lineJudge) error {
 		// handler returns.
 		cancel()
 		_ = control.SetReadDeadline(time.Now())
-		for range pending {
+		for range pending { // what is under way ends unread
+			continue
 		}
-		<-readError //nolint:errcheck // the client is gone; why its body ended matters to nobody
+		<-readError //nolint:errcheck // why reading ended no longer matters
 		return nil
 	}
 	err := <-readError
@@ -124,11 +125,12 @@ func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJo
 	source := bufio.NewReaderSize(body, 64<<10)
 	for number := 1; ; number++ {
 		text, long, err := nextLine(source)
-		if err != nil && !errors.Is(err, io.EOF) {
+		atEnd := errors.Is(err, io.EOF)
+		if err != nil && !atEnd {
 			return err
 		}
-		if errors.Is(err, io.EOF) && len(text) == 0 && long == 0 {
-			return nil
+		if atEnd && len(text) == 0 && long == 0 {
+			break
 		}
 		job := &lineJob{number: number, text: text, long: long, done: make(chan lineResult, 1)}
 		select {
@@ -142,10 +144,11 @@ func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJo
 			job.done <- lineResult{} // nobody is left to read it, but the writer waits for each line
 			return ctx.Err()
 		}
-		if errors.Is(err, io.EOF) {
-			return nil
+		if atEnd {
+			break
 		}
 	}
+	return nil
 }
 
 // nextLine reads one line without its end. Of a line longer than ingest.MaxBytes only the length is kept.

@@ -123,7 +123,7 @@ func New() (*Checker, error) {
 		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
 	}
 	model.Know(tables.Items)
-	drafts, err := draft.New(tables, units)
+	drafts, err := draft.New(tables, units, reader)
 	if err != nil {
 		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
 	}

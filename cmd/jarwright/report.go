@@ -266,7 +266,7 @@ func (r *reporting) write(d document, judged *report.Report) error {
 	case r.settings.format == formatNDJSON:
 		return writeLine(r.stdout, fileLine{File: d.file, Line: d.line, Report: judged})
 	case r.format.Name == "sarif":
-		r.judged = append(r.judged, report.Judged{URI: artifact(d.file), Report: &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}}})
+		r.judged = append(r.judged, report.Judged{URI: address(d.file), Report: &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}}})
 		return nil
 	case r.several && !r.settings.full && r.format.Name != "json":
 		return nil
@@ -284,8 +284,8 @@ func (r *reporting) write(d document, judged *report.Report) error {
 	return nil
 }
 
-// artifact is the address of a file in a SARIF log: relative, as it was named.
-func artifact(file string) string {
+// address names a file in a SARIF log: relative, as it was named.
+func address(file string) string {
 	if file == standardInput {
 		return ""
 	}

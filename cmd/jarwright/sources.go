@@ -159,9 +159,10 @@ func lines(file string, source *bufio.Reader, yield func(document) error) error 
 				break
 			}
 		}
+		atEnd := errors.Is(err, io.EOF)
 		d := document{name: file + ":" + strconv.Itoa(number), file: file, line: number, body: bytes.TrimRight(text, "\r\n")}
 		switch {
-		case err != nil && !errors.Is(err, io.EOF):
+		case err != nil && !atEnd:
 			d.err = fmt.Errorf("read %s: %w", file, err)
 			return yield(d)
 		case long:
@@ -172,8 +173,9 @@ func lines(file string, source *bufio.Reader, yield func(document) error) error 
 				return yielded
 			}
 		}
-		if errors.Is(err, io.EOF) {
-			return nil
+		if atEnd {
+			break
 		}
 	}
+	return nil
 }

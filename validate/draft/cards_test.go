@@ -178,10 +178,10 @@ func differences(want, got *document.Request) []string {
 	}
 	a, b := &want.Recipe, &got.Recipe
 	if a.Keep != b.Keep || a.Pack != b.Pack || a.JarPreparation != b.JarPreparation || b.Jar == nil || a.Jar.ID != b.Jar.ID || !same(a.Jars, b.Jars) || !sameQuantity(a.Headspace, b.Headspace) {
-		add("keep %q pack %q preparation %q jar %v headspace %s", b.Keep, b.Pack, b.JarPreparation, b.Jar, quantity(b.Headspace))
+		add("keep %q pack %q preparation %q jar %v headspace %s, want %q %q %q %v %s", b.Keep, b.Pack, b.JarPreparation, b.Jar, quantity(b.Headspace), a.Keep, a.Pack, a.JarPreparation, a.Jar, quantity(a.Headspace))
 	}
 	if a.Process != nil && (b.Process == nil || a.Process.Method != b.Process.Method || !sameQuantity(a.Process.Time, b.Process.Time) || !sameQuantity(a.Process.WaterOverLids, b.Process.WaterOverLids)) {
-		add("process %+v", b.Process)
+		add("process %s %s, want %s %s", written(b.Process.Time), written(b.Process.WaterOverLids), written(a.Process.Time), written(a.Process.WaterOverLids))
 	}
 	return found
 }
@@ -199,10 +199,21 @@ func sameQuantity(a, b *document.Quantity) bool {
 	if a == nil || b == nil {
 		return a == b
 	}
-	if a.Unit != b.Unit || (a.Value == nil) != (b.Value == nil) {
+	if (a.Value == nil) != (b.Value == nil) || a.Value == nil && a.Unit != b.Unit {
 		return false
 	}
-	return a.Value == nil || math.Abs(*a.Value-*b.Value) <= 2e-3*math.Abs(*a.Value)
+	if a.Value == nil {
+		return true
+	}
+	value := *b.Value
+	if a.Unit != b.Unit { // a quart is four cups
+		converted, err := checker.Units().Convert(value, b.Unit, a.Unit)
+		if err != nil {
+			return false
+		}
+		value = converted
+	}
+	return math.Abs(*a.Value-value) <= 2e-3*math.Abs(*a.Value)
 }
 
 func quantity(q *document.Quantity) string {
@@ -260,4 +271,11 @@ func TestCardsComeBack(t *testing.T) {
 		}
 	}
 	t.Logf("%d cards: %d equivalent requests, %d same dispositions", all, sameRequest, sameDisposition)
+}
+
+func written(q *document.Quantity) string {
+	if q == nil || q.Value == nil {
+		return "nothing"
+	}
+	return fmt.Sprintf("%v %s", *q.Value, q.Unit)
 }

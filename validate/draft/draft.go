@@ -117,16 +117,22 @@ type Note struct {
 type Reader struct {
 	tables  *published.Tables
 	writing *measure.Writing
-	units   *measure.Units
+	bounds  Bounds
 }
 
-// New makes a Reader. It fails when the table of written units does not load.
-func New(tables *published.Tables, units *measure.Units) (*Reader, error) {
+// Bounds tells whether a request may hold a value at a place; see ingest.Reader.
+type Bounds interface {
+	Allows(pointer string, value float64, unit string) bool
+}
+
+// New makes a Reader, which writes no quantity that the bounds do not allow. It fails when the table of written units does
+// not load.
+func New(tables *published.Tables, units *measure.Units, bounds Bounds) (*Reader, error) {
 	writing, err := measure.LoadWriting(units)
 	if err != nil {
 		return nil, err
 	}
-	return &Reader{tables: tables, writing: writing, units: units}, nil
+	return &Reader{tables: tables, writing: writing, bounds: bounds}, nil
 }
 
 // JSON reads a schema.org Recipe in JSON-LD. The Problem is non-nil when there is no recipe with ingredients in it.
@@ -181,9 +187,10 @@ type writer struct {
 	recipe node
 	out    Draft
 
-	perJar  bool // the heading above speaks of each jar
-	soaking bool // the heading above speaks of a soak that is poured away
-	batch   bool // the assumption about whole batches is recorded
+	perJar  bool    // the heading above speaks of each jar
+	soaking bool    // the heading above speaks of a soak that is poured away
+	longer  *longer // a deeper water over the lids, for long times
+	batch   bool    // the assumption about whole batches is recorded
 }
 
 func (w *writer) notUnderstood(at, text, what string) {
@@ -192,6 +199,18 @@ func (w *writer) notUnderstood(at, text, what string) {
 
 func (w *writer) assume(at, into, what string) {
 	w.out.Assumed = append(w.out.Assumed, Note{At: at, Into: into, What: what})
+}
+
+// put writes a quantity into the request where it may stand there, and says so where it may not.
+func (w *writer) put(target **document.Quantity, f *Fact, into string, value float64, unit string) {
+	if *target != nil {
+		return
+	}
+	if !(value > 0) || !w.r.bounds.Allows(into, value, unit) {
+		w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: f.At, Into: into, Text: shortened(f.Text), What: "The figure is none that a kitchen would have, and was left out."})
+		return
+	}
+	*target, f.Into = &document.Quantity{Value: &value, Unit: unit}, into
 }
 
 // shortened keeps what the sender wrote from filling the answer.

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
@@ -343,4 +344,16 @@ func FuzzJSON(f *testing.F) {
 			t.Errorf("the request is refused: %+v\n%s", problem.Errors, text)
 		}
 	})
+}
+
+// A line as long as a document may be costs no more than reading it does: the limit is far above what it takes.
+func TestLongLinesAreCheap(t *testing.T) {
+	for _, part := range []string{"or ", "vinegar or ", "and ", "a, ", "(", "1 cup plus ", "juice of ", "salt and "} {
+		line := "1 cup " + strings.Repeat(part, 200_000/len(part))
+		started := time.Now()
+		drafted(t, recipe(t, []string{line}))
+		if took := time.Since(started); took > 5*time.Second {
+			t.Errorf("%q again and again takes %v", part, took)
+		}
+	}
 }

@@ -199,9 +199,7 @@ func (w *writer) temperature(s *sentence) {
 	if m[2] != "" {
 		f.Max = new(readNumber(m[2]))
 	}
-	if process := w.process(); process.Temperature == nil {
-		process.Temperature, f.Into = &document.Quantity{Value: &value, Unit: f.Unit}, intoTemperature
-	}
+	w.put(&w.process().Temperature, &f, intoTemperature, value, f.Unit)
 	w.fact(f)
 }
 
@@ -224,6 +222,9 @@ func (w *writer) time(s *sentence) {
 		return
 	}
 	if strings.Contains(s.lower, "food processor") && !containsAny(s.lower, []string{"water bath", "canner", "jar"}) {
+		return
+	}
+	if containsAny(s.lower, []string{"heat off", "turn off the heat", "turn the heat off", "standing in the canner", "sit in the canner", "rest in the canner", "stand in the canner", "remain in the canner", "before removing", "before taking"}) && !strings.Contains(s.lower, "process ") {
 		return
 	}
 	if containsAny(s.lower, []string{"blanch", "sterili", "soak", "empty jars"}) && !strings.Contains(s.lower, "process ") && !strings.Contains(s.lower, "water bath") {
@@ -319,6 +320,9 @@ func (w *writer) headspace(s *sentence) {
 	anchor := firstOf(s.lower, []string{"headspace", "head space", "head-space", "headroom", "head room", "of the top", "of the rim", "from the top", "from the rim", "below the rim"})
 	var best []int
 	for _, m := range sizePattern.FindAllStringSubmatchIndex(s.lower, -1) {
+		if best != nil && m[0] > 0 && s.lower[m[0]-1] == '(' && m[0]-best[1] <= len("ches (") {
+			continue // "1/2 in (13 mm)": the same size again
+		}
 		if best == nil || distance(m, anchor) < distance(best, anchor) {
 			best = m
 		}
@@ -331,14 +335,9 @@ func (w *writer) headspace(s *sentence) {
 	if best[4] >= 0 {
 		f.Max = new(readNumber(s.lower[best[4]:best[5]]))
 	}
-	recipe := &w.out.Request.Recipe
-	const tallest = 6 // inches or centimetres: more is no headspace
-	if recipe.Headspace == nil && value > 0 && value < tallest {
-		recipe.Headspace = &document.Quantity{Value: &value, Unit: f.Unit}
-		f.Into = intoHeadspace
-		if f.Max != nil {
-			w.assume(s.at, intoHeadspace, "The headspace is a range; the smaller end was taken.")
-		}
+	w.put(&w.out.Request.Recipe.Headspace, &f, intoHeadspace, value, f.Unit)
+	if f.Into != "" && f.Max != nil {
+		w.assume(s.at, intoHeadspace, "The headspace is a range; the smaller end was taken.")
 	}
 	w.fact(f)
 }
@@ -386,6 +385,8 @@ var jarWords = []struct{ words, id string }{
 	{"quarter-pint", "4-ounce"},
 	{"half-gallon", "half-gallon"},
 	{"half gallon", "half-gallon"},
+	{"12 fl oz", "12-ounce"},
+	{"24 fl oz", "24-ounce"},
 	{"500 ml", "500-ml"},
 	{"500ml", "500-ml"},
 	{"250 ml", "250-ml"},
@@ -524,8 +525,8 @@ var packs = []struct {
 	pack  string
 	words []string
 }{
-	{document.PackRaw, []string{"raw pack", "raw-pack", "cold pack", "cold-pack"}},
-	{document.PackHot, []string{"hot pack", "hot-pack", "ladle hot", "spoon hot", "fill hot", "ladle the hot", "spoon the hot", "pack hot", "fill jars with hot", "fill hot jars with hot", "fill jars with the hot", "pour the hot", "pour hot salsa", "pour hot sauce", "fill the jars with hot", "ladle boiling", "pack the hot", "hot mixture into", "hot relish into", "hot salsa into", "hot chutney into"}},
+	{document.PackRaw, []string{"raw pack", "raw-pack", "cold pack", "cold-pack", "fill the raw food", "raw food into"}},
+	{document.PackHot, []string{"hot pack", "hot-pack", "fill the hot food", "hot food into", "ladle hot", "spoon hot", "fill hot", "ladle the hot", "spoon the hot", "pack hot", "fill jars with hot", "fill hot jars with hot", "fill jars with the hot", "pour the hot", "pour hot salsa", "pour hot sauce", "fill the jars with hot", "ladle boiling", "pack the hot", "hot mixture into", "hot relish into", "hot salsa into", "hot chutney into"}},
 	{document.PackRaw, []string{"pour boiling brine over", "pour hot brine over", "pour the hot brine over", "pour hot liquid over", "cover with hot brine", "cover with boiling", "pour the boiling brine", "pour boiling vinegar", "pour hot vinegar", "fill with hot brine", "pour hot pickling", "cover with hot pickling", "ladle hot brine over", "fill with boiling", "add hot brine", "fill jars with hot brine", "ladle hot liquid over", "pour the hot liquid"}},
 	{document.PackCold, []string{"pour cold brine", "pour cooled brine", "cover with cold brine", "pour the cooled brine", "fill with cold brine"}},
 }
@@ -540,7 +541,7 @@ func (w *writer) pack(s *sentence) {
 			continue
 		}
 		// Liquid poured over food that was packed cold is a raw pack; "fill jars with hot brine" is about the liquid.
-		if each.pack == document.PackHot && containsAny(s.lower, []string{"hot brine", "hot liquid", "hot vinegar", "hot syrup", "hot pickling"}) && !containsAny(s.lower, packs[1].words[:2]) {
+		if each.pack == document.PackHot && containsAny(s.lower, []string{"hot brine", "hot liquid", "hot vinegar", "hot syrup", "hot pickling"}) && !containsAny(s.lower, packs[1].words[:4]) {
 			continue
 		}
 		f := Fact{Name: FactPack, At: s.at, Text: s.text, Is: each.pack}
@@ -556,7 +557,7 @@ func (w *writer) pack(s *sentence) {
 }
 
 func (w *writer) sterilising(s *sentence) {
-	if !strings.Contains(s.lower, "jar") {
+	if !strings.Contains(s.lower, "jar") && !strings.Contains(s.lower, "sterili") { // "Wash the jars. Sterilise them."
 		return
 	}
 	var value string
@@ -580,7 +581,7 @@ func (w *writer) sterilising(s *sentence) {
 }
 
 func (w *writer) waterOverLids(s *sentence) {
-	if !containsAny(s.lower, []string{"over the lids", "above the lids", "over the jars", "above the jars", "over lids", "above lids", "over the tops", "above the tops", "over jars", "above jars", "over tops", "inches of water", "inch of water", "covered by", "over jar tops", "cover the jars by", "cover jars by"}) || !strings.Contains(s.lower, "water") && !strings.Contains(s.lower, "cover") {
+	if !containsAny(s.lower, []string{"over the lids", "above the lids", "over the jars", "above the jars", "over lids", "above lids", "over the tops", "above the tops", "over jars", "above jars", "over tops", "inches of water", "inch of water", "covered by", "over jar tops", "cover the jars by", "cover jars by", "cover the lids", "cover lids"}) || !strings.Contains(s.lower, "water") && !strings.Contains(s.lower, "cover") {
 		return
 	}
 	m := sizePattern.FindStringSubmatch(s.lower)
@@ -589,10 +590,24 @@ func (w *writer) waterOverLids(s *sentence) {
 	}
 	value := readNumber(m[1])
 	f := Fact{Name: FactWaterOverLids, At: s.at, Text: s.text, Value: &value, Unit: lengthUnit(m[3])}
-	if process := w.process(); process.WaterOverLids == nil && value > 0 && value < 24 {
-		process.WaterOverLids, f.Into = &document.Quantity{Value: &value, Unit: f.Unit}, intoWaterOverLids
-	}
+	w.put(&w.process().WaterOverLids, &f, intoWaterOverLids, value, f.Unit)
 	w.fact(f)
+	if more := longerPattern.FindStringSubmatch(s.lower); more != nil && f.Into != "" {
+		w.longer = &longer{
+			over: readNumber(more[3]), at: len(w.out.Facts) - 1,
+			fact: Fact{Name: FactWaterOverLids, At: s.at, Text: s.text, Value: new(readNumber(more[1])), Unit: lengthUnit(more[2])},
+		}
+	}
+}
+
+// longerPattern finds the depth that holds for long times: "2 in (50 mm) where the time is over 30 minutes".
+var longerPattern = regexp.MustCompile(`,? ` + numberText + `[ -]*(inch(?:es)?|in\b|cm\b)(?: \([^)]*\))? (?:where|when|if|for)[^.;]*?over ` + numberText + ` min`)
+
+// longer is the second depth of the water, for times over a number of minutes.
+type longer struct {
+	over float64
+	at   int // of the fact with the first depth
+	fact Fact
 }
 
 var restPattern = regexp.MustCompile(numberText + `(?:\s*(?:-|to)\s*` + numberText + `)?\s*(days?|weeks?|months?)`)
@@ -611,10 +626,7 @@ func (w *writer) rest(s *sentence) {
 	if m[2] != "" {
 		f.Max = new(readNumber(m[2]))
 	}
-	const longest = 36
-	if recipe := &w.out.Request.Recipe; recipe.Rest == nil && value > 0 && value <= longest {
-		recipe.Rest, f.Into = &document.Quantity{Value: &value, Unit: unit}, intoRest
-	}
+	w.put(&w.out.Request.Recipe.Rest, &f, intoRest, value, unit)
 	w.fact(f)
 }
 
@@ -657,13 +669,14 @@ func (w *writer) elevation(s *sentence) {
 }
 
 func (w *writer) rinses(s *sentence) {
-	if !strings.Contains(s.lower, "rins") || !containsAny(s.lower, []string{"lime", "three times", "3 times", "times in fresh"}) {
+	soaks := strings.Contains(s.lower, "water") && strings.Contains(s.lower, "fresh") && strings.Contains(s.lower, "times")
+	if !soaks && (!strings.Contains(s.lower, "rins") || !containsAny(s.lower, []string{"lime", "three times", "3 times", "times in fresh"})) {
 		return
 	}
 	counts := []struct {
 		words string
 		value float64
-	}{{"three", 3}, {"3 ", 3}, {"twice", 2}, {"two ", 2}, {"four", 4}, {"4 ", 4}}
+	}{{"three", 3}, {"3 times", 3}, {"twice", 2}, {"two ", 2}, {"2 times", 2}, {"four", 4}, {"4 times", 4}}
 	for _, each := range counts {
 		if !strings.Contains(s.lower, each.words) {
 			continue
@@ -727,10 +740,15 @@ func (w *writer) kind(sentences []sentence) {
 	if n, ok := w.recipe.member("recipeCategory"); ok { // a category in the words of the request decides
 		for _, each := range n.list() {
 			text, at := each.text()
-			switch kind := strings.ToLower(strings.TrimSpace(text)); kind {
-			case document.KindBrined, document.KindRelish, document.KindSauce, document.KindFruit, document.KindFermented, document.KindFresh:
-				recipe.Kind = kind
-				w.fact(Fact{Name: FactKind, At: at, Text: text, Is: kind, Into: intoKind})
+			if w.kindIs(at, text, strings.ToLower(strings.TrimSpace(text))) {
+				return
+			}
+		}
+	}
+	if n, ok := w.recipe.member("keywords"); ok {
+		text, at := n.text()
+		for word := range strings.SplitSeq(strings.ToLower(text), ",") {
+			if w.kindIs(at, text, strings.TrimSpace(word)) {
 				return
 			}
 		}
@@ -759,6 +777,19 @@ func (w *writer) kind(sentences []sentence) {
 	}
 }
 
+// kindIs takes a word that is a kind of the request to the letter.
+func (w *writer) kindIs(at, text, kind string) bool {
+	switch kind {
+	case document.KindBrined, document.KindRelish, document.KindSauce, document.KindFermented:
+	case document.KindFruit, document.KindFresh:
+	default:
+		return false
+	}
+	w.out.Request.Recipe.Kind = kind
+	w.fact(Fact{Name: FactKind, At: at, Text: text, Is: kind, Into: intoKind})
+	return true
+}
+
 // settle chooses among the times that were found.
 func (w *writer) settle() {
 	recipe := &w.out.Request.Recipe
@@ -784,13 +815,21 @@ func (w *writer) settle() {
 			chosen, least = i, *f.Value
 		}
 	}
-	const longestMinutes = 24 * 60
-	if chosen < 0 || least > longestMinutes {
+	if chosen < 0 {
 		return
 	}
 	f := &w.out.Facts[chosen]
-	f.Into = intoTime
-	w.process().Time = &document.Quantity{Value: new(*f.Value), Unit: "min"}
+	if w.put(&w.process().Time, f, intoTime, *f.Value, "min"); f.Into == "" {
+		return
+	}
+	if w.longer != nil && *f.Value > w.longer.over {
+		w.out.Facts[w.longer.at].Into = ""
+		w.process().WaterOverLids = nil
+		deeper := w.longer.fact
+		w.put(&w.process().WaterOverLids, &deeper, intoWaterOverLids, *deeper.Value, deeper.Unit)
+		w.fact(deeper)
+		f = &w.out.Facts[chosen] // the list may have moved
+	}
 	times := 0
 	for i := range w.out.Facts {
 		if w.out.Facts[i].Name == FactMinutes {

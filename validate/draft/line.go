@@ -179,7 +179,7 @@ func containsAny(text string, words []string) bool {
 	return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(text, word) })
 }
 
-var spiceBagWords = []string{"spice bag", "in a bag, removed", "tied in cheesecloth", "tied in a", "in cheesecloth", "taken out before", "removed before"}
+var spiceBagWords = []string{"spice bag", "in a bag, removed", "tied in cheesecloth", "tied in a", "in cheesecloth", "taken out", "removed before"}
 
 // heading takes note of a line that only names what follows.
 func (w *writer) heading(at, text string) {
@@ -546,7 +546,7 @@ func (w *writer) setAmount(at, into string, written measure.Written, class publi
 			w.assume(at, into+"/amount", "The line gives a range; the "+end+" end is the less safe one and was taken.")
 		}
 		const most = 1e6 // as the schema has it
-		if value > most || !(value >= 0) {
+		if value > most || !(value >= 0) || !w.r.bounds.Allows(into+"/amount", value, code) {
 			w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Into: into + "/amount", What: "The amount is larger than any kitchen's and was left out."})
 			return
 		}

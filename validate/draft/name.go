@@ -56,6 +56,9 @@ func wordSet(text string) map[string]bool {
 	return set
 }
 
+// longestName is the most words that are looked at for a name: no food has so many, and the search is not linear.
+const longestName = 24
+
 // nameOf parts what is left of a line, after its amount, into the name of the food, its preparation and remarks.
 func (r *Reader) nameOf(rest string) named {
 	var n named
@@ -66,6 +69,9 @@ func (r *Reader) nameOf(rest string) named {
 		head, tail = r.headOf(head)
 	}
 	words := strings.Fields(head)
+	if len(words) > longestName {
+		words, tail = words[:longestName], join(strings.Join(words[longestName:], " "), tail)
+	}
 	words, n.size = withoutSize(words)
 	words, n.before = leading(words)
 	// The name ends at the first word that says what for or how, or at a participle behind it.

@@ -137,3 +137,18 @@ func (r *Reader) passesBound(b bound, value any) []Error {
 		Params: &Params{Got: amount, Limit: limit, Unit: b.unit.Code},
 	}}
 }
+
+// Allows tells whether Request would take this value at this place of a document. A place that no bound is set for allows
+// every value.
+func (r *Reader) Allows(pointer string, value float64, unit string) bool {
+	tokens := tokensOf(pointer)
+	for _, b := range r.bounds {
+		if !slices.EqualFunc(b.path, tokens, func(pattern, token string) bool { return pattern == "*" || pattern == token }) {
+			continue
+		}
+		if len(r.passesBound(b, map[string]any{"value": value, "unit": unit})) > 0 {
+			return false
+		}
+	}
+	return true
+}

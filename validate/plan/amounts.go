@@ -88,7 +88,7 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 			continue
 		}
 		to, slack := side(line, recipe), slack(line)
-		in := Ingredient{At: line.At, Item: line.Name, Form: formWords(line.Written), Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
+		in := Ingredient{At: line.At, Item: line.Name, Form: p.formWithSizes(line), Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
 		in.Note = shoppingNote(line)
 		if in.Note == in.Form {
 			in.Note = ""
@@ -116,32 +116,6 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 		list = append(list, in)
 	}
 	return list
-}
-
-// cutWords are the words of a form that a thickness belongs to. Common practice, no source: they are English.
-var cutWords = []string{"slices", "rings", "rounds", "cubes", "squares", "strips", "dice", "florets", "pieces"}
-
-// formWords says how a food is cut and how large its pieces are at most.
-func formWords(in *document.Ingredient) string {
-	parts := []string{}
-	if in.Form != "" {
-		parts = append(parts, in.Form)
-	}
-	size := func(q *document.Quantity) string { return kitchen.Fraction(*q.Value) + " " + q.Unit }
-	if p := in.Piece; p != nil && p.Length != nil && p.Length.Value != nil {
-		parts = append(parts, size(p.Length)+" long")
-	}
-	if p := in.Piece; p != nil && p.Thickness != nil && p.Thickness.Value != nil {
-		noun := "in diameter"
-		for _, word := range cutWords {
-			if strings.Contains(in.Form, strings.TrimSuffix(word, "s")) {
-				noun = word
-				break
-			}
-		}
-		parts = append(parts, size(p.Thickness)+" "+noun)
-	}
-	return strings.Join(parts, ", ")
 }
 
 // total is the amount of one item over its lines, by what can be added.
