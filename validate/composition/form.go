@@ -193,6 +193,9 @@ func readNumber(text string) float64 {
 	return total
 }
 
+// says reports whether the text has one of the words and does not deny it.
+func (f Form) says(words ...string) bool { return f.Has(words...) && !f.Has(denials...) }
+
 // Words that tell whether an end is cut off or stays on. Common practice, no source: they are English, not figures.
 var (
 	cutWordsOfEnds  = []string{"cut", "cutting", "off", "trim", "trimmed", "trimming", "remove", "removed", "removing", "sliced", "discard", "discarded"}
