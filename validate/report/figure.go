@@ -2,9 +2,11 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/validate/measure"
+	"jarwright/validate/published"
 )
 
 // figureWords is how a computed figure is said to people. Everyday figures stand in the text; the others are for those who
@@ -68,6 +70,35 @@ func (d Derived) UnitWords() string {
 		return ""
 	}
 	return " " + unit
+}
+
+// shownSources are the documents behind what the text shows: all but those of figures that it leaves out.
+func (r Report) shownSources() []Cited {
+	var shown []published.Citation
+	for _, f := range r.Findings {
+		shown = append(shown, f.Sources...)
+	}
+	if r.Process != nil {
+		shown = append(shown, r.Process.Source)
+	}
+	for _, d := range r.Derived {
+		if figureOf(d.Name).everyday || len(r.Derivation) > 0 {
+			shown = append(shown, d.Sources...)
+		}
+	}
+	for _, l := range r.Leeway {
+		shown = append(shown, l.Sources...)
+	}
+	for _, c := range r.Cautions {
+		shown = append(shown, c.Sources...)
+	}
+	var list []Cited
+	for _, c := range r.Sources {
+		if slices.ContainsFunc(shown, func(citation published.Citation) bool { return citation.Source == c.ID }) {
+			list = append(list, c)
+		}
+	}
+	return list
 }
 
 // figures lists what a cook can use and says how many more there are.

@@ -75,7 +75,7 @@ func write(w io.Writer, r Report, markdown bool) error {
 	p.leeway(r.Leeway)
 	p.assumed(r.Meta.Assumed)
 	p.cautions(r.Cautions)
-	p.sources(r.Sources)
+	p.sources(r.shownSources())
 	p.paragraph(fmt.Sprintf("Rule set %s; %d rules: %s.", r.Meta.Ruleset, len(r.Rules), outcomes(r.Rules)))
 	if err := p.w.Flush(); err != nil {
 		return fmt.Errorf("writing the report: %w", err)
