@@ -209,7 +209,7 @@ func readLabelAmount(text string, spellings map[string]string) (labelAmount, err
 	return a, nil
 }
 
-var labelSizes = wordsOf(`small medium large big extra-large extra jumbo tiny very heaped heaping scant rounded level generous good fat thin thick big whole of a an medium-size medium-sized thumb sized
+var labelSizes = wordsOf(`small medium large big extra-large extra jumbo tiny very heaped heaping scant rounded level generous good fat thin thick big whole of a an medium-size medium-sized medium-large thumb sized
 	thumb-sized thumbnail-size to healthy`)
 
 func wordsOf(text string) map[string]bool {

@@ -137,5 +137,5 @@ func mayBeFood(piece string) bool {
 		return false
 	}
 	first := bare(words[0])
-	return !stops[first] && !isChoice(first) && !slices.Contains([]string{"no", "not", "less", "a", "an", "one", "two", "other", "another", "if", "so", "use", "substitute", "until", "enough", "whatever", "half"}, first)
+	return !stops[first] && !isChoice(first) && !slices.Contains([]string{"no", "not", "less", "a", "an", "one", "two", "other", "another", "additional", "more", "extra", "if", "so", "use", "substitute", "until", "enough", "whatever", "half"}, first)
 }

@@ -41,7 +41,8 @@ var sizing = wordSet(`small medium large big tiny jumbo baby young firm ripe fre
 	additional extra more remaining reserved level heaping heaped scant generous the of some any other kind type style unfiltered unsweetened unpasteurized raw-unfiltered local sweet
 	5% 5 percent acidity acid strength grain distilled clear dry dried new assorted mixed pickling canning slicing salad ground granulated white yellow red green purple orange golden brown dark light blue black
 	kosher fine coarse sea table iodized non-iodized pink himalayan unrefined loose seedless vine-ripened heirloom cherry seeded unsalted untreated untoasted food-grade
-	powdered prepared cured english regular-sized standard boneless skinless bone-in skin-on lean extra-lean low-sodium reduced-sodium salted no-salt-added salt-free low-fat reduced-fat fat-free nonfat all-purpose frozen canned tart ripest ready-to-eat ready-to-use`)
+	powdered prepared cured english regular-sized standard boneless skinless bone-in skin-on lean extra-lean low-sodium reduced-sodium salted no-salt-added salt-free low-fat reduced-fat fat-free nonfat all-purpose frozen canned tart ripest juicy mild
+	ready-to-eat ready-to-use homemade room-temperature light-colored dark-colored`)
 
 // portions are words for the shape a food is in, behind its name.
 var portions = wordSet(`slices slice rings ring florets floret sticks halves half wedges wedge strips strip spears spear cubes cube pieces piece chunks chunk rounds round coins kernels kernel quarters
@@ -50,7 +51,7 @@ var portions = wordSet(`slices slice rings ring florets floret sticks halves hal
 
 // stops end a name: what follows says what for, how, or how much more.
 var stops = wordSet(`for to plus such preferably about at if cut with without from in into on per as until depending see like note more optional approximately approx enough recipe using divided reserved
-	leaving which that each total yield weighing preferrably such-as labeled labelled containing having or and/or i.e e.g is are`)
+	leaving which that each total yield weighing preferrably such-as labeled labelled containing having or and/or i.e e.g is are just made`)
 
 func wordSet(text string) map[string]bool {
 	set := map[string]bool{}
@@ -202,6 +203,14 @@ func (n *named) orElse(r *Reader, words []string, at int) {
 		return
 	}
 	n.name, n.alternatives = left, []string{other}
+	if allQualifiers(left) { // "fresh or dried linguine"
+		for noun, word := range right {
+			if !isQualifier(bare(word)) {
+				n.name = left + " " + strings.Join(right[noun:], " ")
+				break
+			}
+		}
+	}
 	// "white or cider vinegar": the first shares the noun of the second.
 	if len(right) > 1 {
 		loosely := !r.knowsLoosely(left)
@@ -362,15 +371,18 @@ func (r *Reader) beginsName(words []string) bool {
 func (r *Reader) same(a, b []string) bool {
 	one, knowsOne := r.tables.Resolve(strings.Join(a, " "))
 	other, knowsOther := r.tables.Resolve(strings.Join(b, " "))
-	return knowsOne == knowsOther && (!knowsOne || one.Item == other.Item)
+	return !knowsOne || knowsOther && one.Item == other.Item
 }
 
 func prepares(words []string, i int) bool {
 	if i >= len(words) {
 		return false
 	}
+	for i < len(words)-1 && adverbs[bare(words[i])] && !preparing[bare(words[i])] {
+		i++
+	}
 	lower := bare(words[i])
-	return preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])] || lower == "ground" || lower == "crushed"
+	return preparing[lower] || lower == "ground"
 }
 
 // resolve finds the item that the name stands for: the whole name first, then without words of shape behind it, then

@@ -131,6 +131,8 @@ func (p *parser) amountsBehind(next int) {
 			end = p.measuredBracket(i)
 		case p.is(i, ",") && p.isAny(i+1, "about", "approximately", "approx", "around", "roughly", "plus"):
 			end = p.measuredClause(i + 1)
+		case p.at(i).kind == tokenNumber && p.at(i).spaced && p.at(i-1).kind == tokenWord:
+			end = p.repeated(i)
 		default:
 			continue
 		}
@@ -140,6 +142,24 @@ func (p *parser) amountsBehind(next int) {
 			i = end - 1
 		}
 	}
+}
+
+// repeated reads the amount that stands once more at the end of a line, in the other system of units: "1 cup vinegar 250 mL".
+func (p *parser) repeated(i int) int {
+	if p.out.Amount == nil {
+		return i
+	}
+	first, known := p.w.Word(p.out.Amount.Unit)
+	before, kept := p.out, p.last
+	amount, end, ok := p.plain(i)
+	p.last = kept
+	word, hasUnit := p.w.Word(amount.Unit)
+	if !ok || !known || !hasUnit || first.Kind != WordMeasure || word.Kind != WordMeasure || isMetric(first.Name) == isMetric(word.Name) || p.at(end).kind != tokenEnd && !p.is(end, ",") {
+		p.out = before
+		return i
+	}
+	p.out.Also = append(p.out.Also, amount)
+	return end
 }
 
 // measuredBracket is bracket, for a mass or a volume only.
@@ -326,7 +346,7 @@ func (p *parser) packageSize(i int) (Amount, int, bool) {
 		at, closing = at+1, true
 	case p.is(at, "-") && p.at(at+1).kind == tokenNumber:
 		at++
-	case p.is(at, ",") && p.at(at+1).kind == tokenNumber:
+	case p.isAny(at, ",", "of") && p.at(at+1).kind == tokenNumber:
 		at++
 	case p.at(at).kind != tokenNumber && !numberAhead(p.at(at).lower):
 		return Amount{}, i, false
@@ -461,6 +481,9 @@ func (p *parser) plain(i int) (Amount, int, bool) {
 		}
 		if more, ok := p.highWithUnit(&amount, unit, after); ok {
 			after = more
+		}
+		if p.is(after, "or") && p.isAny(after+1, "more", "so", "less") && p.foodFollows(after+2) { // "1 cup or more water"
+			amount.About, after = true, after+2
 		}
 		next = p.compound(&amount, unit, p.packedAfter(after))
 		if next > after && amount.Low == amount.High {

@@ -182,6 +182,10 @@ func TestLine(t *testing.T) {
 		{"6 (1/4-inch-thick) slices ginger", "6 slice", "0.25 in", "", "ginger"},
 		{"5 (3-inch) dill sprigs", "5 sprig", "3 in", "", "dill"},
 		{"2 lime slices", "2 slice", "", "", "lime"},
+		{"1/4 cup lemon juice 60 mL", "0.25 cup", "", "60 mL", "lemon juice"},
+		{"2 cups or more water", "2 cup", "", "", "water"},
+		{"2 half-pints gooseberries", "2 half-pint", "", "", "gooseberries"},
+		{"1/2 of 8-ounce package okra", "0.5 package", "8 oz", "", "okra"},
 		{"", "", "", "", ""},
 	} {
 		got := writing.Line(test.line)
