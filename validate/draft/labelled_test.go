@@ -47,6 +47,7 @@ type labelAmount struct {
 //     in brackets and behind "in", "with", "for"
 //   - name, lenient: the same food, where label and draft draw the line between name and preparation elsewhere: each word of
 //     the label's name is kept somewhere, and the last word of one is in the name of the other
+//   - three: amount, unit and name; strict with every amount
 //   - every amount: also all other amounts of the label are told
 //   - kind: a vinegar, juice, salt or water of the label is one in the request
 func TestLabelled(t *testing.T) {
@@ -85,7 +86,7 @@ func TestLabelled(t *testing.T) {
 	}
 }
 
-var comparisons = []string{"amount", "unit", "name strict", "name core", "name lenient", "every amount", "three strict", "three lenient", "kind"}
+var comparisons = []string{"amount", "unit", "name strict", "name core", "name lenient", "every amount", "three strict", "three core", "three lenient", "kind"}
 
 // tally counts right answers.
 type tally struct {
@@ -210,7 +211,7 @@ func readLabelAmount(text string, spellings map[string]string) (labelAmount, err
 }
 
 var labelSizes = wordsOf(`small medium large big extra-large extra jumbo tiny very heaped heaping scant rounded level generous good fat thin thick big whole of a an medium-size medium-sized medium-large thumb sized
-	thumb-sized thumbnail-size to healthy`)
+	thumb-sized thumbnail-size to healthy hefty sm md lg or`)
 
 func wordsOf(text string) map[string]bool {
 	set := map[string]bool{}
@@ -266,6 +267,7 @@ func compareLabel(l *label, d *draft.Draft) map[string]bool {
 	got["name lenient"] = got["name strict"] || sameFood(l.name, line)
 	got["name core"] = got["name strict"] || sameCore(l.name, line)
 	got["three strict"] = got["every amount"] && got["name strict"]
+	got["three core"] = got["amount"] && got["unit"] && got["name core"]
 	got["three lenient"] = got["amount"] && got["unit"] && got["name lenient"]
 	return got
 }

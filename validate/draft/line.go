@@ -436,7 +436,10 @@ func (w *writer) split(n *named, mark string, each bool) []named {
 // worse takes the alternative that is worse for safety in place of the food named first.
 func (w *writer) worse(at string, n *named, alternatives []string) {
 	for _, text := range alternatives {
-		if text == "" || text[0] >= '0' && text[0] <= '9' {
+		if written := w.r.writing.Line(text); written.Amount != nil { // "or 1 cup water"
+			text = written.Rest
+		}
+		if text == "" || allQualifiers(text) { // "or 1 tsp dried"
 			continue
 		}
 		other := w.r.nameOf(text)

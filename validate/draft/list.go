@@ -31,7 +31,7 @@ func (r *Reader) listed(n *named) (m more, found bool) {
 			return more{}, false
 		}
 		pieces, link := joinedPieces(segment)
-		if r.areFoods(pieces) || isChoice(link) && r.mayBeFoods(pieces) {
+		if r.areFoods(pieces) && (link != "" || !isPart(segment)) || isChoice(link) && r.mayBeFoods(pieces) {
 			m.foods = append(m.foods, pieces...)
 			if link != "" {
 				m.choice, m.rest = isChoice(link), strings.Join(append(rest, segments[i+1:]...), ", ")
@@ -107,17 +107,20 @@ func joinedPieces(segment string) (pieces []string, link string) {
 	return pieces, link
 }
 
-// areFoods tells whether the catalogue knows each piece and none only says what is done to a food.
+// isPart tells "garlic, cloves separated": what follows is a part of the food before it.
+func isPart(segment string) bool {
+	first, _, _ := strings.Cut(segment, " ")
+	return portions[bare(first)]
+}
+
+// areFoods tells whether the first piece is a food of the catalogue and none only says what is done to a food.
 func (r *Reader) areFoods(pieces []string) bool {
 	for _, piece := range pieces {
 		if !mayBeFood(piece) {
 			return false
 		}
-		if n := r.nameOf(piece); !n.known {
-			return false
-		}
 	}
-	return len(pieces) > 0
+	return len(pieces) > 0 && r.nameOf(pieces[0]).known
 }
 
 // mayBeFoods tells whether a choice can be one of foods that the catalogue does not all know: "or cordial", "shrub or cider".
