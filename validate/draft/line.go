@@ -230,7 +230,7 @@ func (w *writer) parted(written measure.Written) (first, second string, ok bool)
 		return "", "", false
 	}
 	for at := 1; at < len(written.Rest); at++ {
-		mark := beginsWithAny(written.Rest[at:], " plus ", " + ", " and ", ", ")
+		mark := beginsWithAny(written.Rest[at:], " plus ", " + ", " and ", " with ", ", ")
 		if mark == "" {
 			continue
 		}
@@ -242,8 +242,11 @@ func (w *writer) parted(written measure.Written) (first, second string, ok bool)
 		if other.Amount == nil || other.Rest == "" || strings.HasPrefix(other.Rest, "for ") || strings.HasPrefix(other.Rest, "more") {
 			continue
 		}
-		if (mark == ", " || other.Amount.Unit == "") && !w.isAnother(first, other.Rest) {
+		if (mark == ", " || mark == " with " || other.Amount.Unit == "") && !w.isAnother(first, other.Rest) {
 			continue
+		}
+		if words := strings.Fields(first); mark == " with " && len(words) > 1 && strings.HasSuffix(words[len(words)-1], "ed") {
+			first = strings.Join(words[:len(words)-1], " ") // "cornstarch mixed with 1/4 cup water"
 		}
 		return first, second, true
 	}

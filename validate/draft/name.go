@@ -25,7 +25,7 @@ type named struct {
 var preparing = wordSet(`chopped diced minced sliced grated shredded peeled unpeeled cored seeded deseeded trimmed halved quartered cubed mashed melted softened beaten
 	toasted sifted rinsed drained undrained washed squeezed chilled cracked torn julienned pitted unpitted stemmed destemmed shelled thawed crumbled snapped blanched scrubbed slivered
 	packed cut sectioned segmented husked hulled zested juiced strained cooled warmed unwrapped separated broken bruised smashed pricked topped tailed crosscut
-	skinned scalded boned deboned cleaned split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked crushed shaved snipped pared
+	skinned scalded boned deboned cleaned split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked crushed shaved snipped pared dissolved shucked
 	coarse-ground fresh-ground freshly-ground`)
 
 // namesake are words of preparation that as often belong to a food's own name: "crushed red pepper", "toasted sesame oil".
@@ -86,7 +86,7 @@ func (r *Reader) nameOf(rest string) named {
 	end := len(words)
 	for i := 1; i < len(words); i++ {
 		lower := bare(words[i])
-		if stops[lower] && !r.spans(words, i) || r.preparesAfter(words, i) {
+		if stops[lower] && !r.spans(words, i) || r.preparesAfter(words, i) || i+1 < len(words) && strings.HasSuffix(lower, "ed") && bare(words[i+1]) == "with" { // "mixed with"
 			end = i
 			break
 		}
@@ -212,16 +212,27 @@ func (n *named) orElse(r *Reader, words []string, at int) {
 		}
 	}
 	// "white or cider vinegar": the first shares the noun of the second.
-	if len(right) > 1 {
+	if len(right) > 1 && (right[0][0] < '0' || right[0][0] > '9') {
 		loosely := !r.knowsLoosely(left)
 		for noun := 1; noun < len(right); noun++ {
 			shared := left + " " + strings.Join(right[noun:], " ")
-			if r.knows(shared) || loosely && r.knowsLoosely(shared) {
+			if r.endsName(shared, len(right)-noun) || loosely && r.knowsLoosely(shared) {
 				n.name = shared
 				return
 			}
 		}
 	}
+}
+
+// endsName tells whether the catalogue knows the end of a name that takes in more than its last words: "organic lemon juice".
+func (r *Reader) endsName(name string, last int) bool {
+	words := strings.Fields(name)
+	for start := range len(words) - last {
+		if r.knows(strings.Join(words[start:], " ")) {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *Reader) knows(name string) bool { _, ok := r.tables.Resolve(name); return ok }
