@@ -392,3 +392,22 @@ func TestLongLinesAreCheap(t *testing.T) {
 		}
 	}
 }
+
+// Jars, lids and bags are no food; whatever has one other word in it is.
+func TestEquipmentIsNoFood(t *testing.T) {
+	for text, want := range map[string]bool{
+		"4 pint jars": true, "6 (1 pint) canning jars with lids and rings": true, "12 half-pint canning jars with lids and bands": true,
+		"8 wide-mouth pint jars with new lids, sterilized": true, "Cheesecloth": true, "1 spice bag": true, "7 (1-quart) jars": true,
+		"1 (4 ounce) jar pimientos, drained": false, "2 jars of stock": false, "1 jar": false, "1 sterilized jar with lid": true, "4 cups water": false, "boiling water": false,
+		"1 cup onion rings": false, "1 jar jelly": false, "6 jelly jars": true, "1 jar of jelly": false, "2 pints water": false, "3 cups hot water": false,
+		"1 bag carrots": false, "1 bag": false, "1 large onion, cut in rings": false,
+	} {
+		d := drafted(t, recipe(t, []string{"2 cups vinegar", text}))
+		if got := d.Lines[1].Kind == draft.LineEquipment; got != want {
+			t.Errorf("%q: equipment %v, want %v", text, got, want)
+		}
+		if want != (len(d.Request.Recipe.Ingredients) == 1) {
+			t.Errorf("%q: %d ingredients", text, len(d.Request.Recipe.Ingredients))
+		}
+	}
+}

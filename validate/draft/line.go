@@ -211,6 +211,10 @@ func (w *writer) line(at, raw string) {
 		w.heading(at, text)
 		return
 	}
+	if isEquipment(text) {
+		w.equipment(at, text)
+		return
+	}
 	const longest = 24 // no cook puts more into one line
 	for range longest {
 		first, second, ok := w.parted(written)

@@ -45,7 +45,9 @@ func (c clock) add(minutes float64) clock {
 }
 
 // addMonths goes to the same day so many months on, or to the last day of a shorter month.
-func (c clock) addMonths(months int) clock { return clock{date: c.date.AddMonths(months), zone: c.zone} }
+func (c clock) addMonths(months int) clock {
+	return clock{date: c.date.AddMonths(months), zone: c.zone}
+}
 
 // since is the minutes from an earlier time with the same offset.
 func (c clock) since(earlier clock) float64 {
