@@ -83,6 +83,11 @@ func start(t *testing.T, stderr io.Writer, flags ...string) *process {
 	if err != nil {
 		t.Fatal(err)
 	}
+	return startProgram(t, file, stderr, flags...)
+}
+
+func startProgram(t *testing.T, file string, stderr io.Writer, flags ...string) *process {
+	t.Helper()
 	p := &process{address: freeAddress(t), private: freeAddress(t), exited: make(chan error, 1), log: &errorLog{}}
 	if stderr == nil {
 		stderr = p.log
