@@ -17,6 +17,7 @@ require (
 	go.uber.org/zap v1.28.0
 	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/net v0.56.0
+	golang.org/x/sync v0.22.0
 	golang.org/x/time v0.15.0
 	pgregory.net/rapid v1.3.0
 )

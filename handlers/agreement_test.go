@@ -2,6 +2,7 @@ package handlers_test
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/json"
 	"flag"
 	"fmt"
@@ -14,6 +15,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/santhosh-tekuri/jsonschema/v5"
+
 	"jarwright/handlers"
 	"jarwright/schemas"
 	"jarwright/validate/ingest"
@@ -24,28 +27,47 @@ var (
 	agreedUpon = flag.String("agreed", "", "file for the documents of TestAgreement with what the service says; .ci/outside gives it to another implementation of JSON Schema")
 )
 
-// sentenced is a generated document with what the service says of it.
+// sentenced is a document with what the service says of it, or has said itself.
 type sentenced struct {
+	Schema string          `json:"schema"` // file that the document is held to
 	Body   json.RawMessage `json:"body"`
-	Valid  bool            `json:"valid"` // by the schema; what the service asks for beyond it is left out
+	Valid  bool            `json:"valid"`            // by the schema; what the service asks for beyond it is left out
+	Places []string        `json:"places,omitempty"` // JSON Pointers of what breaks the schema, where all are listed
 	Status int             `json:"status"`
 	Codes  []string        `json:"codes"`
 }
+
+// asked is a kind of document that the service reads by a schema.
+type asked struct {
+	target, schema, answer string
+	seeds                  []any
+}
+
+// answersKept says of how many answers to good documents one is held to its schema too: they are ten times as long.
+const answersKept = 20
 
 // Of generated documents, about half of them broken in one to three places, the service takes those that the schema takes and
 // no others. Documents start as examples and tested recipes and are changed by chance, the same in every run.
 func TestAgreement(t *testing.T) {
 	server := newContract(t).server
-	schema, err := schemas.Compile(schemas.RequestName)
-	if err != nil {
-		t.Fatal(err)
-	}
 	random := rand.New(rand.NewPCG(8, 2026))
-	seeds := seedDocuments(t)
+	kinds := askedKinds(t)
+	compiled := map[string]*jsonschema.Schema{}
+	for _, name := range []string{
+		schemas.RequestName, schemas.PlanRequestName, schemas.CardRequestName, schemas.ReportName, schemas.ProblemName,
+		"plan.schema.json", "card.schema.json", "draft.schema.json",
+	} {
+		schema, err := schemas.Compile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		compiled[name] = schema
+	}
 	var all []sentenced
-	taken, broken := 0, map[string]int{}
-	for range *documents {
-		document := clone(t, seeds[random.IntN(len(seeds))])
+	made, taken, broken := map[string]int{}, map[string]int{}, map[string]int{}
+	for n := range *documents {
+		kind := kinds[[]int{0, 0, 0, 0, 0, 0, 1, 1, 2, 3}[n%10]]
+		document := clone(t, kind.seeds[random.IntN(len(kind.seeds))])
 		for range random.IntN(4) {
 			mutate(document, random)
 		}
@@ -53,47 +75,142 @@ func TestAgreement(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		said := sentence(t, server, body)
-		all = append(all, said)
+		said, answer := sentence(t, server, kind, body)
+		made[kind.target]++
 		if said.Valid {
-			taken++
+			taken[kind.target]++
 		}
 		for _, code := range said.Codes {
 			broken[code]++
 		}
-		if valid := schema.Validate(document) == nil; valid != said.Valid {
-			t.Errorf("the schema says %v, the service %d %v:\n%s", valid, said.Status, said.Codes, body)
+		if kind.schema != "" {
+			all = append(all, said)
+		}
+		all = append(all, answer...)
+	}
+	for _, each := range all {
+		var document any
+		if err := json.Unmarshal(each.Body, &document); err != nil {
+			t.Fatal(err)
+		}
+		if err := compiled[each.Schema].Validate(document); (err == nil) != each.Valid {
+			t.Errorf("%s says %v, the service %d %v:\n%s", each.Schema, err, each.Status, each.Codes, each.Body)
 		}
 	}
-	t.Logf("%d documents, %d taken; mistakes by code: %v", len(all), taken, broken)
-	if taken < len(all)/5 || taken > len(all)*4/5 || len(broken) < 10 {
-		t.Errorf("%d of %d documents taken and %d kinds of mistakes: too one-sided to show anything", taken, len(all), len(broken))
+	t.Logf("%v documents, %v taken; mistakes by code: %v", made, taken, broken)
+	for _, kind := range kinds {
+		if kind.schema == "" {
+			continue // nearly anything may be published
+		}
+		target, count := kind.target, made[kind.target]
+		if taken[target] < count/5 || taken[target] > count*9/10 {
+			t.Errorf("%s: %d of %d documents taken: too one-sided to show anything", target, taken[target], count)
+		}
+	}
+	if len(broken) < 10 {
+		t.Errorf("%d kinds of mistakes: too few to show anything", len(broken))
 	}
 	if *agreedUpon != "" {
 		writeSentences(t, all)
 	}
 }
 
-// sentence asks the service about a document.
-func sentence(t *testing.T, server *handlers.Server, body []byte) sentenced {
+// askedKinds are the kinds of documents, each with what generated ones start as.
+func askedKinds(t *testing.T) []asked {
 	t.Helper()
-	answer := call(server, "POST", "/v1/reports", string(body))
-	said := sentenced{Body: body, Status: answer.Code, Valid: true}
+	requests := seedDocuments(t, "../examples/*.json", "../testdata/corpus/*.json")
+	plans, cards := seedDocuments(t, "../examples/plans/*.json"), seedDocuments(t, "../examples/cards/*.json")
+	for i, each := range requests {
+		request := each.(map[string]any)
+		if i%5 != 0 || request["batch"] != nil || request["as_of"] != nil {
+			continue
+		}
+		card := clone(t, request).(map[string]any)
+		plan := clone(t, request).(map[string]any)
+		plan["target"] = []any{
+			map[string]any{"factor": 2.0},
+			map[string]any{"jars": map[string]any{"count": 14.0}},
+			map[string]any{"vinegar": map[string]any{"value": 1.0, "unit": "gal"}},
+		}[i%3]
+		cards, plans = append(cards, card), append(plans, plan)
+	}
+	published := seedDocuments(t, "../examples/*.jsonld")
+	for range 4 { // what the service writes itself is only one way of publishing
+		published = append(published, published[0], []any{published[0]}, map[string]any{"@graph": []any{map[string]any{"@type": "WebSite"}, published[0]}})
+	}
+	return []asked{
+		{"/v1/reports", schemas.RequestName, schemas.ReportName, requests},
+		{"/v1/plans", schemas.PlanRequestName, "plan.schema.json", plans},
+		{"/v1/cards", schemas.CardRequestName, "card.schema.json", cards},
+		{"/v1/drafts?report=true", "", "draft.schema.json", published}, // anybody's JSON-LD may hold anything
+	}
+}
+
+// sentence asks the service about a document. The second result is what the service wrote itself, as far as it is to be held to
+// a schema.
+func sentence(t *testing.T, server *handlers.Server, kind asked, body []byte) (sentenced, []sentenced) {
+	t.Helper()
+	answer := call(server, "POST", kind.target, string(body))
+	said := sentenced{Schema: kind.schema, Body: body, Status: answer.Code, Valid: true}
+	var own []sentenced
+	keep := rand.New(rand.NewPCG(uint64(len(body)), uint64(answer.Body.Len()))).IntN(answersKept) == 0
 	if answer.Code == http.StatusOK {
-		return said
+		if keep {
+			own = append(own, sentenced{Schema: kind.answer, Body: bytes.Clone(answer.Body.Bytes()), Valid: true, Status: answer.Code})
+		}
+		if kind.schema == "" { // what comes of a published recipe is a request
+			var draft struct{ Request json.RawMessage }
+			if err := json.Unmarshal(answer.Body.Bytes(), &draft); err != nil {
+				t.Fatal(err)
+			}
+			own = append(own, sentenced{Schema: schemas.RequestName, Body: draft.Request, Valid: true, Status: answer.Code})
+		}
+		return said, own
 	}
 	if answer.Code != http.StatusUnprocessableEntity {
 		t.Fatalf("status %d: %s\n%s", answer.Code, answer.Body, body)
 	}
-	for _, each := range problemIn(t, answer).Errors {
-		said.Codes = append(said.Codes, each.Code)
-		// Beyond the schema the service asks for measures that a kitchen can have, and for jars and recipes that exist.
-		unknownName := (*each.Pointer == "/recipe/jar" || *each.Pointer == "/recipe/follows") && each.Code == ingest.CodeNotAllowed
-		if each.Code != ingest.CodeOutOfRange && !unknownName {
-			said.Valid = false
-		}
+	if keep {
+		own = append(own, sentenced{Schema: schemas.ProblemName, Body: bytes.Clone(answer.Body.Bytes()), Valid: true, Status: answer.Code})
 	}
-	return said
+	problem := problemIn(t, answer)
+	for _, each := range problem.Errors {
+		said.Codes = append(said.Codes, each.Code)
+		if beyondSchema(each) {
+			continue
+		}
+		said.Valid = false
+		said.Places = append(said.Places, *each.Pointer)
+	}
+	slices.Sort(said.Places)
+	said.Places = slices.Compact(said.Places)
+	if problem.ErrorsTotal > len(problem.Errors) {
+		said.Places = nil
+	}
+	if kind.schema == "" {
+		said.Valid = false
+	}
+	return said, own
+}
+
+// beyondSchema says whether the service asks for more than the schema: for measures that a kitchen can have, for jars and recipes
+// that exist, and for what a plan cannot be made without.
+func beyondSchema(each handlers.ProblemError) bool {
+	switch each.Code {
+	case ingest.CodeOutOfRange:
+		return true
+	case ingest.CodeNotAllowed:
+		return slices.Contains([]string{
+			"/recipe/jar", "/recipe/follows", "/target/jars/jar", "/target/vinegar", "/target/produce/amount", "/target/produce/item", "/finish",
+		}, *each.Pointer)
+	case ingest.CodeMissingMember:
+		return *each.Pointer == "/recipe" && strings.HasPrefix(each.Detail, `"jar`) || *each.Pointer == "/target/produce" && each.Params.Member == "item"
+	case ingest.CodeTooSmall:
+		return strings.HasPrefix(*each.Pointer, "/target") && strings.HasPrefix(each.Detail, "This is not enough")
+	case ingest.CodeBadFormat:
+		return each.Detail == "There is no such day."
+	}
+	return false
 }
 
 func writeSentences(t *testing.T, all []sentenced) {
@@ -117,24 +234,26 @@ func writeSentences(t *testing.T, all []sentenced) {
 	}
 }
 
-// seedDocuments are the examples and the corpus of tested recipes, as values.
-func seedDocuments(t *testing.T) []any {
+// seedDocuments are the documents of some files, as values.
+func seedDocuments(t *testing.T, patterns ...string) []any {
 	t.Helper()
-	corpus, err := filepath.Glob("../testdata/corpus/*.json")
-	if err != nil || len(corpus) == 0 {
-		t.Fatalf("%d documents in the corpus, %v", len(corpus), err)
-	}
 	var seeds []any
-	for _, file := range append(exampleFiles(t), corpus...) {
-		text, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
+	for _, pattern := range patterns {
+		files, err := filepath.Glob(pattern)
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%d documents in %s, %v", len(files), pattern, err)
 		}
-		var value any
-		if err := json.Unmarshal(text, &value); err != nil {
-			t.Fatal(err)
+		for _, file := range files {
+			text, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			var value any
+			if err := json.Unmarshal(text, &value); err != nil {
+				t.Fatal(err)
+			}
+			seeds = append(seeds, value)
 		}
-		seeds = append(seeds, value)
 	}
 	return seeds
 }

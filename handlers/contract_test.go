@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/getkin/kin-openapi/openapi3"
 	"github.com/getkin/kin-openapi/openapi3filter"
@@ -43,7 +44,7 @@ type contract struct {
 	tables   handlers.Catalogue
 }
 
-func newContract(t *testing.T) contract {
+func newContract(t *testing.T, changes ...func(*handlers.Config)) contract {
 	t.Helper()
 	document, err := openapi3.NewLoader().LoadFromData(api.JSON())
 	if err != nil {
@@ -58,9 +59,13 @@ func newContract(t *testing.T) contract {
 		t.Fatal(err)
 	}
 	tables := handlers.NewCatalogue(checker)
-	server, err := handlers.New(handlers.Config{
+	config := handlers.Config{
 		Reporter: checker, Workshop: checker, Drafter: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
-	})
+	}
+	for _, change := range changes {
+		change(&config)
+	}
+	server, err := handlers.New(config)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -218,6 +223,47 @@ func TestFailuresHoldTheContract(t *testing.T) {
 				t.Errorf("status %d, want %d", answer.Code, test.status)
 			}
 		})
+	}
+}
+
+// What a service may add, a key and a quota, is described for every operation that it may be added to.
+func TestGuardHoldsTheContract(t *testing.T) {
+	keys := &handlers.Keys{}
+	if err := keys.Load(strings.NewReader("class aaaaaaaaaaaaaaaa\n")); err != nil {
+		t.Fatal(err)
+	}
+	locked := newContract(t, func(c *handlers.Config) { c.Keys = keys })
+	used := newContract(t, func(c *handlers.Config) { c.RateLimit = handlers.RateLimit{Requests: 1, Window: time.Hour} })
+	call(used.server, "GET", "/", "")
+	refused := map[int]int{}
+	for path, item := range locked.document.Paths.Map() {
+		for method := range item.Operations() {
+			target := path
+			if method == http.MethodGet {
+				target = exampleTarget(t, path, item)
+			}
+			for status, c := range map[int]contract{http.StatusUnauthorized: locked, http.StatusTooManyRequests: used} {
+				answer := c.hold(t, httptest.NewRequest(method, target, nil), "", false)
+				if answer.Code == status {
+					refused[status]++
+				}
+			}
+		}
+	}
+	if refused[http.StatusUnauthorized] < 20 || refused[http.StatusTooManyRequests] < 30 {
+		t.Errorf("refused: %v", refused)
+	}
+	busy := newContract(t, func(c *handlers.Config) {
+		c.Limits = handlers.DefaultLimits()
+		c.Limits.LargeBodies = 0
+	})
+	for _, path := range []string{"/v1/reports", "/v1/plans", "/v1/cards", "/v1/drafts"} {
+		body := strings.Repeat(" ", 20_000)
+		request := httptest.NewRequest(http.MethodPost, path, strings.NewReader(body))
+		request.Header.Set("Content-Type", "application/json")
+		if answer := busy.hold(t, request, body, false); answer.Code != http.StatusServiceUnavailable {
+			t.Errorf("%s: status %d", path, answer.Code)
+		}
 	}
 }
 

@@ -480,23 +480,22 @@ func TestMetrics(t *testing.T) {
 		call(server, "GET", fmt.Sprintf("/made-up/%d", i), "")
 		call(server, "BREW", fmt.Sprintf("/v1/foods/%d", i), "")
 	}
-	metrics.Line(true)
-	metrics.Line(false)
+	call(server, "POST", "/v1/reports", request+"\n{}\n"+request+"\n", ndjson)
 	text := scraped(t, metrics)
 	for _, want := range []string{
-		`jarwright_requests_total{operation="createReport",status="200"} 1`,
+		`jarwright_requests_total{operation="createReport",status="200"} 2`,
 		`jarwright_requests_total{operation="createReport",status="422"} 1`,
 		`jarwright_requests_total{operation="getJar",status="200"} 2`,
 		`jarwright_requests_total{operation="getJar",status="404"} 1`,
 		`jarwright_requests_total{operation="none",status="404"} 50`,
 		`jarwright_requests_total{operation="none",status="405"} 50`,
-		`jarwright_request_duration_seconds_count{operation="createReport"} 2`,
-		fmt.Sprintf(`jarwright_request_bytes_sum{operation="createReport"} %d`, len(request)+2),
+		`jarwright_request_duration_seconds_count{operation="createReport"} 3`,
+		fmt.Sprintf(`jarwright_request_bytes_sum{operation="createReport"} %d`, len(request)+2+len(request+"\n{}\n"+request+"\n")),
 		`jarwright_response_bytes_count{operation="getJar"} 3`,
-		`jarwright_reports_total{disposition="hold"} 1`,
-		`jarwright_reports_total{disposition="invalid"} 1`,
-		`jarwright_rule_outcomes_total{outcome="pass",rule="acid.no-acid"} 1`,
-		`jarwright_bulk_lines_total{outcome="ok"} 1`,
+		`jarwright_reports_total{disposition="hold"} 3`,
+		`jarwright_reports_total{disposition="invalid"} 2`,
+		`jarwright_rule_outcomes_total{outcome="pass",rule="acid.no-acid"} 3`,
+		`jarwright_bulk_lines_total{outcome="ok"} 2`,
 		`jarwright_bulk_lines_total{outcome="failed"} 1`,
 		`jarwright_requests_in_flight 0`,
 		"go_goroutines ",

@@ -20,6 +20,7 @@ type Limits struct {
 	Concurrency       int           // documents judged at a time
 	QueueTime         time.Duration // how long a document that has arrived waits to be judged
 	LargeBodies       int           // bodies over smallBody bytes, or compressed, in memory at a time
+	Streams           int           // bodies of a document a line that are answered at a time
 }
 
 // smallBody is the size in bytes up to which a body is read without asking for one of Limits.LargeBodies. Nearly every
@@ -27,7 +28,8 @@ type Limits struct {
 const smallBody = 16 << 10
 
 // DefaultLimits fit a machine or container with 256 MiB of memory: 2,048 connections that hold a small body each, and 128
-// bodies of the largest size, come to 64 MiB beside the tables, the connections and what is judged.
+// bodies of the largest size, come to 64 MiB beside the tables, the connections and what is judged. A stream of the largest
+// documents holds one of them and its report, together some 2 MiB.
 func DefaultLimits() Limits {
 	return Limits{
 		ReadHeaderTimeout: 5 * time.Second,
@@ -40,5 +42,6 @@ func DefaultLimits() Limits {
 		Concurrency:       2 * runtime.GOMAXPROCS(0),
 		QueueTime:         time.Second,
 		LargeBodies:       (32 << 20) / ingest.MaxBytes,
+		Streams:           32,
 	}
 }

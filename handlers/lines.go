@@ -11,11 +11,13 @@ import (
 	"net/http"
 	"runtime"
 	"runtime/debug"
+	"sync"
 	"time"
 
 	"github.com/go-json-experiment/json/jsontext"
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
+	"golang.org/x/sync/semaphore"
 
 	"jarwright/validate/ingest"
 )
@@ -26,6 +28,11 @@ const (
 	linesAhead      = 4                // documents read ahead of the one being answered, for each worker
 	writeBufferSize = 32 << 10
 	maxLineID       = 200 // bytes of an id that is echoed
+
+	// What a line is taken to hold of the memory until its answer is written: lineShare for an answer of usual length, and
+	// growth times its own length. Answers with a finding for each of 200 jars are four times as long as their document.
+	lineShare = 32 << 10
+	growth    = 5
 )
 
 // lineAnswer is what a line of a stream is answered with. Exactly one of Report, Draft and Problem is there.
@@ -52,7 +59,8 @@ type lineJudge func(document []byte) (answer lineAnswer, problem *ingest.Problem
 type lineJob struct {
 	number int
 	text   []byte
-	long   int // length of a line over the limit, of which nothing is kept
+	long   int   // length of a line over the limit, of which nothing is kept
+	held   int64 // bytes of the memory of its stream that it is taken to hold
 	done   chan lineResult
 }
 
@@ -63,8 +71,11 @@ type lineResult struct {
 
 // stream answers a body of documents, one a line, with answers, one a line, in the same order. It reads no further than a
 // few lines beyond what the client has taken, so that a client that stops reading stops the work, and it ends when the
-// client goes away.
+// client goes away, or before the service stops.
 func (s *surface) stream(c echo.Context, judge lineJudge) error {
+	if err := turnOf(c).openStream(); err != nil {
+		return err
+	}
 	request, response := c.Request(), c.Response()
 	control := http.NewResponseController(response.Writer) // the Flush of echo itself panics where there is none
 	// Without this the server reads the whole request before the first byte of the answer. A server that cannot do it (a
@@ -76,31 +87,43 @@ func (s *surface) stream(c echo.Context, judge lineJudge) error {
 	workers, id := runtime.GOMAXPROCS(0), requestID(c)
 	jobs := make(chan *lineJob)
 	pending := make(chan *lineJob, workers*linesAhead)
+	memory := newLineMemory(int64(workers * linesAhead * lineShare))
+	source, target := &idleReader{source: request.Body, control: control}, &idleWriter{target: response, control: control}
 	readError := make(chan error, 1)
 	go func() {
 		defer close(jobs)
 		defer close(pending)
-		readError <- readLines(ctx, &idleReader{source: request.Body, control: control}, jobs, pending)
+		readError <- readLines(ctx, source, jobs, pending, memory)
 	}()
 	for range workers {
 		go func() {
 			for job := range jobs {
-				job.done <- s.answerLine(job, judge, id)
+				result := s.answerLine(job, judge, id)
+				s.metrics.Line(result.ok)
+				job.done <- result
 			}
 		}()
 	}
+	go func() {
+		select {
+		case <-s.lastCall:
+			source.end()
+			target.endBy(time.Now().Add(s.limits.StopTimeout / 8))
+		case <-ctx.Done():
+		}
+	}()
 
 	header := response.Header()
 	header.Set(echo.HeaderContentType, mediaNDJSON)
 	header.Set(echo.HeaderCacheControl, "no-store")
 	header.Set("Content-Language", "en")
 	response.WriteHeader(http.StatusOK)
-	summary, writeError := writeLines(&idleWriter{target: response, control: control}, pending)
+	summary, writeError := writeLines(target, pending, memory)
 	if writeError != nil {
 		// The client is gone or takes nothing. The reader may be waiting for it; it must be done with the body before this
 		// handler returns.
 		cancel()
-		_ = control.SetReadDeadline(time.Now())
+		source.end()
 		for range pending { // what is under way ends unread
 			continue
 		}
@@ -121,7 +144,7 @@ func (s *surface) stream(c echo.Context, judge lineJudge) error {
 
 // readLines parts the body into lines and hands each to the workers and, in order, to the writer. It returns nil at the end
 // of the body.
-func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJob) error {
+func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJob, memory *lineMemory) error {
 	source := bufio.NewReaderSize(body, 64<<10)
 	for number := 1; ; number++ {
 		text, long, err := nextLine(source)
@@ -133,6 +156,9 @@ func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJo
 			break
 		}
 		job := &lineJob{number: number, text: text, long: long, done: make(chan lineResult, 1)}
+		if err := memory.take(ctx, job); err != nil {
+			return err
+		}
 		select {
 		case pending <- job:
 		case <-ctx.Done():
@@ -175,7 +201,7 @@ func nextLine(source *bufio.Reader) (text []byte, long int, err error) {
 }
 
 // writeLines writes the answers in order. It sends what it has whenever it has to wait.
-func writeLines(target *idleWriter, pending <-chan *lineJob) (lineSummary, error) {
+func writeLines(target *idleWriter, pending <-chan *lineJob, memory *lineMemory) (lineSummary, error) {
 	var summary lineSummary
 	out := bufio.NewWriterSize(target, writeBufferSize)
 	send := func() error {
@@ -216,8 +242,28 @@ func writeLines(target *idleWriter, pending <-chan *lineJob) (lineSummary, error
 		if _, err := out.Write(result.body); err != nil {
 			return summary, err
 		}
+		memory.giveBack(job)
 	}
 }
+
+// lineMemory bounds what the lines of one stream hold from when they are read until their answers are written. It is no more
+// than an estimate, because the length of an answer is known only when it is there.
+type lineMemory struct {
+	left *semaphore.Weighted
+	most int64
+}
+
+func newLineMemory(most int64) *lineMemory {
+	return &lineMemory{left: semaphore.NewWeighted(most), most: most}
+}
+
+// take waits until there is room for a line and its answer. A line that would take more than there is waits to be alone.
+func (m *lineMemory) take(ctx context.Context, job *lineJob) error {
+	job.held = min(lineShare+growth*int64(len(job.text)), m.most)
+	return m.left.Acquire(ctx, job.held)
+}
+
+func (m *lineMemory) giveBack(job *lineJob) { m.left.Release(job.held) }
 
 // answerLine judges one line. A panic becomes a problem of this one line.
 func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (result lineResult) {
@@ -306,30 +352,75 @@ func withoutMember(line []byte, from, to int, first bool) []byte {
 	return append(append(kept, line[:from]...), line[to:]...)
 }
 
-// idleReader gives each read its own time.
+// errStreamEnded is the error of reading on after end.
+var errStreamEnded = errors.New("the stream was ended")
+
+// idleReader gives each read its own time. It may be ended from elsewhere.
 type idleReader struct {
 	source  io.Reader
 	control *http.ResponseController
+	mutex   sync.Mutex
+	ended   bool
 }
 
 func (r *idleReader) Read(into []byte) (int, error) {
-	_ = r.control.SetReadDeadline(time.Now().Add(lineIdle)) // a recorder has none
+	if err := r.wait(); err != nil {
+		return 0, err
+	}
 	return r.source.Read(into)
 }
 
-// idleWriter gives each write its own time.
+func (r *idleReader) wait() error {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	if r.ended {
+		return errStreamEnded
+	}
+	_ = r.control.SetReadDeadline(time.Now().Add(lineIdle)) // a recorder has none
+	return nil
+}
+
+// end makes the read under way fail, and every later one.
+func (r *idleReader) end() {
+	r.mutex.Lock()
+	defer r.mutex.Unlock()
+	r.ended = true
+	_ = r.control.SetReadDeadline(time.Now())
+}
+
+// idleWriter gives each write its own time, as long as there is any left.
 type idleWriter struct {
 	target  io.Writer
 	control *http.ResponseController
+	mutex   sync.Mutex
+	last    time.Time // when all writing has to be done, if that is known
 }
 
 func (w *idleWriter) Write(body []byte) (int, error) {
-	_ = w.control.SetWriteDeadline(time.Now().Add(lineIdle)) // a recorder has none
+	w.wait()
 	return w.target.Write(body)
 }
 
+func (w *idleWriter) wait() {
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	deadline := time.Now().Add(lineIdle)
+	if !w.last.IsZero() && w.last.Before(deadline) {
+		deadline = w.last
+	}
+	_ = w.control.SetWriteDeadline(deadline) // a recorder has none
+}
+
+// endBy lets the write under way, and every later one, take until then and no longer.
+func (w *idleWriter) endBy(last time.Time) {
+	w.mutex.Lock()
+	defer w.mutex.Unlock()
+	w.last = last
+	_ = w.control.SetWriteDeadline(last)
+}
+
 func (w *idleWriter) flush() error {
-	_ = w.control.SetWriteDeadline(time.Now().Add(lineIdle))
+	w.wait()
 	if err := w.control.Flush(); err != nil && !errors.Is(err, http.ErrNotSupported) {
 		return err
 	}

@@ -3,6 +3,7 @@ package handlers_test
 import (
 	"bufio"
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -15,6 +16,9 @@ import (
 	"testing"
 	"time"
 
+	"go.uber.org/zap/zapcore"
+
+	"jarwright/handlers"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -267,6 +271,80 @@ func TestClientThatLeavesFreesItsWork(t *testing.T) {
 		if settled = judged.Load(); time.Now().After(deadline) {
 			t.Fatalf("lines are still judged: %d", settled)
 		}
+	}
+}
+
+// As many streams as may be are answered at a time; one more is turned away, and nobody else is any the worse.
+func TestSheddingOfStreams(t *testing.T) {
+	metrics := handlers.NewMetrics()
+	server, logs := guarded(t, newReading(t), func(c *handlers.Config) {
+		c.Limits = handlers.DefaultLimits()
+		c.Limits.Streams = 1
+		c.Metrics = metrics
+	})
+	running := httptest.NewServer(server)
+	defer running.Close()
+	connection := dial(t, running.Listener.Addr().String(), "Transfer-Encoding: chunked")
+	if _, err := http.ReadResponse(bufio.NewReader(connection), nil); err != nil {
+		t.Fatal(err)
+	}
+	answer := call(server, "POST", "/v1/reports", request, ndjson)
+	if answer.Code != http.StatusServiceUnavailable || problemIn(t, answer).Code != "overloaded" || answer.Header().Get("Retry-After") == "" {
+		t.Errorf("status %d, header %v", answer.Code, answer.Header())
+	}
+	if got := call(server, "POST", "/v1/reports", request); got.Code != http.StatusOK {
+		t.Errorf("one document: status %d", got.Code)
+	}
+	if got := scraped(t, metrics); !strings.Contains(got, `jarwright_shed_total{reason="streams"} 1`) {
+		t.Error("the metrics do not tell of it")
+	}
+	// What a busy service is meant to do is no error of the service.
+	if failed := logs.FilterLevelExact(zapcore.ErrorLevel); failed.Len() != 0 {
+		t.Errorf("errors in the log: %v", failed.All())
+	}
+	connection.Close()
+	for deadline := time.Now().Add(5 * time.Second); call(server, "POST", "/v1/reports", request, ndjson).Code != http.StatusOK; time.Sleep(10 * time.Millisecond) {
+		if time.Now().After(deadline) {
+			t.Fatal("the stream that has ended keeps others out")
+		}
+	}
+}
+
+// A service that stops lets a stream go on for as long as it can, answers what has come by then, and says that it is not all.
+func TestStreamEndsBeforeTheServiceStops(t *testing.T) {
+	server, _ := guarded(t, newReading(t), func(c *handlers.Config) {
+		c.Limits = handlers.DefaultLimits()
+		c.Limits.StopTimeout = 2 * time.Second
+	})
+	listener, err := net.Listen("tcp", "127.0.0.1:0")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	defer stop()
+	stopped := make(chan error, 1)
+	go func() { stopped <- server.Serve(ctx, listener, 0) }()
+
+	connection := dial(t, listener.Addr().String(), "Transfer-Encoding: chunked")
+	send := func(text string) {
+		if _, err := fmt.Fprintf(connection, "%x\r\n%s\r\n", len(text), text); err != nil {
+			t.Fatal(err)
+		}
+	}
+	send(request + "\n")
+	answer, err := http.ReadResponse(bufio.NewReader(connection), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	stop()
+	time.Sleep(200 * time.Millisecond)
+	send(request + "\n" + request + "\n" + request[:20]) // while the service waits for the streams that it has
+	got := answersIn(t, answer.Body)
+	if len(got) != 4 || got[3].Summary == nil || got[3].Summary.Complete || got[3].Summary.Lines != 3 || got[3].Summary.OK != 3 {
+		t.Errorf("%d lines, the last %+v", len(got), got[len(got)-1])
+	}
+	if err := <-stopped; err != nil {
+		t.Errorf("stop: %v", err)
 	}
 }
 

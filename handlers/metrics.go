@@ -65,7 +65,7 @@ func NewMetrics() *Metrics {
 		m.requests, m.duration, m.received, m.sent, m.underWay, m.refused, m.reports, m.outcomes, m.lines,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
-	for _, reason := range []string{shedQueue, shedLargeBodies} {
+	for _, reason := range []string{shedQueue, shedLargeBodies, shedStreams} {
 		m.refused.WithLabelValues(reason)
 	}
 	return m

@@ -76,6 +76,7 @@ type surface struct {
 	bench       bench
 	home        *asset // the page at / before anything is sent
 	ready       atomic.Bool
+	lastCall    chan struct{} // closed when streams have to end
 
 	basePath   string
 	origins    []string
@@ -94,7 +95,7 @@ type surface struct {
 func New(config Config) (*Server, error) {
 	s := &surface{
 		reporter: config.Reporter, workshop: config.Workshop, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
-		altitude: config.Catalogue.Altitude,
+		altitude: config.Catalogue.Altitude, lastCall: make(chan struct{}),
 	}
 	s.guard(config)
 	var err error
@@ -160,6 +161,10 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	time.Sleep(drain)
 	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), s.surface.limits.StopTimeout)
 	defer cancel()
+	// A stream may go on for as long as its client likes. What it has sent by then is answered, and the client told that there
+	// was more.
+	ending := time.AfterFunc(s.surface.limits.StopTimeout*3/4, func() { close(s.surface.lastCall) })
+	defer ending.Stop()
 	if err := server.Shutdown(stop); err != nil {
 		return fmt.Errorf("stop: %w", err)
 	}
@@ -223,7 +228,8 @@ func (s *surface) logged(next echo.HandlerFunc) echo.HandlerFunc {
 			zap.String("request_id", requestID(c)),
 		}
 		fields = append(fields, s.circumstances(c)...)
-		if err != nil && c.Response().Status >= http.StatusInternalServerError {
+		// Turning requests away is what a busy service is meant to do, and not to fill the log of errors with.
+		if err != nil && c.Response().Status >= http.StatusInternalServerError && c.Response().Status != http.StatusServiceUnavailable {
 			s.log.Error("request", append(fields, zap.Error(err))...)
 			return nil
 		}

@@ -75,7 +75,7 @@ func newReading(t *testing.T) reading {
 }
 
 // smallCatalogue has one row a table that the tests look up.
-func smallCatalogue(t *testing.T) handlers.Catalogue {
+func smallCatalogue(t testing.TB) handlers.Catalogue {
 	t.Helper()
 	tables, err := published.Load()
 	if err != nil {
@@ -97,7 +97,7 @@ func smallCatalogue(t *testing.T) handlers.Catalogue {
 }
 
 // newServer makes a server with a log that can be read.
-func newServer(t *testing.T, reporter handlers.Reporter) (*handlers.Server, *observer.ObservedLogs) {
+func newServer(t testing.TB, reporter handlers.Reporter) (*handlers.Server, *observer.ObservedLogs) {
 	t.Helper()
 	core, logs := observer.New(zapcore.InfoLevel)
 	server, err := handlers.New(handlers.Config{

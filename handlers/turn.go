@@ -14,6 +14,7 @@ import (
 type gate struct {
 	judging     chan struct{}
 	largeBodies chan struct{}
+	streams     chan struct{}
 	queueTime   time.Duration
 	shed        func(reason string)
 }
@@ -22,6 +23,7 @@ func newGate(limits Limits, shed func(string)) *gate {
 	return &gate{
 		judging:     make(chan struct{}, limits.Concurrency),
 		largeBodies: make(chan struct{}, limits.LargeBodies),
+		streams:     make(chan struct{}, limits.Streams),
 		queueTime:   limits.QueueTime,
 		shed:        shed,
 	}
@@ -31,6 +33,7 @@ func newGate(limits Limits, shed func(string)) *gate {
 const (
 	shedQueue       = "queue"
 	shedLargeBodies = "large_bodies"
+	shedStreams     = "streams"
 )
 
 // turn is what one request holds of the gate. It belongs to the goroutine of the request.
@@ -38,6 +41,7 @@ type turn struct {
 	gate    *gate
 	judging bool
 	large   int // how many of Limits.LargeBodies it has
+	stream  bool
 }
 
 // turnKey is where the turn stands in the context of a request.
@@ -110,6 +114,21 @@ func (t *turn) enlarge(limit int64) error {
 	return nil
 }
 
+// openStream asks for the memory of a stream. It does not wait: a stream may last for hours.
+func (t *turn) openStream() error {
+	if t == nil || t.stream {
+		return nil
+	}
+	select {
+	case t.gate.streams <- struct{}{}:
+		t.stream = true
+		return nil
+	default:
+		t.gate.shed(shedStreams)
+		return &failure{kind: kindOverloaded}
+	}
+}
+
 // leave gives back what the turn holds. It may be called again.
 func (t *turn) leave() {
 	if t == nil {
@@ -121,6 +140,10 @@ func (t *turn) leave() {
 	}
 	for ; t.large > 0; t.large-- {
 		<-t.gate.largeBodies
+	}
+	if t.stream {
+		<-t.gate.streams
+		t.stream = false
 	}
 }
 

@@ -1,5 +1,5 @@
-// Asks another implementation of JSON Schema about the documents that the service was asked about. Arguments: the folder of the
-// schemas and the file that TestAgreement wrote.
+// Asks another implementation of JSON Schema about the documents that the service was asked about, and about some that it wrote.
+// Arguments: the folder of the schemas and the file that TestAgreement wrote.
 import { createReadStream, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { createInterface } from "node:readline";
@@ -7,28 +7,58 @@ import Ajv from "ajv/dist/2020.js";
 import formats from "ajv-formats";
 
 const [folder, file] = process.argv.slice(2);
-const ajv = new Ajv.default({ strict: true, strictRequired: false, allowUnionTypes: true });
+const ajv = new Ajv.default({ strict: true, strictRequired: false, allowUnionTypes: true, allErrors: true });
 formats.default(ajv);
 for (const name of readdirSync(folder).filter((name) => name.endsWith(".schema.json"))) {
   ajv.addSchema(JSON.parse(readFileSync(join(folder, name), "utf8")));
 }
-const request = ajv.getSchema("https://jarwright.example/schemas/request.schema.json");
 
-let valid = 0;
-let broken = 0;
+// The places that the service names for the same mistakes: the member itself where one is too many, else what it is in.
+function places(errors) {
+  const found = new Set();
+  const noObject = new Set((errors ?? []).filter(({ keyword }) => keyword === "type").map(({ instancePath }) => instancePath));
+  for (const { keyword, instancePath, params } of errors ?? []) {
+    if (keyword === "if") continue; // what is wrong stands beside it
+    if (keyword === "additionalProperties") {
+      found.add(`${instancePath}/${params.additionalProperty.replaceAll("~", "~0").replaceAll("/", "~1")}`);
+    } else if (keyword === "not") {
+      // The one "not" of the schemas forbids a value beside "as needed". Of what is no object ajv says that too.
+      if (!noObject.has(instancePath)) found.add(`${instancePath}/value`);
+    } else {
+      found.add(instancePath);
+    }
+  }
+  return [...found].sort();
+}
+
+const counts = {};
 let differ = 0;
+let compared = 0;
+let elsewhere = 0;
 for await (const line of createInterface({ input: createReadStream(file) })) {
   const document = JSON.parse(line);
-  const here = request(document.body);
-  if (here) valid++;
-  else broken++;
+  const holds = ajv.getSchema(`https://jarwright.example/schemas/${document.schema}`);
+  const here = holds(document.body);
+  const count = (counts[document.schema] ??= { valid: 0, broken: 0 });
+  if (here) count.valid++;
+  else count.broken++;
   if (here !== document.valid) {
     differ++;
     if (differ <= 10) {
       console.error(`ajv says ${here}, the service ${document.status} ${document.codes}: ${JSON.stringify(document.body)}`);
-      console.error(ajv.errorsText(request.errors));
+      console.error(ajv.errorsText(holds.errors));
     }
+    continue;
+  }
+  if (here || document.places === undefined) continue;
+  compared++;
+  const there = JSON.stringify([...document.places].sort());
+  if (JSON.stringify(places(holds.errors)) !== there) {
+    elsewhere++;
+    if (elsewhere <= 10) console.error(`ajv finds ${JSON.stringify(places(holds.errors))}, the service ${there}`);
   }
 }
-console.log(`${valid + broken} documents: ${valid} valid, ${broken} broken; ajv and the service differ on ${differ}`);
-if (differ > 0 || valid === 0 || broken === 0) process.exit(1);
+for (const [schema, { valid, broken }] of Object.entries(counts)) console.log(`${schema}: ${valid} valid, ${broken} broken`);
+console.log(`ajv and the service differ on ${differ} documents; of ${compared} broken ones they differ on the places of ${elsewhere}`);
+const request = counts["request.schema.json"];
+if (differ > 0 || elsewhere > 0 || compared === 0 || !request?.valid || !request?.broken) process.exit(1);

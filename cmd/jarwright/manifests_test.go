@@ -103,6 +103,21 @@ func TestKubernetesManifests(t *testing.T) {
 			t.Errorf("%s is a %v", name, got)
 		}
 	}
+	// The autoscaler scales this Deployment, by a share of what each replica asks for, and never to the one that a node takes along.
+	scaler := manifest(t, "kubernetes/autoscaler.yaml")
+	if at(t, scaler, "spec/scaleTargetRef/name") != at(t, deployment, "metadata/name") || at(t, scaler, "spec/minReplicas").(int) < 2 ||
+		at(t, pod, "containers/0/resources/requests/cpu") == nil {
+		t.Errorf("the autoscaler: %v", at(t, scaler, "spec"))
+	}
+	if at(t, manifest(t, "kubernetes/service.yaml"), "spec/ports/0/targetPort") != "http" {
+		t.Error("the Service leads to another port")
+	}
+	for _, rule := range at(t, manifest(t, "kubernetes/network-policy.yaml"), "spec/ingress").([]any) {
+		open := at(t, rule, "ports/0/port")
+		if _, known := ports[open.(string)]; !known || open == "private" && rule.(map[string]any)["from"] == nil {
+			t.Errorf("the network policy: %v", rule)
+		}
+	}
 	const label = "app.kubernetes.io/name"
 	name := at(t, deployment, "spec/template/metadata/labels").(map[string]any)[label]
 	for file, path := range map[string]string{

@@ -59,6 +59,8 @@ func (s *settings) define(flags *pflag.FlagSet) {
 	flags.DurationVar(&s.limits.QueueTime, "queue-time", limits.QueueTime, "how long a document waits to be judged until it is turned away with 503")
 	flags.IntVar(&s.limits.LargeBodies, "max-large-bodies", limits.LargeBodies,
 		"bodies over 16 KiB, or compressed, that are read at a time; more are turned away with 503")
+	flags.IntVar(&s.limits.Streams, "max-streams", limits.Streams,
+		"bodies of a document a line that are answered at a time; more are turned away with 503")
 	flags.DurationVar(&s.drain, "drain", 0, "how long to go on after being told to stop, with /readyz failing")
 	flags.StringVar(&s.logLevel, "log-level", "info", "least level that is logged: debug, info, warn or error")
 	flags.StringVar(&s.logFormat, "log-format", "json", "form of the log: json or console")
@@ -149,6 +151,7 @@ func (s *settings) checkRanges(wrong func(flag, format string, details ...any)) 
 		{"max-connections", s.limits.Connections, 1, 1 << 20},
 		{"max-concurrency", s.limits.Concurrency, 1, 1 << 16},
 		{"max-large-bodies", s.limits.LargeBodies, 1, 1 << 16},
+		{"max-streams", s.limits.Streams, 1, 1 << 16},
 	} {
 		if each.given < each.low || each.given > each.high {
 			wrong(each.flag, "%d is not from %d to %d", each.given, each.low, each.high)

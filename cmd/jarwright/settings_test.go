@@ -125,13 +125,30 @@ func TestSettingsAreInTheReadme(t *testing.T) {
 	known := 0
 	flags.VisitAll(func(flag *pflag.Flag) {
 		known++
-		if !strings.Contains(string(text), "\n| `--"+flag.Name+"` |") {
+		_, row, found := strings.Cut(string(text), "\n| `--"+flag.Name+"` | ")
+		if !found {
 			t.Errorf("no row for --%s", flag.Name)
+			return
+		}
+		row, _, _ = strings.Cut(row, " |")
+		// A default that depends on the machine or on another setting is said in words.
+		if said := strings.Split(row, "`"); flag.DefValue != "" && len(said) > 1 && !sameSetting(said[1], strings.Trim(flag.DefValue, "[]")) {
+			t.Errorf("--%s: the default is %s, the page says %s", flag.Name, flag.DefValue, said[1])
 		}
 	})
 	if rows := strings.Count(string(text), "\n| `--"); rows != known {
 		t.Errorf("%d rows for %d settings", rows, known)
 	}
+}
+
+// sameSetting compares two values of a flag as they are written: 1m is 1m0s.
+func sameSetting(a, b string) bool {
+	one, err := time.ParseDuration(a)
+	if err != nil {
+		return a == b
+	}
+	other, err := time.ParseDuration(b)
+	return err == nil && one == other
 }
 
 func TestKeysAreReadAgainOnHangup(t *testing.T) {

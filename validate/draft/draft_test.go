@@ -351,7 +351,7 @@ func TestUnknownFoodKeepsFromTheShelf(t *testing.T) {
 
 // What a line puts into the request points there, and the request is one that the service takes.
 func FuzzJSON(f *testing.F) {
-	f.Add(recipe(f, []string{"2 (14 oz) cans tomatoes", "salt & pepper", "½ cup x or 1/2 cup y", "(((", "juice of a, b"}, "Process 10 minutes."))
+	f.Add(recipe(f, []string{"2 (14 oz) cans tomatoes", "salt & pepper", "½ cup x or 1/2 cup y", "2 lb/0 kg onions", "(((", "juice of a, b"}, "Process 10 minutes."))
 	f.Add(`[{"@graph":[{"@type":"Recipe","recipeIngredient":{"@list":["a",1,null,["b"]]},"recipeYield":[4,"7 to 9 pints"]}]}]`)
 	f.Add(`{"@type":"Recipe","recipeIngredient":["1e9 kg onions","999999999 cups vinegar (500%)"],"recipeInstructions":["Process 99999 minutes. Leave 900 in headspace. Water 99 inches over the lids in jars."]}`)
 	f.Fuzz(func(t *testing.T, body string) {

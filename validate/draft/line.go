@@ -373,7 +373,9 @@ func juiceOf(rest string) string {
 func (w *writer) amounts(all []measure.Amount) []Amount {
 	var shown []Amount
 	for i := range all {
-		shown = append(shown, *w.amount(&all[i]))
+		if each := w.amount(&all[i]); each != nil { // "1 cup plus 0 tbsp" is 1 cup
+			shown = append(shown, *each)
+		}
 	}
 	return shown
 }
