@@ -4,7 +4,6 @@
 package batch
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -198,8 +197,7 @@ func (d *day) readLoad(l *load) {
 			l.levels = append(l.levels, level{e.at, over})
 		}
 	}
-	// Of two readings at one moment the lower one counts, because it comes last.
-	slices.SortStableFunc(l.levels, func(a, b level) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(b.over, a.over)) })
+	l.levels = lowest(l.levels)
 	if d.need.method == document.MethodLowTemperature {
 		least, _ := d.facts.Limit("low-temperature-min")
 		l.readHolds(measure.Temperature(least)-temperatureRounding, d.temperature)

@@ -186,16 +186,18 @@ func (l *load) readHolds(least measure.Temperature, temperature func(*document.Q
 	end()
 }
 
+// lowest sorts water levels by time and keeps the lowest of those read at one moment.
+func lowest(levels []level) []level {
+	slices.SortFunc(levels, func(a, b level) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.over, b.over)) })
+	return slices.CompactFunc(levels, func(a, b level) bool { return a.at == b.at })
+}
+
 // readCover keeps of each boil what lies between readings of enough water. Water falls by boiling away, so enough at one
 // reading stays enough until it is read again, and once too little was read nothing is known since the last good reading.
 func (l *load) readCover(depth measure.Length) {
 	var covers []heated
 	var open, last known
-	// Of two readings of one moment the lower comes first: until then the water had fallen to it.
-	levels := slices.SortedStableFunc(slices.Values(l.levels), func(a, b level) int {
-		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.over, b.over))
-	})
-	for _, r := range levels {
+	for _, r := range l.levels {
 		enough := r.over >= depth
 		switch {
 		case enough && !open.ok:

@@ -68,7 +68,7 @@ func TestWhatCountsIsWhatTheLogSays(t *testing.T) {
 		at := rapid.SliceOfN(rapid.IntRange(0, 60), len(events), len(events)).Draw(t, "at")
 		inches := rapid.SliceOfN(rapid.SampledFrom([]float64{-1, -1, 0, 0.5, 1, 2}), len(events), len(events)).Draw(t, "inches")
 		l := made(events, at, inches)
-		slices.SortStableFunc(l.levels, func(a, b level) int { return int(a.at - b.at) })
+		l.levels = lowest(l.levels)
 		l.readBoils()
 		l.readCover(depth)
 		for _, h := range l.covered {
