@@ -3,9 +3,10 @@ package composition
 import (
 	"regexp"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
+
+	"jarwright/validate/measure"
 )
 
 // Cut is how finely a food is cut, coarsest last. The order matters: heat reaches the middle of a coarser cut later.
@@ -109,9 +110,9 @@ func ReadForm(text string) Form {
 		return form // most forms name no size, and the pattern is slow
 	}
 	for _, m := range sizePattern.FindAllStringSubmatch(lower, -1) {
-		size := max(readNumber(m[1]), readNumber(m[2])) * map[string]float64{"mm": 1, "cm": 10}[m[3]]
+		size := max(measure.MixedNumber(m[1]), measure.MixedNumber(m[2])) * map[string]float64{"mm": 1, "cm": 10}[m[3]]
 		if strings.HasPrefix(m[3], "in") {
-			size = max(readNumber(m[1]), readNumber(m[2])) * 25.4
+			size = max(measure.MixedNumber(m[1]), measure.MixedNumber(m[2])) * 25.4
 		}
 		switch noun := m[4]; {
 		case noun == "stem", noun == "stems":
@@ -170,27 +171,6 @@ func (f Form) Has(words ...string) bool {
 		}
 	}
 	return false
-}
-
-// readNumber reads "3", "2.5", "3/16", "1-1/2" and "1 1/2"; empty or broken text is 0.
-func readNumber(text string) float64 {
-	total := 0.0
-	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }) {
-		top, bottom, isFraction := strings.Cut(part, "/")
-		value, err := strconv.ParseFloat(top, 64)
-		if err != nil {
-			return 0
-		}
-		if isFraction {
-			below, err := strconv.ParseFloat(bottom, 64)
-			if err != nil || below == 0 {
-				return 0
-			}
-			value /= below
-		}
-		total += value
-	}
-	return total
 }
 
 // says reports whether the text has one of the words and does not deny it.

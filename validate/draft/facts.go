@@ -194,10 +194,10 @@ func (w *writer) temperature(s *sentence) {
 	if m == nil {
 		return
 	}
-	value := readNumber(m[1])
+	value := measure.MixedNumber(m[1])
 	f := Fact{Name: FactTemperature, At: s.at, Text: s.text, Value: &value, Unit: strings.ToUpper(m[3])}
 	if m[2] != "" {
-		f.Max = new(readNumber(m[2]))
+		f.Max = new(measure.MixedNumber(m[2]))
 	}
 	w.put(&w.process().Temperature, &f, intoTemperature, value, f.Unit)
 	w.fact(f)
@@ -246,10 +246,10 @@ func (w *writer) time(s *sentence) {
 		if i+1 < len(matches) {
 			next = matches[i+1][0]
 		}
-		low := readNumber(s.lower[m[2]:m[3]])
+		low := measure.MixedNumber(s.lower[m[2]:m[3]])
 		f := Fact{Name: FactMinutes, At: s.at, Text: s.text, Value: &low, Unit: "min"}
 		if m[4] >= 0 {
-			f.Max = new(readNumber(s.lower[m[4]:m[5]]))
+			f.Max = new(measure.MixedNumber(s.lower[m[4]:m[5]]))
 		}
 		// The words around the time say which jar it is for, or that it is for another elevation.
 		before, after := s.lower[max(previous, m[0]-60):m[0]], s.lower[m[1]:min(next, m[1]+60)]
@@ -276,7 +276,7 @@ func (w *writer) time(s *sentence) {
 	}
 	if len(matches) == 0 {
 		if m := hoursPattern.FindStringSubmatch(s.lower); m != nil && strings.Contains(s.lower, "process") {
-			w.fact(Fact{Name: FactMinutes, At: s.at, Text: s.text, Value: new(readNumber(m[1]) * 60), Unit: "min"})
+			w.fact(Fact{Name: FactMinutes, At: s.at, Text: s.text, Value: new(measure.MixedNumber(m[1]) * 60), Unit: "min"})
 		}
 	}
 }
@@ -289,27 +289,6 @@ func firstOf(text string, words []string) int {
 		}
 	}
 	return first
-}
-
-// readNumber reads "10", "2.5", "1/2", "1 1/2"; what it cannot read is 0.
-func readNumber(text string) float64 {
-	total := 0.0
-	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }) {
-		top, bottom, isFraction := strings.Cut(part, "/")
-		value, err := strconv.ParseFloat(strings.ReplaceAll(top, ",", ""), 64)
-		if err != nil {
-			return 0
-		}
-		if isFraction {
-			below, err := strconv.ParseFloat(bottom, 64)
-			if err != nil || below == 0 {
-				return 0
-			}
-			value /= below
-		}
-		total += value
-	}
-	return total
 }
 
 func (w *writer) headspace(s *sentence) {
@@ -330,10 +309,10 @@ func (w *writer) headspace(s *sentence) {
 	if best == nil {
 		return
 	}
-	value := readNumber(s.lower[best[2]:best[3]])
+	value := measure.MixedNumber(s.lower[best[2]:best[3]])
 	f := Fact{Name: FactHeadspace, At: s.at, Text: s.text, Value: &value, Unit: lengthUnit(s.lower[best[6]:best[7]])}
 	if best[4] >= 0 {
-		f.Max = new(readNumber(s.lower[best[4]:best[5]]))
+		f.Max = new(measure.MixedNumber(s.lower[best[4]:best[5]]))
 	}
 	w.put(&w.out.Request.Recipe.Headspace, &f, intoHeadspace, value, f.Unit)
 	if f.Into != "" && f.Max != nil {
@@ -588,14 +567,14 @@ func (w *writer) waterOverLids(s *sentence) {
 	if m == nil {
 		return
 	}
-	value := readNumber(m[1])
+	value := measure.MixedNumber(m[1])
 	f := Fact{Name: FactWaterOverLids, At: s.at, Text: s.text, Value: &value, Unit: lengthUnit(m[3])}
 	w.put(&w.process().WaterOverLids, &f, intoWaterOverLids, value, f.Unit)
 	w.fact(f)
 	if more := longerPattern.FindStringSubmatch(s.lower); more != nil && f.Into != "" {
 		w.longer = &longer{
-			over: readNumber(more[3]), at: len(w.out.Facts) - 1,
-			fact: Fact{Name: FactWaterOverLids, At: s.at, Text: s.text, Value: new(readNumber(more[1])), Unit: lengthUnit(more[2])},
+			over: measure.MixedNumber(more[3]), at: len(w.out.Facts) - 1,
+			fact: Fact{Name: FactWaterOverLids, At: s.at, Text: s.text, Value: new(measure.MixedNumber(more[1])), Unit: lengthUnit(more[2])},
 		}
 	}
 }
@@ -620,11 +599,11 @@ func (w *writer) rest(s *sentence) {
 	if m == nil {
 		return
 	}
-	value := readNumber(m[1])
+	value := measure.MixedNumber(m[1])
 	unit := map[byte]string{'d': "d", 'w': "wk", 'm': "mo"}[m[3][0]]
 	f := Fact{Name: FactRest, At: s.at, Text: s.text, Value: &value, Unit: unit}
 	if m[2] != "" {
-		f.Max = new(readNumber(m[2]))
+		f.Max = new(measure.MixedNumber(m[2]))
 	}
 	w.put(&w.out.Request.Recipe.Rest, &f, intoRest, value, unit)
 	w.fact(f)

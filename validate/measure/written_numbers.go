@@ -1,5 +1,10 @@
 package measure
 
+import (
+	"strconv"
+	"strings"
+)
+
 // numberWords are English number words. Hundreds and composites do not occur in lines of recipes.
 var numberWords = map[string]float64{
 	"one": 1, "two": 2, "three": 3, "four": 4, "five": 5, "six": 6, "seven": 7, "eight": 8, "nine": 9, "ten": 10, "eleven": 11,
@@ -127,4 +132,26 @@ func (p *parser) hyphenated(i int) (float64, int) {
 		}
 	}
 	return 0, i
+}
+
+// MixedNumber reads a number as recipes write it in figures: "10", "2.5", "1,000", "1/2", "1 1/2", "1-1/2". What it cannot
+// read is 0.
+func MixedNumber(text string) float64 {
+	total := 0.0
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }) {
+		top, bottom, isFraction := strings.Cut(part, "/")
+		value, err := strconv.ParseFloat(strings.ReplaceAll(top, ",", ""), 64)
+		if err != nil {
+			return 0
+		}
+		if isFraction {
+			below, err := strconv.ParseFloat(bottom, 64)
+			if err != nil || below == 0 {
+				return 0
+			}
+			value /= below
+		}
+		total += value
+	}
+	return total
 }

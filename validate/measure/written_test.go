@@ -274,3 +274,13 @@ func TestTotal(t *testing.T) {
 		}
 	}
 }
+
+func TestMixedNumber(t *testing.T) {
+	for text, want := range map[string]float64{
+		"10": 10, "2.5": 2.5, "1,000": 1000, "1/2": 0.5, "3/16": 0.1875, "1 1/2": 1.5, "1-1/2": 1.5, "": 0, "x": 0, "1/0": 0, "1/x": 0,
+	} {
+		if got := MixedNumber(text); got != want {
+			t.Errorf("%q: %g, want %g", text, got, want)
+		}
+	}
+}
