@@ -83,7 +83,7 @@ func TestUntestedRecipesStayOffTheShelf(t *testing.T) {
 func TestRefrigeratedInsteadOfCanned(t *testing.T) {
 	done := map[string]int{}
 	for _, p := range everyPrinted() {
-		row := ""
+		var row string
 		switch {
 		case p.recipe.ID == "pickled-pepper-onion-relish":
 			row = "c104"

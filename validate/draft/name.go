@@ -26,7 +26,7 @@ var preparing = wordSet(`chopped diced minced sliced grated shredded peeled unpe
 	toasted sifted rinsed drained undrained washed squeezed chilled cracked torn julienned pitted unpitted stemmed destemmed shelled thawed crumbled snapped blanched scrubbed slivered
 	packed cut sectioned segmented husked hulled zested juiced strained cooled warmed unwrapped separated broken bruised smashed pricked topped tailed crosscut
 	skinned scalded boned deboned cleaned split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked crushed shaved snipped pared dissolved shucked
-	coarse-ground fresh-ground freshly-ground`)
+	coarse-ground fresh-ground freshly-ground lukewarm tepid iced ice-cold`)
 
 // namesake are words of preparation that as often belong to a food's own name: "crushed red pepper", "toasted sesame oil".
 var namesake = wordSet(`cooked toasted crushed`)
@@ -36,8 +36,8 @@ var adverbs = wordSet(`finely coarsely freshly thinly roughly lightly firmly loo
 
 // sizing are words for size and state that do not make another food of it.
 var sizing = wordSet(`small medium large big tiny jumbo baby young firm ripe fresh raw whole organic good-quality quality best-quality crisp tender plump long short thin thick fat unblemished
-	medium-sized small-sized large-sized medium-size homegrown garden garden-fresh store-bought storebought bought commercial commercially bottled plain pure regular natural cold hot warm boiling iced
-	ice-cold lukewarm filtered tap bottled unchlorinated chlorine-free nonchlorinated dechlorinated clean soft unwaxed waxed fresh-picked freshly-picked just-picked your favorite favourite
+	medium-sized small-sized large-sized medium-size homegrown garden garden-fresh store-bought storebought bought commercial commercially bottled plain pure regular natural cold hot warm boiling
+	filtered tap bottled unchlorinated chlorine-free nonchlorinated dechlorinated clean soft unwaxed waxed fresh-picked freshly-picked just-picked your favorite favourite
 	additional extra more remaining reserved level heaping heaped scant generous the of some any other kind type style unfiltered unsweetened unpasteurized raw-unfiltered local sweet
 	5% 5 percent acidity acid strength grain distilled clear dry dried new assorted mixed pickling canning slicing salad ground granulated white yellow red green purple orange golden brown dark light blue black
 	kosher fine coarse sea table iodized non-iodized pink himalayan unrefined loose seedless vine-ripened heirloom cherry seeded unsalted untreated untoasted food-grade
