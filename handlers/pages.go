@@ -184,13 +184,6 @@ func pageFunctions() template.FuncMap {
 			}
 			return list
 		},
-		"figureWords": func(name string) string { return figureNames.Replace(name) },
-		"figureUnit": func(unit string) string {
-			if unit == "1" || unit == "fraction" || unit == "pH" {
-				return ""
-			}
-			return " " + unit
-		},
 		"unitWords": unitWords,
 		"kinds":     func() []string { return kinds },
 		"kindWords": func(kind string) string { return kindWords[kind] },
@@ -198,9 +191,6 @@ func pageFunctions() template.FuncMap {
 		"saltKinds": func() []string { return saltKinds },
 	}
 }
-
-// figureNames says the name of a computed figure.
-var figureNames = strings.NewReplacer("_ph", " pH", "_160_f", " 160 °F", "_165_f", " 165 °F", "_180_f", " 180 °F", "_fahrenheit", ", Fahrenheit", "_", " ")
 
 // unitWords says a unit shortly: its code, or for pieces the name.
 func unitWords(unit measure.Unit) string {

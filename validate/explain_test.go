@@ -230,3 +230,22 @@ func TestNewMembersDecideNothing(t *testing.T) {
 		}
 	}
 }
+
+// Every figure of every tested recipe is said in words of its own, not by its name in the JSON.
+func TestFiguresAreSaidInWords(t *testing.T) {
+	for _, p := range everyPrinted() {
+		request, _ := p.request(t, 3001, false)
+		r, problem := checker.Check(marshalled(t, request), report.Options{Curves: true})
+		if problem != nil {
+			t.Fatalf("%s: %+v", p, problem)
+		}
+		for _, d := range r.Derived {
+			if d.Words() == strings.ReplaceAll(d.Name, "_", " ") && strings.Contains(d.Name, "_") && d.Name != "air_pressure" {
+				t.Errorf("%s has no words", d.Name)
+			}
+			if unit := d.UnitWords(); unit == " 1" || unit == " fraction" || unit == " pH" {
+				t.Errorf("%s is shown in%q", d.Name, unit)
+			}
+		}
+	}
+}

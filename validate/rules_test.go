@@ -44,6 +44,7 @@ var everPublished = []string{
 	"batch.spoilage",
 	"batch.time-held",
 	"batch.water-cover",
+	"ingredient.blossom-end",
 	"ingredient.egg",
 	"ingredient.fat",
 	"ingredient.firming-agent",

@@ -2,6 +2,7 @@ package validate
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"jarwright/validate/document"
@@ -144,6 +145,16 @@ func safeChanges() []change {
 		{"seasonings doubled for the pint of bell peppers", []string{"c107"}, "", only(func(p printed) bool { return p.recipe.ID == "pickled-bell-peppers" && p.jar == "pint" }, hasLine(family("garlic")))},
 		{"twice the batch", []string{"c108"}, "", scale(2)},
 		{"half the batch", []string{"c108"}, "", scale(0.5)},
+		{"slicing tomatoes for paste tomatoes", []string{"c042"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-taco-sauce"), edit(func(i *document.Ingredient) bool { return i.Item == "tomato" }, func(i *document.Ingredient) {
+			i.Form = strings.Replace(i.Form, "paste type", "slicing type", 1)
+		}))},
+		{"two small hot peppers for a spoon of them", []string{"c055"}, "", only(ids("oscar-relish"), edit(family("hot-pepper"), func(i *document.Ingredient) {
+			i.Form, i.Amount = "small, red, ground", q(2, "each")
+		}))},
+		{"hot sauce for a spoon of hot pepper", []string{"c055"}, "", only(ids("oscar-relish"), edit(family("hot-pepper"), func(i *document.Ingredient) {
+			i.Item, i.Form, i.Amount = "hot sauce", "", q(1, "tsp")
+		}))},
+		{"celery salt for celery seed", []string{"c061"}, "", only(ids("summer-squash-relish"), edit(family("celery-seed"), renamed("celery salt")))},
 		{"a grape leaf", []string{"c111"}, "", only(func(p printed) bool { return p.recipe.Kind == "fermented" || p.has("cucumber") }, adding(document.Ingredient{Item: "grape leaf", Amount: q(1, "each"), Per: "jar"}))},
 		{"ten minutes longer", nil, "", func(_ printed, r *document.Request) bool {
 			r.Recipe.Process.Time = q(*r.Recipe.Process.Time.Value+10, "min")

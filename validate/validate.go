@@ -60,6 +60,7 @@ func Rules() []rule.Rule {
 		ingredient.LowAcidExtra(),
 		ingredient.FreshHerb(),
 		ingredient.Unsuitable(),
+		ingredient.BlossomEnd(),
 		ingredient.Pureed(),
 		ingredient.Thickener(),
 		ingredient.Fat(),

@@ -46,6 +46,8 @@ func VinegarStrength() rule.Rule {
 			limit := f.Tables.MustLimit("vinegar-acidity-min")
 			for _, line := range vinegars(f) {
 				switch {
+				case line.Thinned:
+					findings = append(findings, thinned(line))
 				case line.Acidity == nil:
 					findings = append(findings, rule.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
@@ -64,6 +66,15 @@ func VinegarStrength() rule.Rule {
 			}
 			return findings
 		},
+	}
+}
+
+// thinned is the finding on an acid that has less in it than its label says.
+func thinned(line *composition.Line) rule.Finding {
+	return rule.Finding{
+		Outcome: report.Fail, At: line.At + "/form", Changes: []string{"c001", "c020"},
+		Message: "The " + line.Name + " is thinned or was used before, so that it holds less acid than its label says.",
+		Remedy:  "Take it straight from the bottle, in the full amount of the tested recipe; water has a line of its own.",
 	}
 }
 
@@ -139,6 +150,8 @@ func JuiceBottled() rule.Rule {
 						Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
 						Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "lime juice"}, {Op: "add", Path: line.At + "/bottled", Value: true}},
 					})
+				case line.Thinned:
+					findings = append(findings, thinned(line))
 				case line.Bottled == nil:
 					findings = append(findings, rule.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
@@ -153,6 +166,9 @@ func JuiceBottled() rule.Rule {
 					}
 					if line.Written.Bottled != nil {
 						finding.At = line.At + "/bottled"
+					}
+					if line.Written.Form != "" {
+						finding.Fix = append(finding.Fix, report.Operation{Op: "replace", Path: line.At + "/form", Value: "bottled"})
 					}
 					findings = append(findings, finding)
 				}

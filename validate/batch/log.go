@@ -191,7 +191,11 @@ func (l *load) readHolds(least measure.Temperature, temperature func(*document.Q
 func (l *load) readCover(depth measure.Length) {
 	var covers []heated
 	var open, last known
-	for _, r := range l.levels {
+	// Of two readings of one moment the lower comes first: until then the water had fallen to it.
+	levels := slices.SortedStableFunc(slices.Values(l.levels), func(a, b level) int {
+		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.over, b.over))
+	})
+	for _, r := range levels {
 		enough := r.over >= depth
 		switch {
 		case enough && !open.ok:

@@ -2,6 +2,7 @@ package card
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"jarwright/validate/document"
@@ -228,7 +229,7 @@ func (d *draft) processStep() {
 		d.step("Heat", "Set the jars into warm water, cover them by 1 in (25 mm), and hold the water between 180 and 185 °F (82 and 85 °C) for 30 minutes, by a thermometer, the whole time. This is the same at every elevation.", guide("p. 6-5"))
 		return
 	}
-	where, start := "in boiling water", "Keep at least "+d.waterWords()+" of water over the lids. Start the time at a full boil with the lid on; if the boil stops, bring it back and start the whole time again."
+	where, start := "in boiling water", "Keep at least "+d.waterWords()+". Start the time at a full boil with the lid on; if the boil stops, bring it back and start the whole time again."
 	sources := []published.Citation{guide("p. 1-18, 1-22")}
 	if d.method() == document.MethodSteam {
 		where, start = "in a steam canner", "Start the time when steam comes freely at the boil of your elevation, never open the canner before it is over, and do not use it for times over 45 minutes."
@@ -250,12 +251,19 @@ func (d *draft) processStep() {
 	d.step("Process", text+start, sources...)
 }
 
-// waterWords is the least depth that is enough at every elevation.
+// waterWords says the depth of water over the lids. Where only some elevations need the depth of a long boil, both are said,
+// so that a card read in one kitchen does not ask for more than its recipe.
 func (d *draft) waterWords() string {
-	if d.card.longest > d.w.tables.MustLimit("water-over-lids-long-over").Value {
-		return "2 inches (50 mm)"
+	const usual, long = "1 inch (25 mm) of water over the lids", "2 inches (50 mm) of water over the lids"
+	over := d.w.tables.MustLimit("water-over-lids-long-over").Value
+	isLong := func(band report.AltitudeBand) bool { return band.Minutes > over }
+	switch {
+	case !slices.ContainsFunc(d.card.Times, isLong):
+		return usual
+	case !slices.ContainsFunc(d.card.Times, func(band report.AltitudeBand) bool { return !isLong(band) }):
+		return long
 	}
-	return "1 inch (25 mm)"
+	return usual + ", and 2 inches (50 mm) where the time is over " + measure.FormatNumber(over) + " minutes"
 }
 
 // bandWords says an elevation band.

@@ -37,6 +37,7 @@ type Line struct {
 	Form      Form
 	SaltKind  string
 	Bottled   *bool
+	Thinned   bool     // of an acid: the form says that water was added or that it was used before
 	Acidity   *float64 // percent, of vinegar
 	Kind      VinegarKind
 	Assumed   []string // names of members taken from the request's assume
@@ -140,12 +141,14 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
+	line.Thinned = line.Class == published.Acid && line.Form.says("diluted", "dilute", "watered", "thinned", "weakened", "water", "reused", "recycled")
 	if line.Item != nil && line.Item.Family == "vinegar" {
 		line.readVinegar(assume)
-	} else if line.Class == published.Acid && line.Bottled == nil {
+	} else if line.Class == published.Acid {
 		switch {
-		case line.Form.Has("fresh", "squeezed"):
-			line.Bottled = new(bool)
+		case line.Form.says("fresh", "freshly", "squeezed"):
+			line.Bottled = new(bool) // whatever else is said: of two words that contradict each other the worse counts
+		case line.Bottled != nil:
 		case line.Form.Has("bottled"):
 			line.Bottled = new(true)
 		case assume != nil && assume.BottledAcids != nil:

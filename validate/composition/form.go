@@ -34,6 +34,7 @@ type Form struct {
 	LengthMM         float64
 	ThicknessMM      float64 // of slices and cubes
 	DiameterMM       float64 // of whole round pieces
+	KeepsBlossomEnd  bool    // the text says that the blossom end stays on
 	words            []string
 	sizes            sizeSet
 }
@@ -68,6 +69,7 @@ func ReadForm(text string) Form {
 	form := Form{}
 	words := strings.FieldsFunc(lower, func(r rune) bool { return !unicode.IsLetter(r) })
 	form.words = words
+	form.KeepsBlossomEnd = keepsBlossomEnd(lower)
 	for i, word := range words {
 		if size := slices.Index(sizeWords, word); size >= 0 {
 			form.sizes |= 1 << size
@@ -189,4 +191,33 @@ func readNumber(text string) float64 {
 		total += value
 	}
 	return total
+}
+
+// says reports whether the text has one of the words and does not deny it.
+func (f Form) says(words ...string) bool { return f.Has(words...) && !f.Has(denials...) }
+
+// Words that tell whether an end is cut off or stays on. Common practice, no source: they are English, not figures.
+var (
+	cutWordsOfEnds  = []string{"cut", "cutting", "off", "trim", "trimmed", "trimming", "remove", "removed", "removing", "sliced", "discard", "discarded"}
+	leftWordsOfEnds = []string{"on", "left", "leave", "leaving", "keep", "kept", "with", "stays", "remains", "untrimmed", "uncut", "intact"}
+	denials         = []string{"not", "never", "no", "without", "don't"}
+)
+
+// keepsBlossomEnd reads whether the blossom end stays on: a part of the text, up to the next comma or "but", names it and says
+// that it is left on or not cut off. Of the stem, which stays on, other parts speak.
+func keepsBlossomEnd(lower string) bool {
+	if !strings.Contains(lower, "blossom") {
+		return false
+	}
+	for part := range strings.FieldsFuncSeq(strings.ReplaceAll(lower, " but ", ","), func(r rune) bool { return strings.ContainsRune(",;.()", r) }) {
+		words := strings.FieldsFunc(part, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' })
+		has := func(list ...string) bool {
+			return slices.ContainsFunc(list, func(w string) bool { return slices.Contains(words, w) })
+		}
+		denied, cut := has(denials...), has(cutWordsOfEnds...)
+		if has("blossom") && (cut && denied || !cut && !denied && has(leftWordsOfEnds...)) {
+			return true
+		}
+	}
+	return false
 }

@@ -44,3 +44,29 @@ func TestReadForm(t *testing.T) {
 		}
 	}
 }
+
+// Common practice, no source: the texts are ours.
+func TestKeepsBlossomEnd(t *testing.T) {
+	for text, want := range map[string]bool{
+		"whole, 3 to 5 in, blossom end cut off":               false,
+		"whole, blossom end trimmed, 1/4 in of stem left on":  false,
+		"leave 1/4 in of stem on and cut off the blossom end": false,
+		"cut off the blossom end but not the stem":            false,
+		"without blossom ends":                                false,
+		"without blossom end":                                 false,
+		"blossom end not left on":                             false,
+		"whole, stem left on":                                 false,
+		"whole, blossom end left on":                          true,
+		"whole, with blossom end":                             true,
+		"whole, blossom end untrimmed":                        true,
+		"sliced, blossom end not cut off":                     true,
+		"sliced without cutting the blossom end":              true,
+		"stem trimmed but blossom end left on":                true,
+		"whole (keep the blossom end), 4 in":                  true,
+		"Blossom end intact":                                  true,
+	} {
+		if got := ReadForm(text).KeepsBlossomEnd; got != want {
+			t.Errorf("%q: keeps the blossom end: %v, want %v", text, got, want)
+		}
+	}
+}

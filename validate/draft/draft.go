@@ -40,6 +40,7 @@ type Origin struct {
 const (
 	LineIngredient = "ingredient"
 	LineHeading    = "heading"
+	LineEquipment  = "equipment"
 )
 
 // Line is one ingredient line of the source with what was read from it.

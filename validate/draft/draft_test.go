@@ -129,6 +129,41 @@ func TestLines(t *testing.T) {
 		"6 cups vinegar-based coleslaw":                 "? 6 cup",
 		"1 cup lemon pepper seasoning":                  "? 1 cup",
 		"1 cup coconut water":                           "? 1 cup",
+		"6 cups green tomatoes, onions, and leeks":      "green-tomato 6 cup; onion 6 cup; leek 6 cup",
+		"2 cups tomatoes with green chilies":            "tomato 2 cup; chile-pepper 2 cup",
+		"5 tomatoes, 2 onions and 1 leek, sliced":       "tomato 5 each; onion 2 each; leek 1 each",
+		"2 lb beets and 3 onions":                       "beet 2 lb; onion 3 each",
+		"3 garlic cloves, 1 crushed":                    "garlic 3 clove",
+		"2 cups onions, 1 cup sliced":                   "onion 2 cup",
+		"carrots, okra, leeks":                          "carrot -; okra -; leek -",
+		"2 cups water just below the boil":              "water 2 cup",
+		"1/2 cup oil, plus additional oil for the pan":  "oil 0.5 cup",
+		"2 cups peeled and very finely chopped okra":    "okra 2 cup",
+		"salt & pepper":                                 "salt -; black-pepper -",
+		"2 cups vinegar, or water":                      "water 2 cup",
+		"2 cups vinegar (or water)":                     "water 2 cup",
+		"2 cups vinegar, or more to taste":              "vinegar 2 cup",
+		"1 cup lemon juice, lime juice or water":        "water 1 cup",
+		"2 cups malt, cider or wine vinegar":            "malt-vinegar 2 cup",
+		"2 cups vinegar, white or cider":                "vinegar 2 cup",
+		"1 tbsp lime (or lemon) juice":                  "lime-juice 1 tbsp",
+		"2 cups okra, such as red or green okra":        "okra 2 cup",
+		"1 lb leeks, tops and roots removed":            "leek 1 lb",
+		"2 tbsp organic lemon or lime juice":            "lemon-juice 2 tbsp",
+		"2 tbsp cornstarch mixed with 1/4 cup water":    "cornstarch 2 tbsp; water 0.25 cup",
+		"1 cup vinegar or 1 cup water":                  "water 1 cup",
+		"2 hot chiles or 1 tsp red pepper flakes":       "hot-pepper 2 each",
+		"3 sprigs dill or 1 tsp dried":                  "fresh-dill 3 sprig",
+		"1 cup okra, leeks and snozzberries":            "okra 1 cup; leek 1 cup; ? 1 cup",
+		"1 head garlic, cloves parted":                  "garlic 1 head",
+		"1 tsp salt, canning salt":                      "salt 1 tsp canning",
+		"1 lb frozen sliced okra":                       "okra 1 lb",
+		"9 firm-ripe tart apples":                       "apple 9 each",
+		"1 cup red, white and/or yellow pearl onions":   "pearl-onion 1 cup",
+		"1 cup secret mixture and vinegar":              "? 1 cup",
+		"1 tsp freshly ground coriander":                "coriander-seed 1 tsp",
+		"3 tbsp matchsticks of ginger, peeled":          "ginger-root 3 tbsp",
+		"1 lb ready to eat dried apricots":              "apricot 1 lb",
 	} {
 		d := drafted(t, recipe(t, []string{line}))
 		var got []string
@@ -354,6 +389,25 @@ func TestLongLinesAreCheap(t *testing.T) {
 		drafted(t, recipe(t, []string{line}))
 		if took := time.Since(started); took > 5*time.Second {
 			t.Errorf("%q again and again takes %v", part, took)
+		}
+	}
+}
+
+// Jars, lids and bags are no food; whatever has one other word in it is.
+func TestEquipmentIsNoFood(t *testing.T) {
+	for text, want := range map[string]bool{
+		"4 pint jars": true, "6 (1 pint) canning jars with lids and rings": true, "12 half-pint canning jars with lids and bands": true,
+		"8 wide-mouth pint jars with new lids, sterilized": true, "Cheesecloth": true, "1 spice bag": true, "7 (1-quart) jars": true,
+		"1 (4 ounce) jar pimientos, drained": false, "2 jars of stock": false, "1 jar": false, "1 sterilized jar with lid": true, "4 cups water": false, "boiling water": false,
+		"1 cup onion rings": false, "1 jar jelly": false, "6 jelly jars": true, "1 jar of jelly": false, "2 pints water": false, "3 cups hot water": false,
+		"1 bag carrots": false, "1 bag": false, "1 large onion, cut in rings": false,
+	} {
+		d := drafted(t, recipe(t, []string{"2 cups vinegar", text}))
+		if got := d.Lines[1].Kind == draft.LineEquipment; got != want {
+			t.Errorf("%q: equipment %v, want %v", text, got, want)
+		}
+		if want != (len(d.Request.Recipe.Ingredients) == 1) {
+			t.Errorf("%q: %d ingredients", text, len(d.Request.Recipe.Ingredients))
 		}
 	}
 }

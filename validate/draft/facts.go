@@ -457,7 +457,7 @@ func (w *writer) yieldOf(at, text string) bool {
 	count := written.Amount.High
 	if word, ok := w.r.writing.Word(written.Amount.Unit); ok && word.Kind == measure.WordMeasure && written.Package == nil {
 		switch word.Name {
-		case "pt", "qt", "gal":
+		case "half-pint", "pt", "qt", "gal":
 		default:
 			return true
 		}

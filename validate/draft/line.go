@@ -211,44 +211,81 @@ func (w *writer) line(at, raw string) {
 		w.heading(at, text)
 		return
 	}
-	if first, second, ok := w.joinedByPlus(written); ok {
+	if isEquipment(text) {
+		w.equipment(at, text)
+		return
+	}
+	const longest = 24 // no cook puts more into one line
+	for range longest {
+		first, second, ok := w.parted(written)
+		if !ok {
+			break
+		}
 		written.Rest = first
 		w.food(at, raw, text, written)
-		w.food(at, second, second, w.r.writing.Line(second))
-		return
+		raw, text, written = second, second, w.r.writing.Line(second)
 	}
 	w.food(at, raw, text, written)
 }
 
-// joinedByPlus parts "1 cup vinegar plus 1 cup water".
-func (w *writer) joinedByPlus(written measure.Written) (first, second string, ok bool) {
-	if written.Amount == nil {
+// parted parts two foods with an amount each: "1 cup vinegar plus 1 cup water", "6 tomatoes, 2 onions and 1 pepper".
+func (w *writer) parted(written measure.Written) (first, second string, ok bool) {
+	if written.Amount == nil || len(written.Rest) > longestList {
 		return "", "", false
 	}
-	for _, mark := range []string{" plus ", " + ", " and "} {
-		at := strings.Index(written.Rest, mark)
-		if at < 0 || strings.ContainsAny(written.Rest[:at], "(") && !strings.Contains(written.Rest[:at], ")") {
+	for at := 1; at < len(written.Rest); at++ {
+		mark := beginsWithAny(written.Rest[at:], " plus ", " + ", " and ", " with ", ", ")
+		if mark == "" {
 			continue
 		}
-		second = strings.TrimSpace(written.Rest[at+len(mark):])
+		first, second = strings.TrimRight(written.Rest[:at], " ,;"), strings.TrimSpace(written.Rest[at+len(mark):])
+		if strings.Contains(first, "(") && !strings.Contains(first, ")") || second == "" || second[0] < '0' || second[0] > '9' {
+			continue
+		}
 		other := w.r.writing.Line(second)
-		if other.Amount == nil || other.Amount.Unit == "" || other.Rest == "" || strings.HasPrefix(other.Rest, "for ") || strings.HasPrefix(other.Rest, "more") || second[0] < '0' || second[0] > '9' {
+		if other.Amount == nil || other.Rest == "" || strings.HasPrefix(other.Rest, "for ") || strings.HasPrefix(other.Rest, "more") {
 			continue
 		}
-		return strings.TrimRight(written.Rest[:at], " ,;"), second, true
+		if (mark == ", " || mark == " with " || other.Amount.Unit == "") && !w.isAnother(first, other.Rest) {
+			continue
+		}
+		if words := strings.Fields(first); mark == " with " && len(words) > 1 && strings.HasSuffix(words[len(words)-1], "ed") {
+			first = strings.Join(words[:len(words)-1], " ") // "cornstarch mixed with 1/4 cup water"
+		}
+		return first, second, true
 	}
 	return "", "", false
+}
+
+func beginsWithAny(text string, beginnings ...string) string {
+	for _, beginning := range beginnings {
+		if strings.HasPrefix(text, beginning) {
+			return beginning
+		}
+	}
+	return ""
+}
+
+// isAnother tells "2 onions" behind "6 tomatoes" from "1 finely chopped" and "2 cups sliced tomatoes".
+func (w *writer) isAnother(first, second string) bool {
+	one, other := w.r.nameOf(first), w.r.nameOf(second)
+	return other.known && (!one.known || one.found.Item.Family != other.found.Item.Family)
 }
 
 // food writes the ingredients of one line, usually one.
 func (w *writer) food(at, raw, text string, written measure.Written) {
 	n := w.r.nameOf(juiceOf(written.Rest))
+	others := w.others(at, &n, written.Rest)
 	line := Line{
 		At: at, Text: shortened(strings.TrimSpace(raw)), Kind: LineIngredient, Container: written.Container, Sizes: written.Sizes, Open: written.Open,
 		Optional: written.Optional, Item: n.name, Preparation: join(join(n.size, strings.Join(n.before, " ")), n.after), Alternatives: n.alternatives,
 		Remarks: append(n.remarks, written.Notes...), Amount: w.amount(written.Amount), Plus: w.amounts(written.Plus), Also: w.amounts(written.Also), Package: w.amount(written.Package), Into: []string{},
 	}
 	parts := w.parts(&n, written)
+	for _, other := range others {
+		line.Item += ", " + other
+		parts = append(parts, w.r.nameOf(other))
+	}
 	if len(parts) == 1 {
 		w.worse(at, &parts[0], n.alternatives)
 	}
@@ -275,6 +312,32 @@ func (w *writer) food(at, raw, text string, written measure.Written) {
 	}
 	line.Understood = understood
 	w.out.Lines = append(w.out.Lines, line)
+}
+
+// others takes the further foods out of what stands behind the first. Those that the cook may choose instead become
+// alternatives of it.
+func (w *writer) others(at string, n *named, rest string) []string {
+	for _, remark := range n.remarks { // "vinegar (or water)", but not "lime (or lemon) juice"
+		pieces, link := joinedPieces(remark)
+		_, behind, _ := strings.Cut(rest, remark+")")
+		if isChoice(link) && len(pieces) == 1 && strings.HasPrefix(strings.ToLower(remark), link) && mayBeFood(pieces[0]) && (behind == "" || behind[0] == ',') {
+			n.alternatives = append(n.alternatives, pieces[0])
+		}
+	}
+	if len(n.after) > longestList {
+		w.notUnderstood(at, n.after, "The line is too long to be read to its end.")
+	}
+	m, found := w.r.listed(n)
+	if !found {
+		return nil
+	}
+	n.after = m.rest
+	if m.choice {
+		w.r.withNoun(n, m.foods)
+		n.alternatives = append(n.alternatives, m.foods...)
+		return nil
+	}
+	return m.foods
 }
 
 // juiceOf turns "juice of lemons" about: it names the juice.
@@ -382,7 +445,10 @@ func (w *writer) split(n *named, mark string, each bool) []named {
 // worse takes the alternative that is worse for safety in place of the food named first.
 func (w *writer) worse(at string, n *named, alternatives []string) {
 	for _, text := range alternatives {
-		if text == "" || text[0] >= '0' && text[0] <= '9' {
+		if written := w.r.writing.Line(text); written.Amount != nil { // "or 1 cup water"
+			text = written.Rest
+		}
+		if text == "" || allQualifiers(text) { // "or 1 tsp dried"
 			continue
 		}
 		other := w.r.nameOf(text)

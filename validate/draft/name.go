@@ -25,10 +25,14 @@ type named struct {
 var preparing = wordSet(`chopped diced minced sliced grated shredded peeled unpeeled cored seeded deseeded trimmed halved quartered cubed mashed melted softened beaten
 	toasted sifted rinsed drained undrained washed squeezed chilled cracked torn julienned pitted unpitted stemmed destemmed shelled thawed crumbled snapped blanched scrubbed slivered
 	packed cut sectioned segmented husked hulled zested juiced strained cooled warmed unwrapped separated broken bruised smashed pricked topped tailed crosscut
-	skinned scalded boned deboned cleaned split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked`)
+	skinned scalded boned deboned cleaned split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked crushed shaved snipped pared dissolved shucked
+	coarse-ground fresh-ground freshly-ground`)
+
+// namesake are words of preparation that as often belong to a food's own name: "crushed red pepper", "toasted sesame oil".
+var namesake = wordSet(`cooked toasted crushed`)
 
 var adverbs = wordSet(`finely coarsely freshly thinly roughly lightly firmly loosely tightly thickly very well gently diagonally crosswise lengthwise evenly
-	newly hand fine coarse partially`)
+	newly hand fine coarse partially fully`)
 
 // sizing are words for size and state that do not make another food of it.
 var sizing = wordSet(`small medium large big tiny jumbo baby young firm ripe fresh raw whole organic good-quality quality best-quality crisp tender plump long short thin thick fat unblemished
@@ -37,7 +41,8 @@ var sizing = wordSet(`small medium large big tiny jumbo baby young firm ripe fre
 	additional extra more remaining reserved level heaping heaped scant generous the of some any other kind type style unfiltered unsweetened unpasteurized raw-unfiltered local sweet
 	5% 5 percent acidity acid strength grain distilled clear dry dried new assorted mixed pickling canning slicing salad ground granulated white yellow red green purple orange golden brown dark light blue black
 	kosher fine coarse sea table iodized non-iodized pink himalayan unrefined loose seedless vine-ripened heirloom cherry seeded unsalted untreated untoasted food-grade
-	powdered prepared cured english regular-sized standard boneless skinless bone-in skin-on lean extra-lean low-sodium reduced-sodium salted no-salt-added salt-free low-fat reduced-fat fat-free nonfat all-purpose`)
+	powdered prepared cured english regular-sized standard boneless skinless bone-in skin-on lean extra-lean low-sodium reduced-sodium salted no-salt-added salt-free low-fat reduced-fat fat-free nonfat all-purpose frozen canned tart ripest juicy mild
+	ready-to-eat ready-to-use homemade room-temperature light-colored dark-colored`)
 
 // portions are words for the shape a food is in, behind its name.
 var portions = wordSet(`slices slice rings ring florets floret sticks halves half wedges wedge strips strip spears spear cubes cube pieces piece chunks chunk rounds round coins kernels kernel quarters
@@ -46,7 +51,7 @@ var portions = wordSet(`slices slice rings ring florets floret sticks halves hal
 
 // stops end a name: what follows says what for, how, or how much more.
 var stops = wordSet(`for to plus such preferably about at if cut with without from in into on per as until depending see like note more optional approximately approx enough recipe using divided reserved
-	leaving which that each total yield weighing preferrably such-as labeled labelled containing having or and/or & i.e e.g is are`)
+	leaving which that each total yield weighing preferrably such-as labeled labelled containing having or and/or i.e e.g is are just made`)
 
 func wordSet(text string) map[string]bool {
 	set := map[string]bool{}
@@ -59,10 +64,13 @@ func wordSet(text string) map[string]bool {
 // longestName is the most words that are looked at for a name: no food has so many, and the search is not linear.
 const longestName = 24
 
+// readyTo keeps "to" from ending the name.
+var readyTo = strings.NewReplacer("ready to eat", "ready-to-eat", "ready to use", "ready-to-use")
+
 // nameOf parts what is left of a line, after its amount, into the name of the food, its preparation and remarks.
 func (r *Reader) nameOf(rest string) named {
 	var n named
-	rest, n.remarks = withoutBrackets(rest)
+	rest, n.remarks = withoutBrackets(readyTo.Replace(rest))
 	head, tail := r.headOf(rest)
 	if head == "" && len(n.remarks) > 0 { // "(5%) vinegar" leaves its head; a line all in brackets is its own name
 		head, n.remarks = n.remarks[0], n.remarks[1:]
@@ -73,17 +81,17 @@ func (r *Reader) nameOf(rest string) named {
 		words, tail = words[:longestName], join(strings.Join(words[longestName:], " "), tail)
 	}
 	words, n.size = withoutSize(words)
-	words, n.before = leading(words)
+	words, n.before = r.leading(words)
 	// The name ends at the first word that says what for or how, or at a participle behind it.
 	end := len(words)
 	for i := 1; i < len(words); i++ {
 		lower := bare(words[i])
-		if stops[lower] && !r.spans(words, i) || (preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])]) && !stops[bare(words[i-1])] && !allQualifiers(strings.Join(words[:i], " ")) && !r.spans(words, i) {
+		if stops[lower] && !r.spans(words, i) || r.preparesAfter(words, i) || i+1 < len(words) && strings.HasSuffix(lower, "ed") && bare(words[i+1]) == "with" { // "mixed with"
 			end = i
 			break
 		}
 	}
-	if end < len(words) && bare(words[end]) == "or" {
+	if end < len(words) && isChoice(bare(words[end])) {
 		n.orElse(r, words, end)
 	} else {
 		n.name = strings.Join(words[:end], " ")
@@ -95,6 +103,35 @@ func (r *Reader) nameOf(rest string) named {
 	n.after = strings.Trim(tail, " .,;:")
 	n.resolve(r)
 	return n
+}
+
+// isChoice tells the words that join what a cook may choose from.
+func isChoice(lower string) bool { return lower == "or" || lower == "and/or" }
+
+// preparesAfter tells whether the word at i, behind a name, says what is done to the food: "onions chopped fine". It does
+// not where nothing before it names a food and a noun follows: "frozen chopped spinach".
+func (r *Reader) preparesAfter(words []string, i int) bool {
+	lower := bare(words[i])
+	if !preparing[lower] && !(adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])]) {
+		return false
+	}
+	before := strings.Join(words[:i], " ")
+	if stops[bare(words[i-1])] || allQualifiers(before) || r.spans(words, i) {
+		return false
+	}
+	return !nounFollows(words, i) || r.knowsLoosely(before)
+}
+
+// nounFollows tells whether a word that can be a food stands behind the words of preparation at i.
+func nounFollows(words []string, i int) bool {
+	for ; i < len(words); i++ {
+		lower := bare(words[i])
+		if isQualifier(lower) && !strings.ContainsAny(lower, "0123456789") {
+			continue
+		}
+		return !stops[lower] && !isQualifier(lower) && !portions[lower]
+	}
+	return false
 }
 
 // withoutSize takes a size off the front: "3- to 4-inch long cucumbers", "1/4-inch slices".
@@ -166,17 +203,36 @@ func (n *named) orElse(r *Reader, words []string, at int) {
 		return
 	}
 	n.name, n.alternatives = left, []string{other}
+	if allQualifiers(left) { // "fresh or dried linguine"
+		for noun, word := range right {
+			if !isQualifier(bare(word)) {
+				n.name = left + " " + strings.Join(right[noun:], " ")
+				break
+			}
+		}
+	}
 	// "white or cider vinegar": the first shares the noun of the second.
-	if len(right) > 1 {
+	if len(right) > 1 && (right[0][0] < '0' || right[0][0] > '9') {
 		loosely := !r.knowsLoosely(left)
 		for noun := 1; noun < len(right); noun++ {
 			shared := left + " " + strings.Join(right[noun:], " ")
-			if r.knows(shared) || loosely && r.knowsLoosely(shared) {
+			if r.endsName(shared, len(right)-noun) || loosely && r.knowsLoosely(shared) {
 				n.name = shared
 				return
 			}
 		}
 	}
+}
+
+// endsName tells whether the catalogue knows the end of a name that takes in more than its last words: "organic lemon juice".
+func (r *Reader) endsName(name string, last int) bool {
+	words := strings.Fields(name)
+	for start := range len(words) - last {
+		if r.knows(strings.Join(words[start:], " ")) {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *Reader) knows(name string) bool { _, ok := r.tables.Resolve(name); return ok }
@@ -210,23 +266,36 @@ func (r *Reader) headOf(rest string) (head, tail string) {
 			continue
 		}
 		next, more, _ := strings.Cut(tail, ",")
-		if turned := head + ", " + strings.TrimSpace(next); rest[at] == ',' && len(strings.Fields(next)) <= 3 && !prepares(strings.Fields(next), 0) && r.knows(turned) {
+		if turned := head + ", " + strings.TrimSpace(next); rest[at] == ',' && len(strings.Fields(next)) <= 3 && !prepares(strings.Fields(next), 0) && r.knows(turned) && !r.goesOn(head, next, more) {
 			return turned, strings.Trim(more, " ,;:")
 		}
 		return head, tail
 	}
 }
 
+// goesOn tells the list "apple, pear, or quince" from the name that is turned about in "apple, pear".
+func (r *Reader) goesOn(head, next, more string) bool {
+	first, _, _ := strings.Cut(strings.TrimSpace(more), " ")
+	return (isChoice(first) || first == "and") && r.knows(head) && r.knows(next)
+}
+
 // allQualifiers tells whether no word names a food.
 func allQualifiers(text string) bool {
-	fields := strings.Fields(text)
-	for _, word := range fields {
-		lower := bare(word)
-		if !preparing[lower] && !adverbs[lower] && !sizing[lower] && lower != "and" && lower != "or" && !strings.ContainsAny(lower, "0123456789") {
+	for word := range strings.FieldsSeq(text) {
+		if !isQualifier(bare(word)) {
 			return false
 		}
 	}
 	return true
+}
+
+// isQualifier tells a word of state, size or preparation, also of two that are joined ("firm-ripe"), a figure, and the words between.
+func isQualifier(lower string) bool {
+	if preparing[lower] || adverbs[lower] || sizing[lower] || lower == "and" || lower == "or" || lower == "and/or" || lower == "&" || strings.ContainsAny(lower, "0123456789") {
+		return true
+	}
+	first, second, joined := strings.Cut(lower, "-")
+	return joined && (sizing[first] || adverbs[first]) && (sizing[second] || preparing[second])
 }
 
 // withoutBrackets takes out what stands in brackets.
@@ -269,19 +338,28 @@ func withoutBrackets(text string) (string, []string) {
 }
 
 // leading takes the words of preparation off the front: "peeled and thinly sliced carrots".
-func leading(words []string) (rest, before []string) {
+func (r *Reader) leading(words []string) (rest, before []string) {
 	i := 0
 	for i < len(words)-1 {
 		lower := bare(words[i])
 		switch {
-		case preparing[lower] && lower != "cooked" && lower != "roasted" && lower != "toasted":
-		case adverbs[lower] && prepares(words, i+1), lower == "freshly", lower == "of" && i == 0, lower == "the" && i == 0:
+		case adverbs[lower] && i+2 < len(words) && bare(words[i+1]) == "ground" && r.same(words[i+1:], words[i+2:]):
+			before = append(before, words[i]) // "freshly ground black pepper"
+			i++
+		case namesake[lower] && r.beginsName(words[i:]), lower == "roasted":
+			return words[i:], before
+		case lower == "fresh" && preparing[bare(words[i+1])] && i+2 < len(words): // "fresh chopped tarragon": still fresh tarragon
+			before = append(before, strings.Trim(words[i+1], ","))
+			words = slices.Delete(slices.Clone(words), i+1, i+2)
+			continue
+		case i+2 < len(words) && portions[lower] && bare(words[i+1]) == "of": // "matchsticks of ginger"
+		case preparing[lower]:
+		case adverbs[lower] && prepares(words, i+1), lower == "freshly", lower == "of", lower == "the" && i == 0:
 		case (lower == "and" || lower == "or" || lower == "&" || lower == "then") && i > 0 && prepares(words, i+1):
-		case strings.HasSuffix(words[i], ",") && preparing[lower]:
 		default:
 			return words[i:], before
 		}
-		if lower != "of" && lower != "the" {
+		if lower = bare(words[i]); lower != "of" && lower != "the" {
 			before = append(before, strings.Trim(words[i], ","))
 		}
 		i++
@@ -289,12 +367,33 @@ func leading(words []string) (rest, before []string) {
 	return words[i:], before
 }
 
+// beginsName tells whether a name of the catalogue begins with the first word.
+func (r *Reader) beginsName(words []string) bool {
+	const longest = 4
+	for end := 2; end <= min(longest, len(words)); end++ {
+		if r.knows(strings.Join(words[:end], " ")) {
+			return true
+		}
+	}
+	return false
+}
+
+// same tells whether two names stand for one item: "ground black pepper" and "black pepper", not "ground coriander" and "coriander".
+func (r *Reader) same(a, b []string) bool {
+	one, knowsOne := r.tables.Resolve(strings.Join(a, " "))
+	other, knowsOther := r.tables.Resolve(strings.Join(b, " "))
+	return !knowsOne || knowsOther && one.Item == other.Item
+}
+
 func prepares(words []string, i int) bool {
 	if i >= len(words) {
 		return false
 	}
+	for i < len(words)-1 && adverbs[bare(words[i])] && !preparing[bare(words[i])] {
+		i++
+	}
 	lower := bare(words[i])
-	return preparing[lower] || adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])] || lower == "ground" || lower == "crushed"
+	return preparing[lower] || lower == "ground"
 }
 
 // resolve finds the item that the name stands for: the whole name first, then without words of shape behind it, then
@@ -342,16 +441,18 @@ func (r *Reader) lookUp(words []string) (published.Resolved, bool) {
 // mayHavePrefix says whether an item may be recognised behind words that the catalogue does not know. A low-acid food, salt,
 // vinegar or sugar is no less one for them; anything else could be made safer than it is by a name that only ends like it.
 func mayHavePrefix(item *published.Item, prefix []string) bool {
-	if item.Class == published.LowAcid || item.Class == published.Egg || item.Class == published.Salt || item.Class == published.Fat || item.Family == "vinegar" {
+	switch {
+	case item.Class == published.LowAcid, item.Class == published.Egg, item.Class == published.Fat:
+		return true
+	case (item.Class == published.Salt || item.Family == "vinegar") && !slices.ContainsFunc(prefix, joinsFoods): // "secret mixture and vinegar"
 		return true
 	}
-	for _, word := range prefix {
-		lower := bare(word)
-		if !sizing[lower] && !preparing[lower] && !adverbs[lower] && lower != "and" && lower != "or" && !strings.ContainsAny(lower, "0123456789") {
-			return false
-		}
-	}
-	return true
+	return allQualifiers(strings.Join(prefix, " "))
+}
+
+func joinsFoods(word string) bool {
+	lower := bare(word)
+	return lower == "and" || lower == "&" || lower == "plus" || isChoice(lower)
 }
 
 // risk orders classes by what reading one for another could hide: the lower, the worse.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"os"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 	"testing"
@@ -199,7 +200,7 @@ func TestWorkedHeatingCases(t *testing.T) {
 			}
 			got = must(CylinderAxis(diameterMM/2000, 1.45e-7, fixed)).FirstTerm().FMinutes
 		default:
-			continue // film coefficients by a correlation that this package does not use
+			continue // film coefficients: TestTransferBoundsHoldFreeConvection
 		}
 		checked++
 		if math.Abs(got-want) > digit+0.005*want {
@@ -208,6 +209,88 @@ func TestWorkedHeatingCases(t *testing.T) {
 	}
 	if checked != 32 {
 		t.Errorf("%d rows, want 32", checked)
+	}
+}
+
+var wallAndLiquid = regexp.MustCompile(`^wall (\d+) C, liquid (\d+) C$`)
+
+// The liquid beside a hot wall of a jar takes up heat by free convection: the correlation of Churchill and Chu for a vertical
+// plate (from memory in the reference figures, too) with the properties of water as iapws 1.5.2 computes them gives the worked
+// film coefficients within 0.5 %. With the wall of glass and 2000 W/m²/K outside, as those cases have it, the whole lies between
+// the two coefficients that the estimate takes as bounds.
+func TestTransferBoundsHoldFreeConvection(t *testing.T) {
+	water := waterProperties(t)
+	bounds := heatingFigures
+	const heightM, outside = 0.11, 2000.0
+	checked := 0
+	for _, row := range worked(t, "heat_penetration.csv", "quantity", "container_or_condition", "value") {
+		if row[0] != "h_inside" {
+			continue
+		}
+		checked++
+		match := wallAndLiquid.FindStringSubmatch(row[1])
+		wallC, liquidC := figures.MustNumber(match[1]), figures.MustNumber(match[2])
+		at := water((wallC + liquidC) / 2)
+		prandtl := at.viscosity * at.heat / at.conductivity
+		diffusivity := at.conductivity / at.density / at.heat
+		rayleigh := 9.81 * at.expansion * (wallC - liquidC) * heightM * heightM * heightM / (at.viscosity / at.density * diffusivity)
+		nusselt := 0.825 + 0.387*math.Pow(rayleigh, 1.0/6)/math.Pow(1+math.Pow(0.492/prandtl, 9.0/16), 8.0/27)
+		inside := nusselt * nusselt * at.conductivity / heightM
+		if want := figures.MustNumber(row[2]); !near(inside, want, 0.005) {
+			t.Errorf("%s: %.1f W/m²/K, want %g", row[1], inside, want)
+		}
+		whole := 1 / (1/inside + 1/bounds.Value("wall_conductance") + 1/outside)
+		if whole < bounds.Value("transfer_low") || whole > bounds.Value("transfer_high") {
+			t.Errorf("%s: %.0f W/m²/K altogether, outside the bounds of the estimate", row[1], whole)
+		}
+	}
+	if checked != 4 {
+		t.Errorf("%d rows, want 4", checked)
+	}
+}
+
+// waterAt are properties of water in SI: W/m/K, kg/m³, J/kg/K, Pa s, 1/K.
+type waterAt struct{ conductivity, density, heat, viscosity, expansion float64 }
+
+// waterProperties reads the five printed temperatures and gives a function that puts a polynomial through them.
+func waterProperties(t *testing.T) func(celsius float64) waterAt {
+	t.Helper()
+	var temperatures []float64
+	var columns [5][]float64
+	for _, row := range worked(t, "heat_penetration.csv", "topic", "product_or_material", "container_or_condition", "value") {
+		if row[0] != "property" || row[1] != "water (stand-in for dilute brine)" {
+			continue
+		}
+		degrees, _, _ := strings.Cut(row[2], " ")
+		temperatures = append(temperatures, figures.MustNumber(degrees))
+		for i, text := range strings.Split(row[3], " / ")[:5] {
+			columns[i] = append(columns[i], figures.MustNumber(text))
+		}
+	}
+	if len(temperatures) != 5 {
+		t.Fatalf("properties at %d temperatures, want 5", len(temperatures))
+	}
+	through := func(values []float64, celsius float64) float64 {
+		sum := 0.0
+		for i, term := range values {
+			for j := range values {
+				if i != j {
+					term *= (celsius - temperatures[j]) / (temperatures[i] - temperatures[j])
+				}
+			}
+			sum += term
+		}
+		return sum
+	}
+	logarithms := make([]float64, 5) // viscosity falls so fast that its logarithm is what bends little
+	for i, viscosity := range columns[3] {
+		logarithms[i] = math.Log(viscosity)
+	}
+	return func(celsius float64) waterAt {
+		return waterAt{
+			through(columns[0], celsius), through(columns[1], celsius), 1000 * through(columns[2], celsius),
+			math.Exp(through(logarithms, celsius)), through(columns[4], celsius),
+		}
 	}
 }
 
@@ -286,39 +369,74 @@ func TestSeriesAgainstDifferences(t *testing.T) {
 
 // Ball's table of fh/U against g for z = 18 °F (as reprinted in a handbook of food processing, Table 38.6), against our
 // integration of the record it rests on: the straight line from 80 °F below the retort to g, then Ball's hyperbola
-// (0.3 m, 0.175 fc) to 0.3318 fc and a straight line with j = 1.41, m + g = 180 °F, fc = fh. The reference figures find the
-// integration within 1 % of the table up to 0.6, within 3.3 % from 0.7 to 10, 4 to 8 % low from 20 to 200, and so it is
-// held to here, but for three rows: 0.5 (1.1 %) and 0.6 (1.04 %), and 1.7 (4.0 %), whose printed 0.183 breaks its series (0.189
-// would lie on it).
+// (0.3 m, 0.175 fc) to 0.3318 fc and a straight line with j = 1.41, m + g = 180 °F, fc = fh. The reference figures integrate
+// the same and state the error that our results are held to, in the digits it is stated in: within 1 % of the table up to 0.6,
+// within 3.3 % from 0.7 to 10, 4 to 8 % low from 20 to 200. The row of 1.7 is a misprint: see TestBallTableMisprint.
 func TestBallTable(t *testing.T) {
-	exceptions := map[string][2]float64{"0.5": {-0.0115, -0.0105}, "0.6": {-0.0108, -0.01}, "1.7": {-0.0405, -0.0395}}
-	checked := 0
-	for _, row := range worked(t, "heat_penetration.csv", "quantity", "container_or_condition", "value") {
-		if row[0] != "log10_g" {
-			continue
-		}
-		checked++
-		_, text, _ := strings.Cut(row[1], "= ")
-		table := figures.MustNumber(text)
-		gotU := ballU(t, math.Pow(10, figures.MustNumber(row[2])))
-		off := 1/gotU/table - 1
-		low, high := -0.01, 0.01
+	table := ballTable(t)
+	if len(table) != 36 {
+		t.Errorf("%d rows, want 36", len(table))
+	}
+	for _, row := range table {
+		percent := 100 * (1/ballU(t, math.Pow(10, row.logG))/row.fhU - 1)
+		ok := math.Abs(math.Round(percent)) <= 1
 		switch {
-		case table >= 20:
-			low, high = -0.085, -0.035 // "4-8 % low", to the digit
-		case table >= 0.7:
-			low, high = -0.033, 0.033
+		case row.fhU == misprinted:
+			continue
+		case row.fhU >= 20:
+			low := math.Round(-percent)
+			ok = low >= 4 && low <= 8
+		case row.fhU >= 0.7:
+			ok = math.Abs(math.Round(10*percent)) <= 33
 		}
-		if band, ok := exceptions[text]; ok {
-			low, high = band[0], band[1]
-		}
-		if off < low || off > high {
-			t.Errorf("fh/U = %s: integration gives %.4f, off by %.2f %%, want %.2f to %.2f", text, 1/gotU, 100*off, 100*low, 100*high)
+		if !ok {
+			t.Errorf("fh/U = %g: the integration is off by %.2f %%", row.fhU, percent)
 		}
 	}
-	if checked != 36 {
-		t.Errorf("%d rows, want 36", checked)
+}
+
+// misprinted is the fh/U whose printed log g, 0.183, breaks its series.
+const misprinted = 1.7
+
+// The four neighbours of the row of 1.7 put it at 0.190, where the printed digits 0.183 cannot be; with that value the row lies
+// within its 3.3 % like all others.
+func TestBallTableMisprint(t *testing.T) {
+	table := ballTable(t)
+	i := slices.IndexFunc(table, func(row ballRow) bool { return row.fhU == misprinted })
+	if i < 2 || i+2 >= len(table) {
+		t.Fatalf("no row of %g with neighbours", misprinted)
 	}
+	between := 0.0
+	others := []ballRow{table[i-2], table[i-1], table[i+1], table[i+2]}
+	for _, a := range others { // the cubic through them
+		term := a.logG
+		for _, b := range others {
+			if a != b {
+				term *= (misprinted - b.fhU) / (a.fhU - b.fhU)
+			}
+		}
+		between += term
+	}
+	if off := math.Abs(between - table[i].logG); off < 0.005 {
+		t.Errorf("the row of 1.7 lies %.4f from its neighbours' curve and is no misprint", off)
+	}
+	if percent := 100 * (1/ballU(t, math.Pow(10, between))/misprinted - 1); math.Abs(percent) > 3.3 {
+		t.Errorf("fh/U = 1.7 at log g %.4f: off by %.2f %%", between, percent)
+	}
+}
+
+type ballRow struct{ fhU, logG float64 }
+
+func ballTable(t *testing.T) []ballRow {
+	t.Helper()
+	var table []ballRow
+	for _, row := range worked(t, "heat_penetration.csv", "quantity", "container_or_condition", "value") {
+		if row[0] == "log10_g" {
+			_, text, _ := strings.Cut(row[1], "= ")
+			table = append(table, ballRow{figures.MustNumber(text), figures.MustNumber(row[2])})
+		}
+	}
+	return table
 }
 
 // ballU is U/fh for a heating that ends gF below the retort.

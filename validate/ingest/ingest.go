@@ -17,12 +17,18 @@ import (
 
 // Reader reads bodies. It is safe for concurrent use.
 type Reader struct {
-	request *jsonschema.Schema
-	plan    *jsonschema.Schema
-	card    *jsonschema.Schema
+	request checked
+	plan    checked
+	card    checked
 	shapes  shapes
 	units   *measure.Units
 	bounds  []bound
+}
+
+// checked is a schema twice: to say quickly that a document is as it should be, and to say what is not.
+type checked struct {
+	quick *acceptor
+	full  *jsonschema.Schema
 }
 
 // NewReader compiles the request schema and loads the bounds. It fails when an embedded file is broken.
@@ -39,7 +45,14 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	return &Reader{request: compiled[0], plan: compiled[1], card: compiled[2], shapes: shapes, units: units, bounds: bounds}, nil
+	reader := &Reader{shapes: shapes, units: units, bounds: bounds}
+	for i, into := range []*checked{&reader.request, &reader.plan, &reader.card} {
+		into.full = compiled[i]
+		if into.quick, err = newAcceptor(compiled[i]); err != nil {
+			return nil, fmt.Errorf("make reader: %w", err)
+		}
+	}
+	return reader, nil
 }
 
 // Request reads body as a request document. The Problem is nil exactly when the document may be used; otherwise it
@@ -58,7 +71,7 @@ func (r *Reader) Card(body []byte) (document.CardRequest, *Problem) {
 	return read[document.CardRequest](r, r.card, body)
 }
 
-func read[T any](r *Reader, schema *jsonschema.Schema, body []byte) (T, *Problem) {
+func read[T any](r *Reader, schema checked, body []byte) (T, *Problem) {
 	var none, read T
 	if len(body) > MaxBytes {
 		return none, tooLarge(len(body))

@@ -70,8 +70,11 @@ func descend(value any, tokens []string) any {
 func (r *Reader) violations(t tree) ([]Error, error) { return r.violationsOf(r.request, t) }
 
 // violationsOf lists every breach of one schema, in no particular order.
-func (r *Reader) violationsOf(schema *jsonschema.Schema, t tree) ([]Error, error) {
-	err := validate(schema, t.root)
+func (r *Reader) violationsOf(schema checked, t tree) ([]Error, error) {
+	if schema.quick.accepts(t.root) {
+		return nil, nil
+	}
+	err := validate(schema.full, t.root)
 	if err == nil {
 		return nil, nil
 	}

@@ -135,6 +135,33 @@ func Unsuitable() rule.Rule {
 	}, func(l *composition.Line) bool { return l.IsFood() && l.Counts() })
 }
 
+// BlossomEnd holds cucumbers to the cut that every tested recipe asks for.
+func BlossomEnd() rule.Rule {
+	return rule.Rule{
+		ID: "ingredient.blossom-end", Title: "Blossom end cut off", Severity: report.Error, Hazard: report.Quality, Since: since,
+		About:   "The blossom end of a cucumber holds enzymes that soften the pickle; the tested recipes cut 1/16 inch off it. A recipe that leaves it on is not the one that was tested. What is not said is not held against a recipe.",
+		Sources: []published.Citation{guide("p. 1-28")},
+		Remedy:  "Cut 1/16 inch (2 mm) from the blossom end, the one away from the stem, and throw it away.",
+		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(lines(f, cucumber)) > 0 },
+		Run: func(f *rule.Facts) []rule.Finding {
+			var findings []rule.Finding
+			for _, line := range lines(f, cucumber) {
+				if line.Form.KeepsBlossomEnd {
+					findings = append(findings, rule.Finding{
+						Outcome: report.Fail, At: line.At + "/form", Changes: []string{"c087"},
+						Message: "The blossom end stays on the " + line.Name + ".",
+					})
+				}
+			}
+			return findings
+		},
+	}
+}
+
+func cucumber(l *composition.Line) bool {
+	return l.Counts() && l.Item != nil && l.Item.Family == "cucumber"
+}
+
 // PieceSize holds pieces to the size that was tested.
 func PieceSize() rule.Rule {
 	return departed(rule.Rule{

@@ -54,6 +54,7 @@ type testedAmount struct {
 	unit      measure.Unit
 	also      float64 // the same amount in another unit, 0 when not printed
 	alsoUnit  measure.Unit
+	alsoSmall float64 // how many small pieces may stand in for the amount (change c055), 0 when none are printed
 	perJarML  float64 // capacity of the jar the amount is for; 0: for the batch; anyJar: for a jar of whatever printed size
 }
 
@@ -226,7 +227,7 @@ func (m *Matcher) readAmount(line *published.TestedIngredient, item *published.I
 	}
 	if line.Also != nil && line.Also.Per == "" {
 		if also, ok := m.scale.Units().Lookup(line.Also.Unit); ok {
-			a.also, a.alsoUnit = line.Also.Value, also
+			a.also, a.alsoUnit, a.alsoSmall = line.Also.Value, also, line.Also.Small
 		}
 	}
 	return a, nil

@@ -2,6 +2,7 @@ package match
 
 import (
 	"math"
+	"slices"
 
 	"jarwright/validate/composition"
 	"jarwright/validate/measure"
@@ -26,6 +27,7 @@ type portion struct {
 	unit      measure.Unit
 	also      float64
 	alsoUnit  measure.Unit
+	alsoSmall float64
 }
 
 // ratio compares the cook's lines in a slot with the printed amount.
@@ -98,9 +100,9 @@ func (s *slot) alternativesFor(item *published.Item) []*testedAmount {
 }
 
 func (a *testedAmount) portion(perJarML float64) portion {
-	p := portion{item: a.item, form: a.form, low: a.low, high: a.high, unit: a.unit, also: a.also, alsoUnit: a.alsoUnit}
+	p := portion{item: a.item, form: a.form, low: a.low, high: a.high, unit: a.unit, also: a.also, alsoUnit: a.alsoUnit, alsoSmall: a.alsoSmall}
 	if perJarML > 0 {
-		p.low, p.high, p.also = p.low/perJarML, p.high/perJarML, p.also/perJarML
+		p.low, p.high, p.also, p.alsoSmall = p.low/perJarML, p.high/perJarML, p.also/perJarML, p.alsoSmall/perJarML
 	}
 	return p
 }
@@ -224,6 +226,7 @@ func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
 // compareGrams goes through published weights. Where both sides name the same foods in the same measures, one and the
 // same weight applies to both, so the ratio is taken at each end of the range; otherwise the unsafe end of each side.
 func (m *Matcher) compareGrams(mine, printed []portion) (ratio, bool) {
+	mine = asPrinted(mine, printed)
 	mineLow, mineHigh, ok := m.weighAll(mine, false)
 	printedMinLow, printedMinHigh, ok2 := m.weighAll(printed, false)
 	printedMaxLow, printedMaxHigh, ok3 := m.weighAll(printed, true)
@@ -237,6 +240,26 @@ func (m *Matcher) compareGrams(mine, printed []portion) (ratio, bool) {
 		}, true
 	}
 	return ratio{low: mineLow / printedMinHigh, high: mineHigh / printedMaxLow}, true
+}
+
+// asPrinted turns pieces into the printed measure where the recipe itself says how many pieces that is ("1 tablespoon, from 1
+// pepper"): its own word beats the weight of a piece in any table.
+func asPrinted(mine, printed []portion) []portion {
+	converted := slices.Clone(mine)
+	for i := range converted {
+		p := &converted[i]
+		for _, q := range printed {
+			if q.also > 0 && p.item == q.item && p.unit.Dimension == measure.DimensionCount && p.unit.Code == q.alsoUnit.Code {
+				pieces := q.also
+				if q.alsoSmall > 0 && p.form.Has("small") {
+					pieces = q.alsoSmall
+				}
+				p.low, p.high, p.unit = p.low/pieces*q.low, p.low/pieces*q.high, q.unit
+				break
+			}
+		}
+	}
+	return converted
 }
 
 func (m *Matcher) weighAll(portions []portion, most bool) (low, high float64, ok bool) {

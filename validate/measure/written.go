@@ -100,9 +100,11 @@ func (p *parser) read() {
 	p.open()
 }
 
-func (p *parser) isLengthAlone() bool {
-	word, _ := p.w.Word(p.out.Amount.Unit)
-	return word.Kind == WordLength && p.out.Container == ""
+func (p *parser) isLengthAlone() bool { return p.isLong(p.out.Amount) && p.out.Container == "" }
+
+func (p *parser) isLong(amount *Amount) bool {
+	word, _ := p.w.Word(amount.Unit)
+	return word.Kind == WordLength
 }
 
 // closedUp takes out the gaps that words leave which were read as parts of the amount.
@@ -129,6 +131,8 @@ func (p *parser) amountsBehind(next int) {
 			end = p.measuredBracket(i)
 		case p.is(i, ",") && p.isAny(i+1, "about", "approximately", "approx", "around", "roughly", "plus"):
 			end = p.measuredClause(i + 1)
+		case p.at(i).kind == tokenNumber && p.at(i).spaced && p.at(i-1).kind == tokenWord:
+			end = p.repeated(i)
 		default:
 			continue
 		}
@@ -138,6 +142,24 @@ func (p *parser) amountsBehind(next int) {
 			i = end - 1
 		}
 	}
+}
+
+// repeated reads the amount that stands once more at the end of a line, in the other system of units: "1 cup vinegar 250 mL".
+func (p *parser) repeated(i int) int {
+	if p.out.Amount == nil {
+		return i
+	}
+	first, known := p.w.Word(p.out.Amount.Unit)
+	before, kept := p.out, p.last
+	amount, end, ok := p.plain(i)
+	p.last = kept
+	word, hasUnit := p.w.Word(amount.Unit)
+	if !ok || !known || !hasUnit || first.Kind != WordMeasure || word.Kind != WordMeasure || isMetric(first.Name) == isMetric(word.Name) || p.at(end).kind != tokenEnd && !p.is(end, ",") {
+		p.out = before
+		return i
+	}
+	p.out.Also = append(p.out.Also, amount)
+	return end
 }
 
 // measuredBracket is bracket, for a mass or a volume only.
@@ -277,10 +299,9 @@ func (p *parser) counted(i int) (Amount, int, bool) {
 	word, hasUnit := p.w.Word(amount.Unit)
 	if !hasUnit {
 		if pack, after, ok := p.packageSize(next); ok {
-			amount, next = pack, after
-			return amount, next, true
+			return pack, after, true
 		}
-		return amount, next, true
+		return amount, p.otherSize(next), true
 	}
 	// "28-ounce can", "400 g tin": what holds it follows.
 	if word.Kind == WordMeasure || word.Kind == WordLength {
@@ -300,6 +321,19 @@ func (p *parser) counted(i int) (Amount, int, bool) {
 	return amount, next, true
 }
 
+// otherSize reads the second count of "6 medium or 3 large mushrooms", which says the first again for pieces of another size.
+func (p *parser) otherSize(i int) int {
+	if !p.is(i, "or") || !isSize(p.at(i-1).lower) {
+		return i
+	}
+	count, next := p.number(i + 1)
+	if next == i+1 || !isSize(p.at(next).lower) || p.unitAt(next+1) {
+		return i
+	}
+	p.out.Also = append(p.out.Also, Amount{Low: count, High: count})
+	return next + 1
+}
+
 // packageSize reads, after a bare count, "(14 oz) can", "28-ounce cans", "x 400 g tins". The amount is the count in the
 // unit of what holds it.
 func (p *parser) packageSize(i int) (Amount, int, bool) {
@@ -312,7 +346,7 @@ func (p *parser) packageSize(i int) (Amount, int, bool) {
 		at, closing = at+1, true
 	case p.is(at, "-") && p.at(at+1).kind == tokenNumber:
 		at++
-	case p.is(at, ",") && p.at(at+1).kind == tokenNumber:
+	case p.isAny(at, ",", "of") && p.at(at+1).kind == tokenNumber:
 		at++
 	case p.at(at).kind != tokenNumber && !numberAhead(p.at(at).lower):
 		return Amount{}, i, false
@@ -320,6 +354,9 @@ func (p *parser) packageSize(i int) (Amount, int, bool) {
 	before := p.out
 	size, next, ok := p.plain(at)
 	p.last = &count
+	if closing && ok && size.Unit == "" && before.Package == nil && p.out.Package != nil { // "6 (1/4-inch-thick) slices"
+		size = *p.out.Package
+	}
 	word, hasUnit := p.w.Word(size.Unit)
 	if !ok || !hasUnit || word.Kind != WordMeasure && word.Kind != WordLength {
 		p.out = before
@@ -344,6 +381,9 @@ func (p *parser) packageSize(i int) (Amount, int, bool) {
 	next = p.sizes(next)
 	if unit, after := p.unit(next); unit != nil && (unit.Kind == WordContainer || unit.Kind == WordPortion && p.unitFits(unit, next, after)) {
 		count.Unit, next = unit.Name, after
+		if other, beyond := p.unit(next + 1); p.is(next, "or") && other != nil && other.Kind == WordContainer && p.foodFollows(beyond) {
+			next = beyond // "1 (12 oz) can or bottle beer"
+		}
 	}
 	return count, next, true
 }
@@ -442,6 +482,9 @@ func (p *parser) plain(i int) (Amount, int, bool) {
 		if more, ok := p.highWithUnit(&amount, unit, after); ok {
 			after = more
 		}
+		if p.is(after, "or") && p.isAny(after+1, "more", "so", "less") && p.foodFollows(after+2) { // "1 cup or more water"
+			amount.About, after = true, after+2
+		}
 		next = p.compound(&amount, unit, p.packedAfter(after))
 		if next > after && amount.Low == amount.High {
 			next = p.compoundEnd(&amount, unit, next)
@@ -534,6 +577,9 @@ func (p *parser) rangeEnd(i int) (float64, int) {
 	switch {
 	case p.isAny(at, "-", "to", "or", "~"):
 		at++
+		if p.is(at, "to") && p.is(at-1, "-") { // "12-to-15-ounce"
+			at++
+		}
 		if p.is(at, "-") {
 			at++
 		}
@@ -606,6 +652,14 @@ func (p *parser) sizes(i int) int {
 				at++
 			}
 			i = at + 1
+		case t.kind == tokenWord && p.isAny(at+1, "sized", "size") && p.unitAt(at+2): // "thumb sized piece"
+			p.out.Sizes = append(p.out.Sizes, t.lower+" "+p.at(at+1).lower)
+			at++
+			i = at + 1
+		case p.isAny(at, "very", "extra") && isSize(p.at(at+1).lower):
+			p.out.Sizes = append(p.out.Sizes, t.lower+" "+p.at(at+1).lower)
+			at++
+			i = at + 1
 		case isManner(t.lower) && p.unitAfterManner(at+1):
 			p.out.Sizes = append(p.out.Sizes, t.lower)
 			i = at + 1
@@ -641,8 +695,8 @@ func isSize(lower string) bool {
 	switch lower {
 	case "small", "medium", "large", "big", "extra-large", "extra-small", "jumbo", "tiny", "sm", "med", "md", "lg", "lge", "medium-size", "medium-sized",
 		"large-sized", "large-size", "small-sized", "small-size", "good-sized", "good-size", "medium-large", "medium-small", "medium-to-large",
-		"small-to-medium", "whole", "average", "average-sized", "average-size", "mid-sized", "midsize", "thumb-sized", "thumb-size", "thumbsized", "walnut-sized",
-		"walnut-size", "bite-sized", "regular-size", "family-size", "individual", "inch-thick", "inch-long", "inch-wide", "cm-thick", "cm-long", "jumbo-sized", "largish", "smallish":
+		"small-to-medium", "whole", "average", "average-sized", "average-size", "mid-sized", "midsize", "thumb-sized", "thumb-size", "thumbsized", "thumbnail-sized", "thumbnail-size",
+		"fist-sized", "fist-size", "walnut-sized", "walnut-size", "bite-sized", "regular-size", "family-size", "individual", "inch-thick", "inch-long", "inch-wide", "cm-thick", "cm-long", "jumbo-sized", "largish", "smallish":
 		return true
 	}
 	return false
@@ -1047,7 +1101,7 @@ func (p *parser) bracket(i int) int {
 // trailingUnit reads the portion that stands after the food: "4 garlic cloves", "2 celery stalks", "3 thyme sprigs".
 func (p *parser) trailingUnit(i int) int {
 	amount := p.out.Amount
-	if amount.Unit != "" || p.out.Package != nil {
+	if amount.Unit != "" || p.out.Package != nil && !p.isLong(p.out.Package) {
 		return i
 	}
 	for at := i; at < len(p.tokens) && at < i+4; at++ {
@@ -1063,7 +1117,7 @@ func (p *parser) trailingUnit(i int) int {
 			if food != "garlic" {
 				return i
 			}
-		case "stalk", "stalks", "rib", "ribs", "sprig", "sprigs", "bunch", "bunches":
+		case "stalk", "stalks", "rib", "ribs", "sprig", "sprigs", "bunch", "bunches", "slice", "slices", "bulb", "bulbs":
 		default:
 			continue
 		}

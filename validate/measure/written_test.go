@@ -174,6 +174,18 @@ func TestLine(t *testing.T) {
 		{"2 cups each vinegar and water", "2 cup", "", "", "vinegar and water"},
 		{"6 cups (about 2 pounds) sliced cucumbers", "6 cup", "", "2 lb", "sliced cucumbers"},
 		{"1/4 cup 5% vinegar", "0.25 cup", "", "", "5% vinegar"},
+		{"1 (12-to-15-ounce) can beans", "1 can", "12..15 oz", "", "beans"},
+		{"1 (12 oz) can or bottle beer", "1 can", "12 oz", "", "beer"},
+		{"6 medium or 3 large lemons", "6", "", "3", "lemons"},
+		{"1 thumb sized piece ginger", "1 piece", "", "", "ginger"},
+		{"2 very large onions", "2", "", "", "onions"},
+		{"6 (1/4-inch-thick) slices ginger", "6 slice", "0.25 in", "", "ginger"},
+		{"5 (3-inch) dill sprigs", "5 sprig", "3 in", "", "dill"},
+		{"2 lime slices", "2 slice", "", "", "lime"},
+		{"1/4 cup lemon juice 60 mL", "0.25 cup", "", "60 mL", "lemon juice"},
+		{"2 cups or more water", "2 cup", "", "", "water"},
+		{"2 half-pints gooseberries", "2 half-pint", "", "", "gooseberries"},
+		{"1/2 of 8-ounce package okra", "0.5 package", "8 oz", "", "okra"},
 		{"", "", "", "", ""},
 	} {
 		got := writing.Line(test.line)

@@ -343,7 +343,7 @@ func (w *work) onTheClock(d *day) []Step {
 		text := fmt.Sprintf("Use the jars by then: within %s months.", measure.FormatNumber(best))
 		steps = append(steps, Step{
 			ID: "best-before", Title: "Best before", Text: text, At: out.addMonths(int(best)).day(),
-			From: float64(out.addMonths(int(best)).minutes - start.minutes), Sources: []published.Citation{w.p.limit("best-before")},
+			From: out.addMonths(int(best)).since(start), Sources: []published.Citation{w.p.limit("best-before")},
 		})
 	}
 	return steps

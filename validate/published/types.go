@@ -176,6 +176,7 @@ type Also struct {
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit"`
 	Per   string  `json:"per,omitempty"`
+	Small float64 `json:"small,omitempty"` // how many small pieces may stand in for the amount, where a change says so
 }
 
 // TestedPack is one way of filling that the recipe prints.

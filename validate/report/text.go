@@ -70,12 +70,12 @@ func write(w io.Writer, r Report, markdown bool) error {
 	}
 	p.process(r.Process)
 	p.altitudes(r.AltitudeTable)
-	p.derived(r.Derived)
+	p.figures(r.Derived)
 	p.derivation(r.Derivation)
 	p.leeway(r.Leeway)
 	p.assumed(r.Meta.Assumed)
 	p.cautions(r.Cautions)
-	p.sources(r.Sources)
+	p.sources(r.shownSources())
 	p.paragraph(fmt.Sprintf("Rule set %s; %d rules: %s.", r.Meta.Ruleset, len(r.Rules), outcomes(r.Rules)))
 	if err := p.w.Flush(); err != nil {
 		return fmt.Errorf("writing the report: %w", err)
@@ -315,25 +315,6 @@ func number(value float64, digits int) string {
 		return whole
 	}
 	return whole + "." + fraction
-}
-
-func (p *page) derived(derived []Derived) {
-	if len(derived) == 0 {
-		return
-	}
-	p.heading("Worked out")
-	for _, d := range derived {
-		name := strings.ReplaceAll(d.Name, "_", " ")
-		text := fmt.Sprintf("%s: %s %s", name, measure.FormatNumber(d.Value), d.Unit)
-		if d.Unit == "pH" {
-			text = fmt.Sprintf("%s: %s", strings.ReplaceAll(name, "ph", "pH"), measure.FormatNumber(d.Value))
-		}
-		if d.Low != nil && d.High != nil {
-			text += fmt.Sprintf(" (between %s and %s)", measure.FormatNumber(*d.Low), measure.FormatNumber(*d.High))
-		}
-		p.wrap(p.safe(text), "- ", "  ")
-	}
-	p.print("\n")
 }
 
 func (p *page) derivation(steps []Step) {

@@ -1,0 +1,194 @@
+package draft_test
+
+import (
+	"bufio"
+	"encoding/json"
+	"flag"
+	"os"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+	"unicode"
+
+	"jarwright/validate/draft"
+	"jarwright/validate/measure"
+	"jarwright/validate/published"
+	"jarwright/validate/report"
+)
+
+var archivePath = flag.String("archive", "", `a text file of recipes to be read: a line "# title", then the ingredient lines; no such data stand in the project`)
+
+// TestArchive reads recipes of others and holds that nothing vanishes: every source line is told, each goes into the
+// request, the request is one that the service takes, and a line that plainly names an acid, salt or water is one. It lists
+// the lines that hold a food the catalogue does not know. It is skipped without data:
+//
+//	go test ./validate/draft -run Archive -v -archive recipes.txt
+func TestArchive(t *testing.T) {
+	if *archivePath == "" {
+		t.Skip("no recipes given: -archive")
+	}
+	recipes := archive(t)
+	lines, notKnown, passedOver, plain, wrong := 0, []string{}, []string{}, 0, 0
+	for _, source := range recipes {
+		d, problem := checker.Draft([]byte(recipe(t, source)), false, false)
+		if problem != nil {
+			t.Errorf("%q: %+v", source, problem)
+			continue
+		}
+		text, err := json.Marshal(d.Request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, problem := checker.Check(text, report.Options{}); problem != nil {
+			t.Errorf("the request is refused: %+v\n%s", problem.Errors, text)
+		}
+		for i, line := range source {
+			lines++
+			of := linesOf(&d, i)
+			if len(of) == 0 {
+				t.Errorf("%q vanished", line)
+				continue
+			}
+			for _, one := range of {
+				if one.Kind == draft.LineIngredient && len(one.Into) == 0 {
+					t.Errorf("%q went nowhere", line)
+				}
+				if one.Kind == draft.LineIngredient && !one.Understood {
+					notKnown = append(notKnown, line)
+				}
+			}
+			if food := notTaken(&d, of, line); food != "" {
+				passedOver = append(passedOver, line+": "+food)
+			}
+			if kind := plainKind(line); kind != "" {
+				if plain++; !intoKind(&d, of, kind) {
+					wrong++
+					t.Logf("plainly %s, and not read so: %q", kind, line)
+				}
+			}
+		}
+	}
+	t.Logf("%d recipes, %d lines; %d plainly acid, salt or water, %d of them not read so; %d lines with a food that is not known", len(recipes), lines, plain, wrong, len(notKnown))
+	t.Logf("%d lines name a food of the catalogue that is neither an ingredient nor an alternative of one; whether it should be is for a reader to judge", len(passedOver))
+	for _, line := range passedOver {
+		t.Logf("    not taken: %s", line)
+	}
+	for _, line := range notKnown {
+		t.Logf("    not known: %s", line)
+	}
+}
+
+func archive(t *testing.T) [][]string {
+	t.Helper()
+	file, err := os.Open(*archivePath)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer file.Close()
+	var recipes [][]string
+	scanner := bufio.NewScanner(file)
+	for scanner.Scan() {
+		line := strings.TrimSpace(scanner.Text())
+		switch {
+		case strings.HasPrefix(line, "# "):
+			recipes = append(recipes, nil)
+		case line != "" && len(recipes) > 0:
+			recipes[len(recipes)-1] = append(recipes[len(recipes)-1], line)
+		}
+	}
+	if err := scanner.Err(); err != nil {
+		t.Fatal(err)
+	}
+	return slices.DeleteFunc(recipes, func(lines []string) bool { return len(lines) == 0 })
+}
+
+// linesOf are the lines of the draft that come from one line of the source.
+func linesOf(d *draft.Draft, i int) []draft.Line {
+	at := "/recipeIngredient/" + strconv.Itoa(i)
+	return slices.DeleteFunc(slices.Clone(d.Lines), func(line draft.Line) bool { return line.At != at })
+}
+
+// notTaken finds a food, acid, salt or water that a line names and the draft passes over.
+func notTaken(d *draft.Draft, lines []draft.Line, text string) string {
+	words := strings.FieldsFunc(strings.ToLower(measure.PlainText(text)), func(r rune) bool { return !unicode.IsLetter(r) })
+	for size := 3; size >= 1; size-- {
+		for at := 0; at+size <= len(words); at++ {
+			name := strings.Join(words[at:at+size], " ")
+			found, known := checker.Tables().Resolve(name)
+			if !known {
+				continue
+			}
+			switch found.Item.Class {
+			case published.LowAcid, published.AcidFood, published.Acid, published.Salt, published.Water:
+			default:
+				continue
+			}
+			if !isTaken(d, lines, found.Item, name) {
+				return name
+			}
+			words = slices.Delete(words, at, at+size) // its parts are not looked up again
+			at--
+		}
+	}
+	return ""
+}
+
+// isTaken tells whether an item is among the ingredients of the lines, or among what stood beside them as a choice.
+func isTaken(d *draft.Draft, lines []draft.Line, item *published.Item, name string) bool {
+	for i := range lines {
+		for _, into := range lines[i].Into {
+			index, err := strconv.Atoi(strings.TrimPrefix(into, "/recipe/ingredients/"))
+			if err != nil {
+				return false
+			}
+			taken, known := checker.Tables().Item(d.Request.Recipe.Ingredients[index].Item)
+			if !known || taken.Family == item.Family {
+				return true // what is not known counts as low-acid food
+			}
+		}
+		for _, told := range append(slices.Clone(lines[i].Alternatives), lines[i].Item) {
+			if strings.Contains(published.Fold(told), published.Fold(name)) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// plainly are lines that nobody would take for another thing: the food ends the line, or a mark follows it.
+var plainly = []struct {
+	kind    string
+	pattern *regexp.Regexp
+}{
+	{"acid", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|tsp|teaspoons?|quarts?|pints?|ml|l|liters?|gallons?)?\.? *(of )?((apple|apple cider|cider|white|white wine|white-wine|red wine|red-wine|wine|malt|rice|distilled|distilled white|pickling|balsamic|sherry) )*(vinegar|lemon juice|lime juice|citric acid)( *[,(].*)?$`)},
+	{"salt", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|tsp|teaspoons?|pounds?|lbs?|oz|ounces?|g|kg)?\.? *(of )?((sea|kosher|canning|pickling|coarse|fine|table|plain|rock|or) )*salt( *[,(].*)?$`)},
+	{"water", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|quarts?|pints?|ml|l|liters?|gallons?)?\.? *(of )?((cold|hot|warm|boiling|ice|tap) )*water( *[,(].*)?$`)},
+}
+
+func plainKind(line string) string {
+	for _, p := range plainly {
+		if p.pattern.MatchString(line) {
+			return p.kind
+		}
+	}
+	return ""
+}
+
+func intoKind(d *draft.Draft, lines []draft.Line, kind string) bool {
+	for i := range lines {
+		for _, into := range lines[i].Into {
+			one := *d
+			index, err := strconv.Atoi(strings.TrimPrefix(into, "/recipe/ingredients/"))
+			if err != nil {
+				return false
+			}
+			one.Request.Recipe.Ingredients = d.Request.Recipe.Ingredients[index : index+1]
+			if isKind(&one, kind) {
+				return true
+			}
+		}
+	}
+	return false
+}
