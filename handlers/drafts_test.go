@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/handlers"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 )
@@ -50,6 +51,23 @@ func TestDraftsHoldTheContract(t *testing.T) {
 		}
 		if again := call(c.server, http.MethodPost, "/v1/reports", string(request1)); again.Code != http.StatusOK {
 			t.Errorf("%s: the draft is refused: %s", test.target, again.Body)
+		}
+	}
+}
+
+// The report that comes with a draft is counted like any other.
+func TestReportsOfDraftsAreCounted(t *testing.T) {
+	metrics := handlers.NewMetrics()
+	c := newContract(t, func(c *handlers.Config) { c.Metrics = metrics })
+	for _, target := range []string{"/v1/drafts", "/v1/drafts?report=true"} {
+		if answer := call(c.server, "POST", target, publishedRecipe); answer.Code != http.StatusOK {
+			t.Fatalf("%s: status %d: %s", target, answer.Code, answer.Body)
+		}
+	}
+	text := scraped(t, metrics)
+	for _, want := range []string{`jarwright_reports_total{disposition="hold"} 1`, `jarwright_rule_outcomes_total{outcome="undetermined",rule="process.elevation-known"} 1`} {
+		if !strings.Contains(text, want) {
+			t.Errorf("the metrics lack %s", want)
 		}
 	}
 }

@@ -24,7 +24,8 @@ func (s *surface) guard(config Config) {
 	}
 	s.keys, s.logClients = config.Keys, config.LogClients
 	s.gate = newGate(s.limits, s.metrics.shed)
-	s.reporter = newCountingReporter(config.Reporter, s.metrics, config.Catalogue.Rules)
+	reporter := newCountingReporter(config.Reporter, s.metrics, config.Catalogue.Rules)
+	s.reporter, s.drafter = reporter, countingDrafter{drafter: config.Drafter, reporter: reporter}
 }
 
 // clientExtractor finds the address of a client. Forwarded headers are anybody's to write: only those that a trusted proxy

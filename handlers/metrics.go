@@ -9,6 +9,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
+	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -160,11 +161,30 @@ func (r *countingReporter) Check(body []byte, options report.Options) (report.Re
 		r.metrics.reports.WithLabelValues("invalid").Inc()
 		return judged, problem
 	}
+	r.count(&judged)
+	return judged, nil
+}
+
+func (r *countingReporter) count(judged *report.Report) {
 	r.metrics.reports.WithLabelValues(string(judged.Disposition)).Inc()
 	for _, each := range judged.Rules {
 		if counter, ok := r.outcomes[each.Rule][each.Outcome]; ok {
 			counter.Inc()
 		}
 	}
-	return judged, nil
+}
+
+// countingDrafter counts the reports that come with drafts.
+type countingDrafter struct {
+	drafter  Drafter
+	reporter *countingReporter
+}
+
+// Draft reads one published recipe and counts its report, if one was asked for.
+func (d countingDrafter) Draft(body []byte, page, withReport bool) (draft.Draft, *ingest.Problem) {
+	drafted, problem := d.drafter.Draft(body, page, withReport)
+	if problem == nil && drafted.Report != nil {
+		d.reporter.count(drafted.Report)
+	}
+	return drafted, problem
 }

@@ -7,6 +7,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -76,15 +77,43 @@ func TestReplay(t *testing.T) {
 			}
 		}
 	}
-	for _, file := range exampleFiles(t) {
-		body, err := os.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
+	for _, kind := range []struct {
+		files, contentType string
+		targets, accept    []string
+	}{
+		{
+			"../examples/*.json", "application/json",
+			[]string{"/v1/reports", "/v1/reports?include=derivation,curves"},
+			[]string{"application/json", "text/plain", "text/markdown", "text/html", "application/sarif+json"},
+		},
+		{"../examples/plans/*.json", "application/json", []string{"/v1/plans"}, []string{"application/json"}},
+		{
+			"../examples/cards/*.json", "application/json",
+			[]string{"/v1/cards"},
+			[]string{"application/json", "application/ld+json", "text/html", "text/markdown"},
+		},
+		{"../examples/*.jsonld", "application/ld+json", []string{"/v1/drafts", "/v1/drafts?report=true"}, []string{"application/json"}},
+	} {
+		files, err := filepath.Glob(kind.files)
+		if err != nil || len(files) == 0 {
+			t.Fatalf("%d files %s, %v", len(files), kind.files, err)
 		}
-		for _, accept := range []string{"application/json", "text/plain", "text/markdown"} {
-			t.Run(file+" as "+accept, func(t *testing.T) {
-				send(t, failing{method: "POST", target: "/v1/reports", body: string(body), headers: []string{"Accept: " + accept}, status: 200}, true)
-			})
+		for _, file := range files {
+			body, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, target := range kind.targets {
+				for _, accept := range kind.accept {
+					if *proxy != "" && strings.HasSuffix(accept, "+json") {
+						continue // the proxy holds it to the schema of application/json
+					}
+					t.Run(file+" to "+target+" as "+accept, func(t *testing.T) {
+						headers := []string{"Accept: " + accept, "Content-Type: " + kind.contentType}
+						send(t, failing{method: "POST", target: target, body: string(body), headers: headers, status: 200}, true)
+					})
+				}
+			}
 		}
 	}
 	c := newContract(t)

@@ -94,7 +94,7 @@ type surface struct {
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
 	s := &surface{
-		reporter: config.Reporter, workshop: config.Workshop, drafter: config.Drafter, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
+		workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
 		altitude: config.Catalogue.Altitude, lastCall: make(chan struct{}),
 	}
 	s.guard(config)

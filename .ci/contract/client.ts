@@ -38,6 +38,26 @@ if (judged.data !== undefined && typeof judged.data === "object" && "disposition
   throw new Error("the answer is no report");
 }
 
+const card = await client.POST("/v1/cards", { body: { recipe: document.recipe } });
+check(card.response.status === 200, `card: status ${card.response.status}`);
+if (card.data !== undefined && typeof card.data === "object" && "disposition" in card.data) {
+  for (const line of card.data.ingredients) check(line.item.length > 0, "a line of a card without a food");
+} else {
+  throw new Error("the answer is no card");
+}
+
+const plan = await client.POST("/v1/plans", { body: { recipe: document.recipe, target: { factor: 2 } } });
+if (plan.data !== undefined) check(plan.data.shopping.length > 0, "a plan without anything to buy");
+else check(plan.error?.code === "invalid_document", `plan: code ${plan.error?.code}`);
+
+const draft = await client.POST("/v1/drafts", {
+  body: { "@type": "Recipe", name: "Beets", recipeIngredient: ["2 lb beets", "2 cups vinegar (5%)"] },
+  headers: { "Content-Type": "application/ld+json" },
+});
+if (draft.data === undefined || typeof draft.data === "string") throw new Error(`draft: status ${draft.response.status}`);
+const drafted: Request = draft.data.request;
+check(drafted.recipe.ingredients.length === 2, "the draft has lost a line");
+
 const broken = await client.POST("/v1/reports", { body: { recipe: { ingredients: [] } } });
 check(broken.data === undefined && broken.error !== undefined, "a document without ingredients was taken");
 if (broken.error !== undefined) check(broken.error.code === "invalid_document", `code ${broken.error.code}`);

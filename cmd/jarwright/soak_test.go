@@ -253,8 +253,11 @@ func TestSoak(t *testing.T) {
 	if slices.Max(memory) > maxResident {
 		t.Errorf("%d MiB resident, want at most %d", slices.Max(memory)>>20, maxResident>>20)
 	}
-	// In a few seconds the collector alone moves it by a quarter.
-	if leeway := first / 4; second > first+leeway {
+	leeway := first / 4
+	if *soak < 30*time.Second { // the collector alone moves it by as much
+		leeway = first / 2
+	}
+	if second > first+leeway {
 		t.Errorf("memory grows: on average %d MiB in the first half, %d MiB in the second", first>>20, second>>20)
 	}
 	if away.Load() > int64(len(times)) {

@@ -3,11 +3,14 @@
 package main
 
 import (
+	"bytes"
 	"context"
+	"encoding/json"
 	"fmt"
 	"net/http"
 	"os"
 	"stranger/client"
+	"strings"
 )
 
 func main() {
@@ -36,6 +39,9 @@ func run(ctx context.Context, address, file string) error {
 	}
 	fmt.Printf("go client: %s: %s, %d findings\n", file, judged.JSON200.Disposition, len(judged.JSON200.Findings))
 
+	if err := rest(ctx, service, file); err != nil {
+		return err
+	}
 	food, err := service.GetFoodWithResponse(ctx, "green-bean")
 	if err != nil {
 		return err
@@ -49,6 +55,46 @@ func run(ctx context.Context, address, file string) error {
 	}
 	if none.ApplicationproblemJSON404 == nil || none.ApplicationproblemJSON404.Code != "not_found" {
 		return fmt.Errorf("a food that does not exist: %s", none.Status())
+	}
+	return nil
+}
+
+// rest asks for the card, the plan and the draft that go with a recipe.
+func rest(ctx context.Context, service *client.ClientWithResponses, file string) error {
+	text, err := os.ReadFile(file)
+	if err != nil {
+		return err
+	}
+	var document struct {
+		Recipe json.RawMessage `json:"recipe"`
+	}
+	if err := json.Unmarshal(text, &document); err != nil {
+		return err
+	}
+	body := fmt.Appendf(nil, `{"recipe":%s}`, document.Recipe)
+	card, err := service.CreateCardWithBodyWithResponse(ctx, nil, "application/json", bytes.NewReader(body))
+	if err != nil {
+		return err
+	}
+	if card.JSON200 == nil || len(card.JSON200.Ingredients) == 0 {
+		return fmt.Errorf("card: %s %.200s", card.Status(), card.Body)
+	}
+	body = fmt.Appendf(nil, `{"recipe":%s,"target":{"factor":2}}`, document.Recipe)
+	plan, err := service.CreatePlanWithBodyWithResponse(ctx, "application/json", bytes.NewReader(body))
+	if err != nil {
+		return err
+	}
+	// A recipe that does not say how many jars it fills cannot be made larger.
+	if plan.JSON200 == nil && plan.ApplicationproblemJSON422 == nil || plan.JSON200 != nil && len(plan.JSON200.Shopping) == 0 {
+		return fmt.Errorf("plan: %s %.200s", plan.Status(), plan.Body)
+	}
+	published := `{"@type":"Recipe","name":"Beets","recipeIngredient":["2 lb beets","2 cups vinegar (5%)"]}`
+	draft, err := service.CreateDraftWithBodyWithResponse(ctx, nil, "application/ld+json", strings.NewReader(published))
+	if err != nil {
+		return err
+	}
+	if draft.JSON200 == nil || len(draft.JSON200.Request.Recipe.Ingredients) != 2 {
+		return fmt.Errorf("draft: %s %.200s", draft.Status(), draft.Body)
 	}
 	return nil
 }
