@@ -72,12 +72,18 @@ func newJSONAsset(value any) (*asset, error) {
 // encodeJSON encodes without HTML escapes, so that "<" stays readable, and ends with a line feed for terminals.
 func encodeJSON(value any) ([]byte, error) {
 	var buffer bytes.Buffer
-	encoder := json.NewEncoder(&buffer)
+	err := encodeInto(&buffer, value)
+	return buffer.Bytes(), err
+}
+
+// encodeInto writes a value to the end of a buffer; after an error there may be part of it.
+func encodeInto(buffer *bytes.Buffer, value any) error {
+	encoder := json.NewEncoder(buffer)
 	encoder.SetEscapeHTML(false)
 	if err := encoder.Encode(value); err != nil {
-		return nil, fmt.Errorf("encode JSON: %w", err)
+		return fmt.Errorf("encode JSON: %w", err)
 	}
-	return buffer.Bytes(), nil
+	return nil
 }
 
 // serve answers a GET or HEAD request with the asset.

@@ -65,7 +65,7 @@ type lineJob struct {
 }
 
 type lineResult struct {
-	body []byte
+	body *bytes.Buffer
 	ok   bool
 }
 
@@ -239,8 +239,13 @@ func writeLines(target *idleWriter, pending <-chan *lineJob, memory *lineMemory)
 		} else {
 			summary.Failed++
 		}
-		if _, err := out.Write(result.body); err != nil {
-			return summary, err
+		if result.body != nil { // nil: the line was given up
+			if _, err := out.Write(result.body.Bytes()); err != nil {
+				return summary, err
+			}
+			if result.body.Cap() <= keptBody {
+				lineBodies.Put(result.body)
+			}
 		}
 		memory.giveBack(job)
 	}
@@ -291,13 +296,22 @@ func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (r
 }
 
 func (s *surface) encodedLine(answer lineAnswer, requestID string) lineResult {
-	body, err := encodeJSON(answer)
-	if err != nil {
+	body := lineBodies.Get().(*bytes.Buffer)
+	body.Reset()
+	if err := encodeInto(body, answer); err != nil {
 		answer = lineAnswer{Line: answer.Line, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}
-		body, _ = encodeJSON(answer)
+		body.Reset()
+		_ = encodeInto(body, answer)
 	}
 	return lineResult{body: body, ok: answer.Problem == nil}
 }
+
+// lineBodies are buffers of answers that have been written: a quarter of what a line allocated was one. What a stream that broke
+// off leaves behind goes to the collector.
+var lineBodies = sync.Pool{New: func() any { return new(bytes.Buffer) }}
+
+// keptBody is the largest buffer, in bytes, that is kept for another line.
+const keptBody = 64 << 10
 
 // lineProblem is the problem that a whole request of this kind would be answered with.
 func (s *surface) lineProblem(f *failure, requestID string) *Problem {

@@ -72,7 +72,8 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
 func explain(facts *rule.Facts, options report.Options, r *report.Report) {
-	r.Derived = append(r.Derived, facts.Acidity.Derived...)
+	const usual = 32 // figures in a report
+	r.Derived = append(make([]report.Derived, 0, usual), facts.Acidity.Derived...)
 	r.Derivation = facts.Acidity.Steps
 	r.Derived = append(r.Derived, altitude.Derived(facts)...)
 	r.Derived = append(r.Derived, headspace.Derived(facts)...)

@@ -101,10 +101,11 @@ func (m *Model) derived(f *rule.Facts, c *contents, pH Band, solved Result) []re
 			report.Input{Name: food.name + ", own pH", Value: round(food.pH.Estimate, 2), Unit: "pH"})
 	}
 	value, low, high := banded(pH, 2)
-	list := []report.Derived{{
+	const usual = 16 // figures of the acid
+	list := append(make([]report.Derived, 0, usual), report.Derived{
 		Name: NameEquilibriumPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: inputs, Sources: chemistry,
 		Formula: "[H+] + [Na+] + 2[Ca2+] + alkalinity + sum of buffer x mass x (own pH - pH) = [OH-] + [Cl-] + charge of the acids; Davies activities, 25 °C; one " + where,
-	}}
+	})
 	plain := func(name string, value float64, digits int, unit, formula string, inputs ...report.Input) {
 		list = append(list, report.Derived{Name: name, Value: round(value, digits), Unit: unit, Formula: formula, Inputs: inputs, Sources: []published.Citation{m.source("acetic.molar_mass")}})
 	}

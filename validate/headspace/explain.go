@@ -25,7 +25,8 @@ func Derived(f *rule.Facts) []report.Derived {
 	if err != nil {
 		return nil
 	}
-	e := explained{f: f, jar: jar, headMM: head.Millimetres(), shape: shapeSource(f)}
+	const usual = 12 // figures of the jar
+	e := explained{list: make([]report.Derived, 0, usual), f: f, jar: jar, headMM: head.Millimetres(), shape: shapeSource(f)}
 	inputs := []report.Input{
 		{Name: "capacity", Value: report.Rounded(jar.CapacityML), Unit: "mL"},
 		{Name: "mouth", Value: report.Rounded(jar.MouthMM), Unit: "mm"},
