@@ -680,19 +680,7 @@ func TestTermUnderLoad(t *testing.T) {
 				t.Fatal(err)
 			}
 			if test.balanced {
-				for deadline := time.Now().Add(5 * time.Second); ; time.Sleep(10 * time.Millisecond) {
-					response, err := http.Get("http://" + p.address + "/readyz")
-					if err != nil {
-						t.Fatalf("the service stopped before readiness failed: %v", err)
-					}
-					response.Body.Close()
-					if response.StatusCode == http.StatusServiceUnavailable {
-						break
-					}
-					if time.Now().After(deadline) {
-						t.Fatal("the service stays ready")
-					}
-				}
+				p.becomesUnready(t)
 				time.Sleep(100 * time.Millisecond) // as long as a balancer takes to act on what it saw
 				cancel()
 			}
@@ -745,5 +733,24 @@ func TestStartIsQuick(t *testing.T) {
 	t.Logf("ready after %v on %d processors", best, runtime.GOMAXPROCS(0))
 	if best > maxStart {
 		t.Errorf("ready after %v, want at most %v", best, maxStart)
+	}
+}
+
+// becomesUnready waits until readiness fails, which it has to before the service goes.
+func (p *process) becomesUnready(t *testing.T) {
+	t.Helper()
+	client := http.Client{Transport: &http.Transport{DisableKeepAlives: true}}
+	for deadline := time.Now().Add(5 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+		response, err := client.Get("http://" + p.address + "/readyz")
+		if err != nil {
+			t.Fatalf("the service stopped before readiness failed: %v", err)
+		}
+		response.Body.Close()
+		if response.StatusCode == http.StatusServiceUnavailable {
+			return
+		}
+		if time.Now().After(deadline) {
+			t.Fatal("the service stays ready")
+		}
 	}
 }

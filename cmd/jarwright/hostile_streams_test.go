@@ -330,19 +330,7 @@ func TestTermWithStreamsUnderWay(t *testing.T) {
 	if err := p.command.Process.Signal(syscall.SIGTERM); err != nil {
 		t.Fatal(err)
 	}
-	for deadline := time.Now().Add(2 * time.Second); ; time.Sleep(10 * time.Millisecond) {
-		response, err := once.Get("http://" + p.address + "/readyz")
-		if err != nil {
-			t.Fatalf("the service stopped before readiness failed: %v", err)
-		}
-		response.Body.Close()
-		if response.StatusCode == http.StatusServiceUnavailable {
-			break
-		}
-		if time.Now().After(deadline) {
-			t.Fatal("the service stays ready")
-		}
-	}
+	p.becomesUnready(t)
 	if len(finite)+len(others) > 0 {
 		t.Error("a stream ended before readiness failed")
 	}

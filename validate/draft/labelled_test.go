@@ -225,23 +225,7 @@ func labelNumber(text string) float64 {
 	if at := slices.Index([]string{"half", "one", "two", "three", "four", "five", "six"}, text); at >= 0 {
 		return math.Max(float64(at), 0.5)
 	}
-	total := 0.0
-	for part := range strings.FieldsSeq(text) {
-		top, bottom, isFraction := strings.Cut(part, "/")
-		value, err := strconv.ParseFloat(top, 64)
-		if err != nil {
-			return 0
-		}
-		if isFraction {
-			below, err := strconv.ParseFloat(bottom, 64)
-			if err != nil || below == 0 {
-				return 0
-			}
-			value /= below
-		}
-		total += value
-	}
-	return total
+	return measure.MixedNumber(text)
 }
 
 // compareLabel compares a draft of one line with its label.
