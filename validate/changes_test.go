@@ -340,6 +340,7 @@ func unsafeChanges() []change {
 func contradictions() []change {
 	return []change{
 		{"fresh juice that is called bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Form = "freshly squeezed" })},
+		{"diluted vinegar with another denial", []string{"c001", "c020"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.Form = "diluted with water, no sugar" })},
 		{"diluted juice", []string{"c001"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Form = "bottled, diluted with water" })},
 		{"diluted vinegar", []string{"c001", "c020"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.Form = "diluted 1:1 with water" })},
 		{"homemade vinegar that is called bottled", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Form = "homemade" })},

@@ -130,7 +130,7 @@ func (e *edit) apply(t *testing.T, top string) {
 // cases the tests that the guide names refuse it.
 func TestGuideAddsARule(t *testing.T) {
 	if testing.Short() {
-		t.Skip("it compiles a copy of everything")
+		t.Skip("left out by -short: it compiles a copy of everything, twenty seconds; go test without -short runs it")
 	}
 	ctx, cancel := context.WithTimeout(t.Context(), guideTimeout)
 	defer cancel()

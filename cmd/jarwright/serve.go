@@ -46,7 +46,7 @@ func newServe() *cobra.Command {
 }
 
 // collectLess lets the heap grow to three times what is alive before it is collected, unless the environment says otherwise:
-// what is alive is small, and collecting half as often answers a fifth more requests. GOMEMLIMIT still holds.
+// what is alive is small, and collecting less often leaves more of the processors for requests. GOMEMLIMIT still holds.
 func collectLess() {
 	const percent = 200
 	if os.Getenv("GOGC") == "" {

@@ -141,7 +141,7 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
-	line.Thinned = line.Class == published.Acid && line.Form.says("diluted", "dilute", "watered", "thinned", "weakened", "water", "reused", "recycled")
+	line.Thinned = line.Class == published.Acid && line.Form.thinned()
 	if line.Item != nil && line.Item.Family == "vinegar" {
 		line.readVinegar(assume)
 	} else if line.Class == published.Acid {

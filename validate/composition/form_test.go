@@ -64,9 +64,36 @@ func TestKeepsBlossomEnd(t *testing.T) {
 		"stem trimmed but blossom end left on":                true,
 		"whole (keep the blossom end), 4 in":                  true,
 		"Blossom end intact":                                  true,
+		"blossom end cut off and no stem":                     false,
+		"the blossom end has not been cut off":                true,
 	} {
 		if got := ReadForm(text).KeepsBlossomEnd; got != want {
 			t.Errorf("%q: keeps the blossom end: %v, want %v", text, got, want)
+		}
+	}
+}
+
+// Common practice, no source: the texts are ours.
+func TestThinned(t *testing.T) {
+	for text, want := range map[string]bool{
+		"diluted 1:1 with water": true, "diluted, no sugar": true, "no salt, diluted": true, "half water": true, "mixed with equal parts water": true,
+		"reused": true, "watered down": true, "not strained, diluted with water": true,
+		"not diluted": false, "undiluted": false, "never diluted": false, "bottled": false, "no water added": false, "without added water": false,
+		"boiled with the water and the salt": false, "": false,
+	} {
+		if got := ReadForm(text).thinned(); got != want {
+			t.Errorf("%q: thinned %v, want %v", text, got, want)
+		}
+	}
+}
+
+func TestSaysUnlessDenied(t *testing.T) {
+	for text, want := range map[string]bool{
+		"freshly squeezed": true, "fresh, not strained": true, "no pulp, fresh": true, "squeezed without pulp": true,
+		"bottled, not fresh": false, "not freshly squeezed": false, "bottled": false,
+	} {
+		if got := ReadForm(text).says("fresh", "freshly", "squeezed"); got != want {
+			t.Errorf("%q: %v, want %v", text, got, want)
 		}
 	}
 }

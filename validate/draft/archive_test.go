@@ -27,7 +27,7 @@ var archivePath = flag.String("archive", "", `a text file of recipes to be read:
 //	go test ./validate/draft -run Archive -v -archive recipes.txt
 func TestArchive(t *testing.T) {
 	if *archivePath == "" {
-		t.Skip("no recipes given: -archive")
+		t.Skip("whole recipes of others may not be part of the project: give a file of them with -archive")
 	}
 	recipes := archive(t)
 	lines, notKnown, passedOver, plain, wrong := 0, []string{}, []string{}, 0, 0

@@ -52,7 +52,7 @@ type labelAmount struct {
 //   - kind: a vinegar, juice, salt or water of the label is one in the request
 func TestLabelled(t *testing.T) {
 	if *labelledPath == "" {
-		t.Skip("no labelled lines given: -labelled")
+		t.Skip("labelled lines of others may not be part of the project: give a file of them with -labelled")
 	}
 	spellings := unitSpellings(t)
 	all, acids := tally{}, tally{}

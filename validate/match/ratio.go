@@ -196,9 +196,14 @@ func sameDensity(a, b portion) bool {
 		fine := a.form.Coarsest <= composition.Chopped && b.form.Coarsest <= composition.Chopped
 		return fine || a.form.Finest <= b.form.Coarsest && b.form.Finest <= a.form.Coarsest
 	case measure.DimensionCount:
-		return a.item == b.item && a.unit.Code == b.unit.Code
+		return a.item == b.item && a.unit.Code == b.unit.Code && !larger(b.form, a.form)
 	}
 	return false
+}
+
+// larger reports whether pieces are said to be large where those of the recipe are not: then their number says too little.
+func larger(mine, printed composition.Form) bool {
+	return mine.Has("large", "jumbo") && !printed.Has("large", "jumbo")
 }
 
 func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
@@ -249,7 +254,7 @@ func asPrinted(mine, printed []portion) []portion {
 	for i := range converted {
 		p := &converted[i]
 		for _, q := range printed {
-			if q.also > 0 && p.item == q.item && p.unit.Dimension == measure.DimensionCount && p.unit.Code == q.alsoUnit.Code {
+			if q.also > 0 && p.item == q.item && p.unit.Dimension == measure.DimensionCount && p.unit.Code == q.alsoUnit.Code && !larger(p.form, q.form) {
 				pieces := q.also
 				if q.alsoSmall > 0 && p.form.Has("small") {
 					pieces = q.alsoSmall
