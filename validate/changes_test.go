@@ -290,6 +290,9 @@ func unsafeChanges() []change {
 				return family("hot-pepper")(i) && i.Amount != nil && i.Amount.Unit == "each"
 			}, func(i *document.Ingredient) { i.Item, i.Form = "green bell pepper", "chopped" })
 		})},
+		{"large onions for the same number", []string{"c001"}, ratioRule, only(ids("oscar-relish"), edit(family("onion"), func(i *document.Ingredient) {
+			i.Form, i.Amount = "large, ground", q(6, "each")
+		}))},
 		{"tomatoes from killed vines", []string{"c043"}, "ingredient.unsuitable", only(inTags("salsa-guide-3", "tomato"), edit(both(family("tomato"), class(published.AcidFood)), func(i *document.Ingredient) { i.Form += ", from frost-killed vines" }))},
 		{"drained tomatoes", []string{"c044"}, "ingredient.unsuitable", only(salsa, edit(both(family("tomato"), class(published.AcidFood)), func(i *document.Ingredient) { i.Form += ", drained" }))},
 		{"lime with squash", []string{"c046"}, "acid.lime-rinsed", only(ids("squash-bread-and-butter-pickles"), adding(document.Ingredient{Item: "pickling lime", Amount: q(1, "cup"), Per: "batch", Drained: new(true), Rinses: new(3.0)}))},

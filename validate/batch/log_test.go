@@ -103,6 +103,18 @@ func TestWhatCountsIsWhatTheLogSays(t *testing.T) {
 	})
 }
 
+// Of two readings of one moment neither a later nor an earlier place in the log makes the higher one count.
+func TestLowestOfOneMoment(t *testing.T) {
+	for _, levels := range [][]level{
+		{{1, 2 * measure.Inch}, {0, measure.Inch}, {1, 0}},
+		{{1, 0}, {1, 2 * measure.Inch}, {0, measure.Inch}},
+	} {
+		if got := lowest(levels); !slices.Equal(got, []level{{0, measure.Inch}, {1, 0}}) {
+			t.Errorf("%v", got)
+		}
+	}
+}
+
 // A straight line through two points, worked by hand: buffers of 4.01 and 7.00 read 4.05 and 6.98, so the slope is
 // 2.93/2.99 and a reading of 4.05 stands for 4.01 again.
 func TestCalibrate(t *testing.T) {
