@@ -43,7 +43,7 @@ func load(files fs.FS) (*Tables, error) {
 		loader.loadWeights("weights.csv"), loader.loadWeights("weights_other.csv"), loader.loadWeights("salt.csv"),
 		loader.loadPH, loader.loadJars,
 		loader.loadSchedules("schedules_pickled.csv"), loader.loadSchedules("schedules_other.csv"), loader.checkSuperseded,
-		loader.loadRecipes, loader.loadChanges, loader.loadPressure, loader.loadLimits,
+		loader.loadRecipes, loader.loadChanges, loader.loadPressure, loader.loadLimits, loader.loadHistory,
 	} {
 		if err := step(); err != nil {
 			return nil, err
@@ -65,6 +65,9 @@ func (l *loader) loadStamps() error {
 	}
 	slices.Sort(names)
 	for _, name := range names {
+		if name == "rulesets.csv" {
+			continue // the history says what changed and changes nothing
+		}
 		data, err := fs.ReadFile(l.files, name)
 		if err != nil {
 			return fmt.Errorf("read %s: %w", name, err)

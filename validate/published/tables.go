@@ -22,6 +22,7 @@ type Tables struct {
 	Changes   []Change
 	Pressure  []PressureProcess
 	Limits    []Limit
+	Rulesets  []Ruleset // oldest first, never empty
 
 	stamps    []Stamp
 	sources   map[string]int
