@@ -11,12 +11,12 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"jarwright/validate/altitude"
-	"jarwright/validate/figures"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
+	"jarwright/validate/table"
 )
 
-// Units that the query of getAltitude takes. They have no default: feet taken for metres would move a kitchen by bands.
+// Units that the query of getAltitude takes. They have no default: feet taken for meters would move a kitchen by bands.
 var (
 	elevationUnits = []string{"ft", "m"}
 	boilingUnits   = []string{"C", "F"}
@@ -103,7 +103,7 @@ func (s *surface) getAltitude(c echo.Context) error {
 		return &failure{kind: kindUnknownParameter, detail: "Ask for example for elevation=5200&unit=ft.", errors: q.errors, total: len(q.errors)}
 	}
 	place, err := s.altitude.At(question)
-	if errors.Is(err, figures.ErrRange) {
+	if errors.Is(err, table.ErrRange) {
 		return &failure{kind: kindUnknownParameter, detail: "The elevation is out of range.", cause: err}
 	}
 	if err != nil {

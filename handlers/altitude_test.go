@@ -9,7 +9,7 @@ import (
 	"jarwright/validate/altitude"
 )
 
-// The same kitchen in feet and in metres is the same kitchen.
+// The same kitchen in feet and in meters is the same kitchen.
 func TestAltitudeHoldsTheContract(t *testing.T) {
 	c := newContract(t)
 	var places []altitude.Place
@@ -31,7 +31,7 @@ func TestAltitudeHoldsTheContract(t *testing.T) {
 		places = append(places, place)
 	}
 	if places[0].BoilingPointC != places[1].BoilingPointC || places[0].ElevationM != 1584.96 || places[1].ElevationFt != 5200 {
-		t.Errorf("feet %+v\nmetres %+v", places[0], places[1])
+		t.Errorf("feet %+v\nmeters %+v", places[0], places[1])
 	}
 	if p := places[2]; p.Recipe == nil || len(p.Recipe.Rows) != 1 || p.Thermometer == nil || p.Thermometer.ImpliedElevationM != 1795 {
 		t.Errorf("%+v", p)

@@ -41,7 +41,7 @@ type contract struct {
 	document *openapi3.T
 	router   routers.Router
 	server   *handlers.Server
-	tables   handlers.Catalogue
+	tables   handlers.Catalog
 }
 
 func newContract(t *testing.T, changes ...func(*handlers.Config)) contract {
@@ -58,9 +58,9 @@ func newContract(t *testing.T, changes ...func(*handlers.Config)) contract {
 	if err != nil {
 		t.Fatal(err)
 	}
-	tables := handlers.NewCatalogue(checker)
+	tables := handlers.NewCatalog(checker)
 	config := handlers.Config{
-		Reporter: checker, Workshop: checker, Drafter: checker, Catalogue: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
+		Reporter: checker, Workshop: checker, Drafter: checker, Catalog: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
 	}
 	for _, change := range changes {
 		change(&config)
@@ -303,7 +303,7 @@ func TestProblemExamplesAreReal(t *testing.T) {
 }
 
 // Every table and every row is as its schema has it.
-func TestCatalogueHoldsTheContract(t *testing.T) {
+func TestCatalogHoldsTheContract(t *testing.T) {
 	c := newContract(t)
 	get := func(target string) {
 		t.Helper()

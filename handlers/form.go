@@ -14,12 +14,11 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"jarwright/examples"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
 	"jarwright/validate/picture"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -85,7 +84,7 @@ type homeView struct {
 	Example  string
 	Pasted   string
 	Examples []examples.Example
-	Jars     []published.Jar
+	Jars     []catalog.Jar
 	Units    []measure.Unit
 	Items    []string
 	BaseURL  string
@@ -94,25 +93,25 @@ type homeView struct {
 // bench is what the form needs from outside. It is read-only.
 type bench struct {
 	examples []examples.Example
-	jars     []published.Jar
+	jars     []catalog.Jar
 	units    []measure.Unit
 	items    []string
 	baseURL  string
 }
 
-func newBench(catalogue Catalogue, baseURL string) (bench, error) {
+func newBench(catalog Catalog, baseURL string) (bench, error) {
 	all, err := examples.All()
 	if err != nil {
 		return bench{}, err
 	}
-	b := bench{examples: all, jars: catalogue.Jars, baseURL: baseURL}
-	for _, unit := range catalogue.Units {
+	b := bench{examples: all, jars: catalog.Jars, baseURL: baseURL}
+	for _, unit := range catalog.Units {
 		switch unit.Dimension {
 		case measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount, measure.DimensionUnmeasured:
 			b.units = append(b.units, unit)
 		}
 	}
-	for _, item := range catalogue.Items {
+	for _, item := range catalog.Items {
 		b.items = append(b.items, item.Name)
 	}
 	return b, nil
@@ -517,7 +516,7 @@ func formOf(request *document.Request) formView {
 
 // shown writes a number so that reading it back gives the same, with fractions where they are exact.
 func shown(value float64) string {
-	text := kitchen.Fraction(value)
+	text := measure.FormatFraction(value)
 	total, ok := 0.0, true
 	for _, part := range strings.Fields(text) {
 		read, fine := readPart(part)

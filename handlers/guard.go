@@ -24,7 +24,7 @@ func (s *surface) guard(config Config) {
 	}
 	s.keys, s.logClients = config.Keys, config.LogClients
 	s.gate = newGate(s.limits, s.metrics.shed)
-	reporter := newCountingReporter(config.Reporter, s.metrics, config.Catalogue.Rules)
+	reporter := newCountingReporter(config.Reporter, s.metrics, config.Catalog.Rules)
 	s.reporter, s.drafter = reporter, countingDrafter{drafter: config.Drafter, reporter: reporter}
 }
 

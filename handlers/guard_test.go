@@ -29,7 +29,7 @@ func guarded(t *testing.T, reporter handlers.Reporter, change func(*handlers.Con
 	t.Helper()
 	core, logs := observer.New(zapcore.InfoLevel)
 	config := handlers.Config{
-		Reporter: reporter, Catalogue: smallCatalogue(t), BaseURL: baseURL, Version: "1.2.3", Logger: zap.New(core),
+		Reporter: reporter, Catalog: smallCatalog(t), BaseURL: baseURL, Version: "1.2.3", Logger: zap.New(core),
 	}
 	change(&config)
 	server, err := handlers.New(config)
@@ -187,11 +187,11 @@ func TestKeys(t *testing.T) {
 		if answer.Code != want {
 			t.Errorf("%q: status %d, want %d", authorization, answer.Code, want)
 		}
-		if want == 401 && (!strings.HasPrefix(answer.Header().Get("WWW-Authenticate"), "Bearer") || problemIn(t, answer).Code != "unauthorised") {
+		if want == 401 && (!strings.HasPrefix(answer.Header().Get("WWW-Authenticate"), "Bearer") || problemIn(t, answer).Code != "unauthorized") {
 			t.Errorf("%q: %v %s", authorization, answer.Header(), answer.Body)
 		}
 	}
-	for _, target := range []string{"/", "/healthz", "/readyz", "/openapi.json", "/schemas/request.schema.json", "/problems/unauthorised"} {
+	for _, target := range []string{"/", "/healthz", "/readyz", "/openapi.json", "/schemas/request.schema.json", "/problems/unauthorized"} {
 		if answer := status(target, ""); answer.Code != http.StatusOK {
 			t.Errorf("%s asks for a key: status %d", target, answer.Code)
 		}
@@ -469,7 +469,7 @@ func TestMetrics(t *testing.T) {
 	reporter.report.Rules = []report.RuleOutcome{{Rule: "acid.no-acid", Outcome: report.Pass}, {Rule: "made.up", Outcome: report.Fail}}
 	server, _ := guarded(t, reporter, func(c *handlers.Config) {
 		c.Metrics = metrics
-		c.Catalogue.Rules = []handlers.Rule{{ID: "acid.no-acid"}}
+		c.Catalog.Rules = []handlers.Rule{{ID: "acid.no-acid"}}
 	})
 	call(server, "POST", "/v1/reports", request)
 	call(server, "POST", "/v1/reports", "{}")

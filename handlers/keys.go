@@ -102,9 +102,9 @@ func (k *Keys) holder(presented string) (string, bool) {
 // keyHolder is where the name of the key stands in the context of a request.
 const keyHolder = "key_holder"
 
-// authorising asks for a key below /v1 and for whatever is sent elsewhere, such as the form. The contract and the pages stay open
+// authorizing asks for a key below /v1 and for whatever is sent elsewhere, such as the form. The contract and the pages stay open
 // to those who have none yet.
-func (s *surface) authorising(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *surface) authorizing(next echo.HandlerFunc) echo.HandlerFunc {
 	if s.keys == nil {
 		return next
 	}
@@ -124,6 +124,6 @@ func (s *surface) authorising(next echo.HandlerFunc) echo.HandlerFunc {
 			challenge = `Bearer error="invalid_token"`
 		}
 		c.Response().Header().Set(echo.HeaderWWWAuthenticate, challenge)
-		return &failure{kind: kindUnauthorised}
+		return &failure{kind: kindUnauthorized}
 	}
 }

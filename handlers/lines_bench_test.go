@@ -33,7 +33,7 @@ func BenchmarkStream(b *testing.B) {
 		b.Fatal(err)
 	}
 	server, err := handlers.New(handlers.Config{
-		Reporter: checker, Drafter: checker, Catalogue: handlers.NewCatalogue(checker), BaseURL: baseURL, Version: "1", Logger: zap.NewNop(),
+		Reporter: checker, Drafter: checker, Catalog: handlers.NewCatalog(checker), BaseURL: baseURL, Version: "1", Logger: zap.NewNop(),
 	})
 	if err != nil {
 		b.Fatal(err)

@@ -14,10 +14,10 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"jarwright/validate/card"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/picture"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -43,7 +43,7 @@ type pages struct {
 }
 
 // newPages parses the templates and renders the pages that never change.
-func newPages(catalogue Catalogue, publicPath string) (*pages, error) {
+func newPages(catalog Catalog, publicPath string) (*pages, error) {
 	parsed, err := template.New("pages").Funcs(pageFunctions()).ParseFS(templateFiles, "templates/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("parse templates: %w", err)
@@ -53,7 +53,7 @@ func newPages(catalogue Catalogue, publicPath string) (*pages, error) {
 		name string
 		data any
 		into **asset
-	}{{"rules", catalogue, &p.rules}, {"sources", catalogue, &p.sources}, {"docs", nil, &p.docs}} {
+	}{{"rules", catalog, &p.rules}, {"sources", catalog, &p.sources}, {"docs", nil, &p.docs}} {
 		if *page.into, err = p.static(page.name, page.data); err != nil {
 			return nil, err
 		}
@@ -62,12 +62,12 @@ func newPages(catalogue Catalogue, publicPath string) (*pages, error) {
 }
 
 // preparePages readies the pages and the form.
-func (s *surface) preparePages(catalogue Catalogue) error {
+func (s *surface) preparePages(catalog Catalog) error {
 	var err error
-	if s.pages, err = newPages(catalogue, s.publicPath()); err != nil {
+	if s.pages, err = newPages(catalog, s.publicPath()); err != nil {
 		return err
 	}
-	if s.bench, err = newBench(catalogue, s.baseURL); err != nil {
+	if s.bench, err = newBench(catalog, s.baseURL); err != nil {
 		return err
 	}
 	view := s.bench.view()
@@ -168,11 +168,11 @@ func pageFunctions() template.FuncMap {
 		"spaced":           spaced.Replace,
 		"text":             func(v any) string { return fmt.Sprint(v) },
 		"list":             func(v ...string) []string { return v },
-		"one":              func(c published.Citation) []published.Citation { return []published.Citation{c} },
+		"one":              func(c catalog.Citation) []catalog.Citation { return []catalog.Citation{c} },
 		"svg":              func(s string) template.HTML { return template.HTML(s) },
 		"dispositionWords": func(d report.Disposition) string { return sentence(d.Words()) },
-		"sourceWords": func(c published.Citation) string {
-			return report.CitationWords([]published.Citation{{Source: c.Source}})
+		"sourceWords": func(c catalog.Citation) string {
+			return report.CitationWords([]catalog.Citation{{Source: c.Source}})
 		},
 		"verifiedWords": verifiedWords,
 		"safe": func(all []report.Departure) []report.Departure {
@@ -211,13 +211,13 @@ func sentence(capitals string) string {
 	return strings.ToUpper(lower[:1]) + lower[1:]
 }
 
-func verifiedWords(v published.Verified) string {
+func verifiedWords(v catalog.Verified) string {
 	switch v {
-	case published.Read:
+	case catalog.Read:
 		return "read"
-	case published.Computed:
+	case catalog.Computed:
 		return "computed"
-	case published.Derived:
+	case catalog.Derived:
 		return "worked out"
 	}
 	return "from memory"

@@ -199,7 +199,7 @@ func TestFormByHand(t *testing.T) {
 	c := newContract(t)
 	typed := []string{
 		"do", "check", "name", "Beans", "kind", "brined", "keep", "shelf", "jar", "pint", "jars", "8", "pack", "raw", "headspace", "1/2", "headspace-unit", "in",
-		"preparation", "sterilised", "method", "boiling_water", "time", "5", "elevation", "800", "elevation-unit", "ft", "water", "1", "water-unit", "in", "rows", "5",
+		"preparation", "sterilized", "method", "boiling_water", "time", "5", "elevation", "800", "elevation-unit", "ft", "water", "1", "water-unit", "in", "rows", "5",
 		"item-0", "green bean", "amount-0", "4", "unit-0", "lb", "per-0", "batch", "form-0", "whole, trimmed, 4 in",
 		"item-1", "white vinegar", "amount-1", "5", "unit-1", "cup", "per-1", "batch", "acidity-1", "5", "bottled-1", "yes",
 		"item-2", "water", "amount-2", "5", "unit-2", "cup", "per-2", "batch",

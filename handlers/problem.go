@@ -96,8 +96,8 @@ var (
 		Meaning: "Something went wrong inside the service; the request may be right.",
 		Remedy:  "Try again, and pass on the request id if it happens again.",
 	}
-	kindUnauthorised = problemKind{
-		Code: "unauthorised", Title: "The operation asks for a key.", Status: http.StatusUnauthorized,
+	kindUnauthorized = problemKind{
+		Code: "unauthorized", Title: "The operation asks for a key.", Status: http.StatusUnauthorized,
 		Meaning: "Whoever runs this service opens it to those who have a key, and the request has none that is known.",
 		Remedy:  "Send Authorization: Bearer and the key. Ask whoever runs the service for one.",
 	}
@@ -121,7 +121,7 @@ var (
 // problemKinds lists every kind of problem, in the order of their statuses.
 func problemKinds() []problemKind {
 	return []problemKind{
-		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindUnauthorised, kindNotFound, kindMethodNotAllowed,
+		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindUnauthorized, kindNotFound, kindMethodNotAllowed,
 		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindTooManyRequests, kindInternal,
 		kindOverloaded, kindNotReady,
 	}

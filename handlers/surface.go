@@ -33,13 +33,13 @@ type Reporter interface {
 
 // Config is what the surface needs from outside.
 type Config struct {
-	Reporter  Reporter
-	Workshop  Workshop
-	Drafter   Drafter
-	Catalogue Catalogue
-	BaseURL   string      // where clients reach the service, without a trailing slash; problem types begin with it
-	Version   string      // of the program, for the index
-	Logger    *zap.Logger // one line a request
+	Reporter Reporter
+	Workshop Workshop
+	Drafter  Drafter
+	Catalog  Catalog
+	BaseURL  string      // where clients reach the service, without a trailing slash; problem types begin with it
+	Version  string      // of the program, for the index
+	Logger   *zap.Logger // one line a request
 
 	// The rest may be left out.
 	BasePath       string       // begins every path, such as /pickles: unreserved characters, no slash at the end
@@ -95,12 +95,12 @@ type surface struct {
 func New(config Config) (*Server, error) {
 	s := &surface{
 		workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
-		altitude: config.Catalogue.Altitude, lastCall: make(chan struct{}),
+		altitude: config.Catalog.Altitude, lastCall: make(chan struct{}),
 	}
 	s.guard(config)
 	var err error
-	if s.collections, err = newCollections(config.Catalogue); err != nil {
-		return nil, fmt.Errorf("prepare catalogue: %w", err)
+	if s.collections, err = newCollections(config.Catalog); err != nil {
+		return nil, fmt.Errorf("prepare catalog: %w", err)
 	}
 	if err := s.prepareContract(); err != nil {
 		return nil, fmt.Errorf("prepare contract: %w", err)
@@ -108,7 +108,7 @@ func New(config Config) (*Server, error) {
 	if s.problems, err = s.problemAssets(); err != nil {
 		return nil, fmt.Errorf("prepare problems: %w", err)
 	}
-	if err := s.preparePages(config.Catalogue); err != nil {
+	if err := s.preparePages(config.Catalog); err != nil {
 		return nil, fmt.Errorf("prepare pages: %w", err)
 	}
 	if s.index, err = newJSONAsset(s.indexBody(config.Version)); err != nil {
@@ -123,7 +123,7 @@ func New(config Config) (*Server, error) {
 	// Before routing, so that each answer carries these headers, whatever it is. The router makes both chains anew for each
 	// request, so that nothing is to be prepared in them.
 	e.Pre(identify, s.counting, s.logged, securing, s.allowingOrigins, s.closing, recovered, s.stripping)
-	e.Use(s.limitingRate, s.authorising, s.takingTurns, unpacking)
+	e.Use(s.limitingRate, s.authorizing, s.takingTurns, unpacking)
 	s.register(e)
 	return &Server{surface: s, echo: e}, nil
 }

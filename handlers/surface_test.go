@@ -21,9 +21,9 @@ import (
 
 	"jarwright/handlers"
 	"jarwright/validate/altitude"
+	"jarwright/validate/catalog"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -74,10 +74,10 @@ func newReading(t *testing.T) reading {
 	}}
 }
 
-// smallCatalogue has one row a table that the tests look up.
-func smallCatalogue(t testing.TB) handlers.Catalogue {
+// smallCatalog has one row a table that the tests look up.
+func smallCatalog(t testing.TB) handlers.Catalog {
 	t.Helper()
-	tables, err := published.Load()
+	tables, err := catalog.Load()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,13 +85,13 @@ func smallCatalogue(t testing.TB) handlers.Catalogue {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return handlers.Catalogue{
-		Items: []published.Item{
-			{ID: "cucumber", Name: "Cucumber", Class: published.LowAcid, Aliases: []string{"cuke"}, Note: strings.Repeat("crisp ", 300)},
-			{ID: "white-vinegar", Name: "White vinegar", Class: published.Acid},
-			{ID: "egg", Name: "Egg", Class: published.Egg},
+	return handlers.Catalog{
+		Items: []catalog.Item{
+			{ID: "cucumber", Name: "Cucumber", Class: catalog.LowAcid, Aliases: []string{"cuke"}, Note: strings.Repeat("crisp ", 300)},
+			{ID: "white-vinegar", Name: "White vinegar", Class: catalog.Acid},
+			{ID: "egg", Name: "Egg", Class: catalog.Egg},
 		},
-		Jars:     []published.Jar{{ID: "pint", Name: "Pint"}},
+		Jars:     []catalog.Jar{{ID: "pint", Name: "Pint"}},
 		Altitude: altitude.NewGuide(tables, units),
 	}
 }
@@ -101,7 +101,7 @@ func newServer(t testing.TB, reporter handlers.Reporter) (*handlers.Server, *obs
 	t.Helper()
 	core, logs := observer.New(zapcore.InfoLevel)
 	server, err := handlers.New(handlers.Config{
-		Reporter: reporter, Catalogue: smallCatalogue(t), BaseURL: baseURL + "/", Version: "1.2.3", Logger: zap.New(core),
+		Reporter: reporter, Catalog: smallCatalog(t), BaseURL: baseURL + "/", Version: "1.2.3", Logger: zap.New(core),
 	})
 	if err != nil {
 		t.Fatal(err)
@@ -488,9 +488,9 @@ func TestItemsAreSplit(t *testing.T) {
 }
 
 func TestIDsAreUnique(t *testing.T) {
-	catalogue := smallCatalogue(t)
-	catalogue.Jars = append(catalogue.Jars, catalogue.Jars[0])
-	if _, err := handlers.New(handlers.Config{Catalogue: catalogue, Logger: zap.NewNop()}); err == nil {
+	catalog := smallCatalog(t)
+	catalog.Jars = append(catalog.Jars, catalog.Jars[0])
+	if _, err := handlers.New(handlers.Config{Catalog: catalog, Logger: zap.NewNop()}); err == nil {
 		t.Error("two jars of one id were taken")
 	}
 }

@@ -15,12 +15,12 @@ import (
 	"jarwright/schemas"
 	"jarwright/validate/altitude"
 	"jarwright/validate/card"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -146,7 +146,7 @@ func TestEnumsAgreeWithConstants(t *testing.T) {
 		{"request.schema.json", []string{"assume", "salt_kind"}, documentGo, "Salt", ""},
 		{"request.schema.json", []string{"recipe", "process", "method"}, documentGo, "Method", ""},
 		{"batch.schema.json", []string{"events", "*", "event"}, batchGo, "Event", ""},
-		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "centre"}, batchGo, "Centre", ""},
+		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "center"}, batchGo, "Center", ""},
 		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "ring"}, batchGo, "Ring", ""},
 		{"batch.schema.json", []string{"jars", "*", "seal_checks", "*", "lid"}, batchGo, "Lid", ""},
 		{"batch.schema.json", []string{"jars", "*", "kept", "*", "place"}, batchGo, "Place", ""},
@@ -328,13 +328,13 @@ func TestGoTypesAgreeWithSchemas(t *testing.T) {
 		{"plan.schema.json", reflect.TypeFor[plan.Plan]()},
 		{"card.schema.json", reflect.TypeFor[card.Card]()},
 		{"recipe_ld.schema.json", reflect.TypeFor[card.Linked]()},
-		{"item.schema.json", reflect.TypeFor[published.Item]()},
-		{"jar.schema.json", reflect.TypeFor[published.Jar]()},
+		{"item.schema.json", reflect.TypeFor[catalog.Item]()},
+		{"jar.schema.json", reflect.TypeFor[catalog.Jar]()},
 		{"unit.schema.json", reflect.TypeFor[measure.Unit]()},
-		{"schedule.schema.json", reflect.TypeFor[published.Schedule]()},
-		{"source.schema.json", reflect.TypeFor[published.Source]()},
+		{"schedule.schema.json", reflect.TypeFor[catalog.Schedule]()},
+		{"source.schema.json", reflect.TypeFor[catalog.Source]()},
 		{"altitude.schema.json", reflect.TypeFor[altitude.Place]()},
-		{"citation.schema.json", reflect.TypeFor[published.Citation]()},
+		{"citation.schema.json", reflect.TypeFor[catalog.Citation]()},
 		{"draft.schema.json", reflect.TypeFor[draft.Draft]()},
 	}
 	for _, test := range written {

@@ -7,8 +7,8 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -102,13 +102,13 @@ func TestAcidityProperties(t *testing.T) {
 			return after.Value
 		}
 		const rounding = 0.011 // both are shown with two decimals
-		if after := with("acid", func(r *document.Request) { more(class(published.Acid), factor)(p, r) }); after > before.Value+rounding {
+		if after := with("acid", func(r *document.Request) { more(class(catalog.Acid), factor)(p, r) }); after > before.Value+rounding {
 			rt.Fatalf("%s: more acid raises the pH from %v to %v", p, before.Value, after)
 		}
-		if after := with("food", func(r *document.Request) { more(class(published.LowAcid), factor)(p, r) }); after < before.Value-rounding {
+		if after := with("food", func(r *document.Request) { more(class(catalog.LowAcid), factor)(p, r) }); after < before.Value-rounding {
 			rt.Fatalf("%s: more low-acid food lowers the pH from %v to %v", p, before.Value, after)
 		}
-		if after := with("salt", func(r *document.Request) { more(class(published.Salt), factor)(p, r) }); math.Abs(after-before.Value) >= 0.2 {
+		if after := with("salt", func(r *document.Request) { more(class(catalog.Salt), factor)(p, r) }); math.Abs(after-before.Value) >= 0.2 {
 			rt.Fatalf("%s: more salt moves the pH from %v to %v", p, before.Value, after)
 		}
 		if after := with("scale", func(r *document.Request) {
@@ -153,7 +153,7 @@ func TestLeewayHolds(t *testing.T) {
 				continue
 			}
 			try := func(value float64) report.Disposition {
-				body, err := applyPatch(marshalled(t, request), []report.Operation{{Op: "replace", Path: l.At, Value: value}})
+				body, err := applyPatch(marshaled(t, request), []report.Operation{{Op: "replace", Path: l.At, Value: value}})
 				if err != nil {
 					t.Fatal(err)
 				}

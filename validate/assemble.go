@@ -9,24 +9,24 @@ import (
 	"strings"
 
 	"jarwright/validate/altitude"
-	"jarwright/validate/batch"
+	"jarwright/validate/canningday"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
 	"jarwright/validate/heating"
-	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/process"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
+	"jarwright/validate/storage"
 )
 
 // assemble makes the report of what the rules found.
 func (c *Checker) assemble(facts *rule.Facts, all []judged, options report.Options) report.Report {
 	r := report.Report{
 		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(facts), Rules: make([]report.RuleOutcome, 0, len(all)),
-		Meta: report.Meta{Ruleset: Ruleset, Tables: c.stamps, Assumed: assumed(facts)},
+		Meta: report.Meta{Ruleset: c.tables.Ruleset().Number, Tables: c.stamps, Assumed: assumed(facts)},
 	}
 	for i := range all {
 		r.Rules = append(r.Rules, report.RuleOutcome{Rule: all[i].rule.ID, Outcome: all[i].outcome})
@@ -43,8 +43,8 @@ func (c *Checker) assemble(facts *rule.Facts, all []judged, options report.Optio
 	explain(facts, options, &r)
 	r.Disposition = disposition(facts, all)
 	r.Process = matchedProcess(facts, r.Disposition)
-	batch.Complete(facts, batch.Recipe{Disposition: r.Disposition, Because: standing(all)}, &r)
-	r.Cautions = keeping.Cautions(facts, r.Disposition)
+	canningday.Complete(facts, canningday.Recipe{Disposition: r.Disposition, Because: standing(all)}, &r)
+	r.Cautions = storage.Cautions(facts, r.Disposition)
 	r.Summary = summary(facts, &r)
 	r.Sources = c.cited(&r)
 	return r
@@ -95,7 +95,7 @@ func highestPH(facts *rule.Facts) *float64 {
 // cited lists the documents behind the citations of a report, by first mention.
 func (c *Checker) cited(r *report.Report) []report.Cited {
 	list := []report.Cited{}
-	add := func(citations ...published.Citation) {
+	add := func(citations ...catalog.Citation) {
 		for _, citation := range citations {
 			known := slices.ContainsFunc(list, func(have report.Cited) bool { return have.ID == citation.Source })
 			if source, ok := c.tables.Source(citation.Source); ok && !known {
@@ -201,7 +201,7 @@ func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
 		if math.IsInf(to, 1) {
 			inside = from + 1
 		}
-		band := report.AltitudeBand{FromFt: from, FromM: metres(from)}
+		band := report.AltitudeBand{FromFt: from, FromM: meters(from)}
 		if from > 0 {
 			band.FromFt = from + 1 // printed as 1,001 ft; what lies between belongs to the upper band
 		}
@@ -211,7 +211,7 @@ func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
 			}
 		}
 		if !math.IsInf(to, 1) {
-			toFt, toM := to, metres(to)
+			toFt, toM := to, meters(to)
 			band.ToFt, band.ToM = &toFt, &toM
 		}
 		if facts.Elevation != nil {
@@ -226,8 +226,8 @@ func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
 	return table
 }
 
-func metres(feet float64) float64 {
-	return math.Round((measure.Length(feet)*measure.Foot).Millimetres()/100) / 10
+func meters(feet float64) float64 {
+	return math.Round((measure.Length(feet)*measure.Foot).Millimeters()/100) / 10
 }
 
 // assumed lists what was taken on the caller's word, and the defaults that were used.
@@ -238,7 +238,7 @@ func assumed(facts *rule.Facts) []report.Assumption {
 		for _, member := range line.Assumed {
 			list = append(list, report.Assumption{At: line.At + "/" + member, What: line.Name + ": " + assumedWords(facts.Request.Assume, member), By: "caller"})
 		}
-		if line.Class == published.Salt && line.Used() && line.SaltKind == "" {
+		if line.Class == catalog.Salt && line.Used() && line.SaltKind == "" {
 			list = append(list, report.Assumption{At: line.At, What: "the salt is taken as fine canning or table salt", By: "default"})
 		}
 	}
@@ -281,7 +281,7 @@ func summary(facts *rule.Facts, r *report.Report) report.Summary {
 		title = facts.Match.Recipe.Title
 	}
 	if len(r.Jars) > 0 {
-		s.Text, s.NextStep = batch.Summary(r)
+		s.Text, s.NextStep = canningday.Summary(r)
 		return s
 	}
 	switch r.Disposition {

@@ -82,7 +82,7 @@ func timesOf(t *testing.T, file string, c *card.Card, r report.Report) {
 		}
 	}
 	// usda-2015, p. 1-14: sterile jars where the process is under 10 minutes, at whatever elevation that is.
-	if short := c.Times[0].Minutes < 10; short != strings.Contains(c.Steps[0].Text, "Sterilise the jars") {
+	if short := c.Times[0].Minutes < 10; short != strings.Contains(c.Steps[0].Text, "Sterilize the jars") {
 		t.Errorf("%s: %v minutes, and the jars: %s", file, c.Times[0].Minutes, c.Steps[0].Text)
 	}
 }

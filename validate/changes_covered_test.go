@@ -67,7 +67,7 @@ func TestUntestedRecipesStayOffTheShelf(t *testing.T) {
 			ingredients += "," + line
 		}
 		body := `{"recipe": {"name": "Ours", "kind": "` + c.kind + `", "keep": "shelf", "jar": "half-pint", "jars": 8, "pack": "hot",
-			"headspace": {"value": 0.5, "unit": "in"}, "jar_preparation": "sterilised", "ingredients": [` + ingredients + `],
+			"headspace": {"value": 0.5, "unit": "in"}, "jar_preparation": "sterilized", "ingredients": [` + ingredients + `],
 			"process": {"method": "boiling_water", "time": {"value": 30, "unit": "min"}, "water_over_lids": {"value": 1, "unit": "in"}}},
 			"kitchen": {"elevation": {"value": 300, "unit": "ft"}}}`
 		if !json.Valid([]byte(body)) {

@@ -5,10 +5,10 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -40,7 +40,7 @@ func each(r *document.Request, fits func(*document.Ingredient) bool, edit func(*
 	return found
 }
 
-func class(classes ...published.Class) func(*document.Ingredient) bool {
+func class(classes ...catalog.Class) func(*document.Ingredient) bool {
 	return func(i *document.Ingredient) bool {
 		found, ok := checker.tables.Resolve(i.Item)
 		return ok && slices.Contains(classes, found.Item.Class) && (i.Drained == nil || !*i.Drained)
@@ -131,7 +131,7 @@ func only(where func(printed) bool, apply func(printed, *document.Request) bool)
 	return func(p printed, r *document.Request) bool { return where(p) && apply(p, r) }
 }
 
-// nextLargerJar is the next size of the catalogue above the largest that is printed for the pack style.
+// nextLargerJar is the next size of the catalog above the largest that is printed for the pack style.
 func nextLargerJar(p printed, r *document.Request) bool {
 	largest := 0.0
 	for _, pack := range p.recipe.Packs {
@@ -154,7 +154,7 @@ func nextLargerJar(p printed, r *document.Request) bool {
 
 func otherPack(p printed, r *document.Request) bool {
 	for _, style := range []string{document.PackRaw, document.PackHot} {
-		if !slices.ContainsFunc(p.recipe.Packs, func(pack published.TestedPack) bool { return pack.Pack == style }) {
+		if !slices.ContainsFunc(p.recipe.Packs, func(pack catalog.TestedPack) bool { return pack.Pack == style }) {
 			r.Recipe.Pack = style
 			return true
 		}
@@ -211,7 +211,7 @@ func hasLine(fits func(*document.Ingredient) bool) func(printed, *document.Reque
 // larger makes the pieces of the first food half as large again as printed, or leaves it whole where it is printed cut.
 func larger(_ printed, r *document.Request) bool {
 	done := false
-	each(r, class(published.LowAcid, published.AcidFood), func(i *document.Ingredient) {
+	each(r, class(catalog.LowAcid, catalog.AcidFood), func(i *document.Ingredient) {
 		if done || strings.Contains(i.Form, "puree") {
 			return
 		}
@@ -241,7 +241,7 @@ func moreLowAcid(p printed, r *document.Request) bool {
 			factor = max(factor, 1.25**i.AmountMax / *i.Amount)
 		}
 	}
-	return more(class(published.LowAcid), factor)(p, r)
+	return more(class(catalog.LowAcid), factor)(p, r)
 }
 
 const (
@@ -252,16 +252,16 @@ const (
 func unsafeChanges() []change {
 	salsa := inTags("salsa-guide-3")
 	return []change{
-		{"vinegar and juice cut by a quarter", []string{"c001", "c013", "c014", "c020"}, ratioRule, more(class(published.Acid), 0.75)},
+		{"vinegar and juice cut by a quarter", []string{"c001", "c013", "c014", "c020"}, ratioRule, more(class(catalog.Acid), 0.75)},
 		{"only the vinegar cut by a quarter", []string{"c001", "c013"}, ratioRule, more(vinegar, 0.75)},
-		{"acid left out", []string{"c016", "c018"}, ratioRule + "|acid.no-acid", omit(class(published.Acid))},
-		{"a quarter more water", []string{"c001", "c020"}, ratioRule, more(class(published.Water), 1.25)},
+		{"acid left out", []string{"c016", "c018"}, ratioRule + "|acid.no-acid", omit(class(catalog.Acid))},
+		{"a quarter more water", []string{"c001", "c020"}, ratioRule, more(class(catalog.Water), 1.25)},
 		{"two cups of water added", []string{"c020"}, ratioRule, only(not(func(p printed) bool {
-			return p.recipe.Kind == "fermented" || slices.ContainsFunc(p.recipe.Ingredients, func(i published.TestedIngredient) bool {
+			return p.recipe.Kind == "fermented" || slices.ContainsFunc(p.recipe.Ingredients, func(i catalog.TestedIngredient) bool {
 				return i.Role == "water" && i.Amount == nil && p.has("acid-in-jar")
 			})
 		}), adding(document.Ingredient{Item: "water", Amount: q(2, "cup"), Per: "batch"}))},
-		{"measured water where the least is printed", []string{"c110"}, ratioRule, only(ids("pickled-sweet-green-tomatoes"), edit(class(published.Water), func(i *document.Ingredient) { i.Amount = q(4, "cup") }))},
+		{"measured water where the least is printed", []string{"c110"}, ratioRule, only(ids("pickled-sweet-green-tomatoes"), edit(class(catalog.Water), func(i *document.Ingredient) { i.Amount = q(4, "cup") }))},
 		{"vinegar of 4 %", []string{"c003", "c023"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(4.0) })},
 		{"vinegar of unknown strength", []string{"c002"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = nil })},
 		{"homemade vinegar by name", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, renamed("homemade vinegar"))},
@@ -273,8 +273,8 @@ func unsafeChanges() []change {
 		{"a quarter more onion and pepper", []string{"c025"}, ratioRule, only(salsa, more(family("onion", "sweet-pepper", "hot-pepper"), 1.25))},
 		{"half as much garlic and celery again", []string{"c026"}, ratioRule, only(func(p printed) bool { return p.has("salsa") || p.recipe.Kind == "relish" || p.recipe.Kind == "sauce" }, more(family("garlic", "celery"), 1.5))},
 		{"a quarter fewer tomatoes", []string{"c028"}, ratioRule, only(func(p printed) bool {
-			return (p.has("salsa") || p.has("tomato")) && slices.ContainsFunc(p.recipe.Ingredients, func(i published.TestedIngredient) bool { return i.Role == "low_acid" })
-		}, more(both(class(published.AcidFood), family("tomato", "green-tomato", "tomatillo")), 0.75))},
+			return (p.has("salsa") || p.has("tomato")) && slices.ContainsFunc(p.recipe.Ingredients, func(i catalog.TestedIngredient) bool { return i.Role == "low_acid" })
+		}, more(both(class(catalog.AcidFood), family("tomato", "green-tomato", "tomatillo")), 0.75))},
 		{"a vegetable not listed", []string{"c026", "c038"}, extraRule, adding(document.Ingredient{Item: "broccoli", Form: "chopped", Amount: q(1, "cup"), Per: "batch"})},
 		{"an item nobody knows", []string{"c038"}, extraRule, adding(document.Ingredient{Item: "moonroot", Amount: q(1, "cup"), Per: "batch"})},
 		{"fresh juice for bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Bottled, i.Form = new(false), "fresh" })},
@@ -293,17 +293,17 @@ func unsafeChanges() []change {
 		{"large onions for the same number", []string{"c001"}, ratioRule, only(ids("oscar-relish"), edit(family("onion"), func(i *document.Ingredient) {
 			i.Form, i.Amount = "large, ground", q(6, "each")
 		}))},
-		{"tomatoes from killed vines", []string{"c043"}, "ingredient.unsuitable", only(inTags("salsa-guide-3", "tomato"), edit(both(family("tomato"), class(published.AcidFood)), func(i *document.Ingredient) { i.Form += ", from frost-killed vines" }))},
-		{"drained tomatoes", []string{"c044"}, "ingredient.unsuitable", only(salsa, edit(both(family("tomato"), class(published.AcidFood)), func(i *document.Ingredient) { i.Form += ", drained" }))},
+		{"tomatoes from killed vines", []string{"c043"}, "ingredient.unsuitable", only(inTags("salsa-guide-3", "tomato"), edit(both(family("tomato"), class(catalog.AcidFood)), func(i *document.Ingredient) { i.Form += ", from frost-killed vines" }))},
+		{"drained tomatoes", []string{"c044"}, "ingredient.unsuitable", only(salsa, edit(both(family("tomato"), class(catalog.AcidFood)), func(i *document.Ingredient) { i.Form += ", drained" }))},
 		{"lime with squash", []string{"c046"}, "acid.lime-rinsed", only(ids("squash-bread-and-butter-pickles"), adding(document.Ingredient{Item: "pickling lime", Amount: q(1, "cup"), Per: "batch", Drained: new(true), Rinses: new(3.0)}))},
 		{"lime rinsed twice", []string{"c083"}, "acid.lime-rinsed", edit(family("pickling-lime"), func(i *document.Ingredient) { i.Rinses = new(2.0) })},
 		{"ripe mango or peach", []string{"c054"}, "", only(ids("mango-salsa", "peach-salsa", "mango-chutney", "peach-apple-salsa"), edit(family("mango", "peach"), func(i *document.Ingredient) { i.Form = "ripe, chopped" }))},
 		{"twice the fresh cilantro", []string{"c059"}, "ingredient.fresh-herb", only(salsa, more(family("cilantro", "coriander"), 2))},
 		{"a cup of fresh basil", []string{"c059"}, "ingredient.fresh-herb", adding(document.Ingredient{Item: "fresh basil", Amount: q(1, "cup"), Per: "batch"})},
 		{"a pound of fresh ginger", nil, "ingredient.fresh-herb", adding(document.Ingredient{Item: "ginger root", Form: "grated", Amount: q(1, "lb"), Per: "batch"})},
-		{"less salt in a ferment", []string{"c064"}, "ingredient.salt-in-ferment", only(kinds("fermented"), more(class(published.Salt), 0.75))},
-		{"reduced-sodium salt in a ferment", []string{"c066"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(class(published.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
-		{"flake salt by volume in a ferment", []string{"c068"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(both(class(published.Salt), byVolume), func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake }))},
+		{"less salt in a ferment", []string{"c064"}, "ingredient.salt-in-ferment", only(kinds("fermented"), more(class(catalog.Salt), 0.75))},
+		{"reduced-sodium salt in a ferment", []string{"c066"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
+		{"flake salt by volume in a ferment", []string{"c068"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(both(class(catalog.Salt), byVolume), func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake }))},
 		{"blossom end left on", []string{"c087"}, "ingredient.blossom-end", edit(family("cucumber"), func(i *document.Ingredient) { i.Form += ", blossom end left on" })},
 		{"flour added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "flour", Amount: q(0.5, "cup"), Per: "batch"})},
 		{"cornstarch added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "cornstarch", Amount: q(3, "tbsp"), Per: "batch"})},
@@ -330,7 +330,7 @@ func unsafeChanges() []change {
 			r.Recipe.JarPreparation = document.JarsHot
 			return *r.Recipe.Process.Time.Value < 10
 		}},
-		{"pureed vegetables", []string{"c103"}, "ingredient.pureed", edit(both(class(published.LowAcid), func(i *document.Ingredient) bool { return i.Form != "" }), func(i *document.Ingredient) { i.Form = "pureed" })},
+		{"pureed vegetables", []string{"c103"}, "ingredient.pureed", edit(both(class(catalog.LowAcid), func(i *document.Ingredient) bool { return i.Form != "" }), func(i *document.Ingredient) { i.Form = "pureed" })},
 		{"too little water over the jars", nil, "process.water-cover", func(_ printed, r *document.Request) bool {
 			r.Recipe.Process.WaterOverLids = q(0.5, "in")
 			return true

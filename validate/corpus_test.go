@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"testing"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -26,7 +26,7 @@ var elevations = []float64{0, 1000, 1001, 3000, 3001, 6000, 6001, 10000}
 
 // printed is one tested recipe in one printed pack and jar.
 type printed struct {
-	recipe *published.TestedRecipe
+	recipe *catalog.TestedRecipe
 	pack   int
 	jar    string
 }
@@ -115,7 +115,7 @@ func TestTestedRecipesDoneRight(t *testing.T) {
 	}
 }
 
-func marshalled(t *testing.T, request document.Request) []byte {
+func marshaled(t *testing.T, request document.Request) []byte {
 	t.Helper()
 	body, err := json.Marshal(request)
 	if err != nil {

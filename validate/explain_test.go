@@ -103,7 +103,7 @@ func values(inputs []report.Input) []float64 {
 func TestPhysicsCitesTheBibliography(t *testing.T) {
 	checked := 0
 	for _, folder := range []string{"altitude", "headspace", "heating"} {
-		files, err := filepath.Glob(filepath.Join(folder, "*.csv"))
+		files, err := filepath.Glob(filepath.Join("table", folder, "*.csv"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -235,7 +235,7 @@ func TestNewMembersDecideNothing(t *testing.T) {
 func TestFiguresAreSaidInWords(t *testing.T) {
 	for _, p := range everyPrinted() {
 		request, _ := p.request(t, 3001, false)
-		r, problem := checker.Check(marshalled(t, request), report.Options{Curves: true})
+		r, problem := checker.Check(marshaled(t, request), report.Options{Curves: true})
 		if problem != nil {
 			t.Fatalf("%s: %+v", p, problem)
 		}

@@ -1,11 +1,13 @@
 package validate_test
 
 import (
+	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
 	"os"
 	"path"
+	"path/filepath"
 	"slices"
 	"strconv"
 	"strings"
@@ -70,7 +72,7 @@ var (
 	transport  = []string{"net/http", "github.com/labstack/echo", "go.uber.org/zap", "github.com/getkin/kin-openapi"}
 	above      = []string{"jarwright/handlers", "jarwright/cmd", "jarwright/api"}
 	mayAnswer  = []string{"handlers", "cmd"}
-	unsettling = []string{"time", "math/rand", "crypto/rand", "os", "net", "context"}
+	unsettling = []string{"math/rand", "crypto/rand", "os", "net", "context"}
 )
 
 func TestOnlyHandlersAndCommandsKnowTheNetwork(t *testing.T) {
@@ -106,6 +108,43 @@ func TestJudgingImportsNothingAboveIt(t *testing.T) {
 				t.Errorf("%s imports %s, which stands above it", file.path, imported)
 			}
 		}
+	}
+}
+
+// clockReaders are what package time has that looks at the clock, waits for it or asks the machine for its zone.
+var clockReaders = []string{
+	"Now", "Since", "Until", "Local", "Sleep", "After", "AfterFunc", "Tick", "NewTicker", "NewTimer", "LoadLocation",
+}
+
+// The package time parses and compares; its clock and the zone of the machine are refused.
+func TestJudgingReadsNoClock(t *testing.T) {
+	looked := 0
+	for _, file := range goFiles(t) {
+		if !below(file.path, "validate", "schemas") || strings.HasSuffix(file.path, "_test.go") || !slices.Contains(file.imports, "time") {
+			continue
+		}
+		looked++
+		text, err := os.ReadFile(filepath.Join("..", file.path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		parsed, err := parser.ParseFile(token.NewFileSet(), file.path, text, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		ast.Inspect(parsed, func(node ast.Node) bool {
+			selector, ok := node.(*ast.SelectorExpr)
+			if !ok {
+				return true
+			}
+			if of, ok := selector.X.(*ast.Ident); ok && of.Name == "time" && slices.Contains(clockReaders, selector.Sel.Name) {
+				t.Errorf("%s uses time.%s", file.path, selector.Sel.Name)
+			}
+			return true
+		})
+	}
+	if looked == 0 {
+		t.Error("no file that imports time was looked at")
 	}
 }
 

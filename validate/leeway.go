@@ -3,11 +3,11 @@ package validate
 import (
 	"fmt"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/process"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -20,8 +20,8 @@ func leeway(f *rule.Facts) []report.Leeway {
 	}
 	var list []report.Leeway
 	recipe := f.Match.Recipe.Citation
-	cite := func(changes ...string) []published.Citation {
-		sources := []published.Citation{recipe}
+	cite := func(changes ...string) []catalog.Citation {
+		sources := []catalog.Citation{recipe}
 		for _, id := range changes {
 			if c, ok := f.Tables.Change(id); ok {
 				sources = rule.AddSource(sources, c.Citation)
@@ -37,7 +37,7 @@ func leeway(f *rule.Facts) []report.Leeway {
 	return append(list, minutesLeeway(f)...)
 }
 
-func roomLeeway(f *rule.Facts, room match.Room, cite func(...string) []published.Citation) report.Leeway {
+func roomLeeway(f *rule.Facts, room match.Room, cite func(...string) []catalog.Citation) report.Leeway {
 	now := room.Now
 	l := report.Leeway{Knob: room.Knob, At: room.At, Now: &now, Unit: room.Unit}
 	amount := func(v float64) string { return measure.FormatAmount(v, room.Unit) }
@@ -65,7 +65,7 @@ func roomLeeway(f *rule.Facts, room match.Room, cite func(...string) []published
 	return l
 }
 
-func saltLeeway(f *rule.Facts, cite func(...string) []published.Citation) report.Leeway {
+func saltLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) report.Leeway {
 	if f.Match.Recipe.Kind == document.KindFermented {
 		return report.Leeway{Knob: "salt", Unit: "g", Text: "Salt: never less than the tested recipe has. In a ferment it is part of the safety.", Sources: cite("c064")}
 	}
@@ -73,7 +73,7 @@ func saltLeeway(f *rule.Facts, cite func(...string) []published.Citation) report
 	return report.Leeway{Knob: "salt", Unit: "g", Low: &zero, Text: "Salt: any amount, down to none; it seasons and firms, and the acid does not depend on it.", Sources: cite("c062", "c063")}
 }
 
-func sugarLeeway(f *rule.Facts, cite func(...string) []published.Citation) report.Leeway {
+func sugarLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) report.Leeway {
 	zero := 0.0
 	text := "Sugar: more or less to taste. Too sour? Add sugar and leave the acid as it is; never use less vinegar or juice."
 	if f.Match.Recipe.Kind == document.KindFermented {
@@ -82,7 +82,7 @@ func sugarLeeway(f *rule.Facts, cite func(...string) []published.Citation) repor
 	return report.Leeway{Knob: "sugar", Unit: "g", Low: &zero, Text: text, Sources: cite("c015", "c070")}
 }
 
-func jarLeeway(f *rule.Facts, cite func(...string) []published.Citation) []report.Leeway {
+func jarLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) []report.Leeway {
 	var list []report.Leeway
 	if largest := f.Match.Pack.Largest; largest != nil && f.Composition.Jar != nil {
 		now, high := f.Composition.Jar.CapacityML, largest.CapacityML
@@ -101,7 +101,7 @@ func minutesLeeway(f *rule.Facts) []report.Leeway {
 		return nil
 	}
 	now, low := have.Minutes(), required.Here
-	var sources []published.Citation
+	var sources []catalog.Citation
 	for _, row := range f.Match.Pack.Possible {
 		sources = rule.AddSource(sources, row.Citation)
 	}

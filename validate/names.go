@@ -51,4 +51,6 @@ func (c *Checker) nearestRecipe(id string) string {
 }
 
 // String names a rule set for logs and pages.
-func (c *Checker) String() string { return fmt.Sprintf("rule set %s, %d rules", Ruleset, len(c.rules)) }
+func (c *Checker) String() string {
+	return fmt.Sprintf("rule set %s, %d rules", c.tables.Ruleset().Number, len(c.rules))
+}

@@ -6,13 +6,13 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
 	"jarwright/validate/heating"
 	"jarwright/validate/measure"
 	"jarwright/validate/picture"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -77,25 +77,25 @@ func (c *Checker) phPicture(request *document.Request, facts *composition.Compos
 // liquids is the vinegar and the water of a batch, line by line.
 type liquids struct {
 	vinegarML, waterML float64
-	millilitres        []float64 // by line; 0 for other lines
+	milliliters        []float64 // by line; 0 for other lines
 }
 
 func (c *Checker) vinegarShare(facts *composition.Composition) (liquids, bool) {
-	l := liquids{millilitres: make([]float64, len(facts.Lines))}
+	l := liquids{milliliters: make([]float64, len(facts.Lines))}
 	for i := range facts.Lines {
 		line := &facts.Lines[i]
 		vinegar := line.Item != nil && line.Item.Family == "vinegar"
-		if !line.Counts() || line.State != composition.Given || !vinegar && line.Class != published.Water {
+		if !line.Counts() || line.State != composition.Given || !vinegar && line.Class != catalog.Water {
 			continue
 		}
-		ml, ok := c.scale.MillilitresOf(line.Item, line.Value, line.Unit)
+		ml, ok := c.scale.MillilitersOf(line.Item, line.Value, line.Unit)
 		if !ok || line.PerJar && facts.Jars == nil {
 			return l, false
 		}
 		if line.PerJar {
 			ml *= *facts.Jars
 		}
-		l.millilitres[i] = ml
+		l.milliliters[i] = ml
 		if vinegar {
 			l.vinegarML += ml
 		} else {
@@ -113,11 +113,11 @@ func (c *Checker) withShare(request *document.Request, facts *composition.Compos
 	whole := l.vinegarML + l.waterML
 	for i := range other.Recipe.Ingredients {
 		line := &facts.Lines[i]
-		if l.millilitres[i] == 0 {
+		if l.milliliters[i] == 0 {
 			continue
 		}
 		factor := share * whole / l.vinegarML
-		if line.Class == published.Water {
+		if line.Class == catalog.Water {
 			factor = (1 - share) * whole / l.waterML
 		}
 		value := line.Value * factor
@@ -165,22 +165,22 @@ func (c *Checker) jarPicture(request *document.Request, facts *composition.Compo
 	if written == nil || request.Recipe.Headspace == nil || request.Recipe.Headspace.Value == nil {
 		return picture.Figure{}, false
 	}
-	filling := picture.Filling{Name: "own jar", HeadspaceMM: c.millimetres(request.Recipe.Headspace), FoodML: c.foodPerJarML(facts)}
+	filling := picture.Filling{Name: "own jar", HeadspaceMM: c.millimeters(request.Recipe.Headspace), FoodML: c.foodPerJarML(facts)}
 	if row, ok := c.tables.Jar(written.ID); ok && written.ID != "" {
 		filling.Name = row.Name
 		filling.Jar = headspace.Jar{CapacityML: row.CapacityML, MouthMM: row.MouthMM, InteriorHeightMM: row.InteriorHeightMM}
 	} else if facts.Jar != nil {
-		filling.Jar = headspace.Jar{CapacityML: facts.Jar.CapacityML, MouthMM: c.millimetres(written.Mouth), InteriorHeightMM: c.millimetres(written.InteriorHeight)}
+		filling.Jar = headspace.Jar{CapacityML: facts.Jar.CapacityML, MouthMM: c.millimeters(written.Mouth), InteriorHeightMM: c.millimeters(written.InteriorHeight)}
 	}
 	return picture.Jar(filling)
 }
 
-func (c *Checker) millimetres(q *document.Quantity) float64 {
+func (c *Checker) millimeters(q *document.Quantity) float64 {
 	if q == nil || q.Value == nil {
 		return 0
 	}
 	unit, _ := c.units.Lookup(q.Unit)
-	return measure.Length(unit.SI(*q.Value)).Millimetres()
+	return measure.Length(unit.SI(*q.Value)).Millimeters()
 }
 
 // foodPerJarML is the volume of the food in one jar as bought, at the weight of water; 0 where it cannot be told.

@@ -187,8 +187,8 @@ func TestTimetable(t *testing.T) {
 		t.Errorf("out at %s", at["out"].At)
 	}
 	// usda-2015, p. 6-13: 5 minutes up to 1,000 ft, in sterile jars; 20 pints are 9 + 9 + 2.
-	if len(made.Canner.Loads) != 3 || processed != 15 || at["sterilise"].ID == "" {
-		t.Errorf("loads %v, %v minutes, sterilise %q", made.Canner.Loads, processed, at["sterilise"].ID)
+	if len(made.Canner.Loads) != 3 || processed != 15 || at["sterilize"].ID == "" {
+		t.Errorf("loads %v, %v minutes, sterilize %q", made.Canner.Loads, processed, at["sterilize"].ID)
 	}
 	if at["seal-check"].At != "2026-08-16T03:00" || at["best-before"].At != "2027-08-15" {
 		t.Errorf("seals from %s, best before %s", at["seal-check"].At, at["best-before"].At)

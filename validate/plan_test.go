@@ -5,10 +5,10 @@ import (
 	"fmt"
 	"testing"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/plan"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -97,9 +97,9 @@ func keepsAcid(t *testing.T, name string, before *document.Request, made *plan.P
 			factor = 1
 		}
 		switch {
-		case line.Class == published.Acid && share < factor*(1-slack):
+		case line.Class == catalog.Acid && share < factor*(1-slack):
 			t.Errorf("%s: %s is %v times the recipe, the plan %v", name, line.Name, share, factor)
-		case line.Class == published.LowAcid && share > factor*(1+slack):
+		case line.Class == catalog.LowAcid && share > factor*(1+slack):
 			t.Errorf("%s: %s is %v times the recipe, the plan %v", name, line.Name, share, factor)
 		}
 	}
@@ -110,7 +110,7 @@ func keepsAcid(t *testing.T, name string, before *document.Request, made *plan.P
 				line = &was.Lines[i]
 			}
 		}
-		if line.State != composition.Given || in.Batch == nil || in.Batch.Household.Unit == "" || line.Class != published.Acid && line.Class != published.LowAcid {
+		if line.State != composition.Given || in.Batch == nil || in.Batch.Household.Unit == "" || line.Class != catalog.Acid && line.Class != catalog.LowAcid {
 			continue
 		}
 		want := line.Value * made.Factor
@@ -126,7 +126,7 @@ func keepsAcid(t *testing.T, name string, before *document.Request, made *plan.P
 				continue // cups of food, weighed
 			}
 			got := line.Unit.From(unit.SI(amount.value))
-			if line.Class == published.Acid && got < want*(1-slack) || line.Class == published.LowAcid && got > want*(1+slack) {
+			if line.Class == catalog.Acid && got < want*(1-slack) || line.Class == catalog.LowAcid && got > want*(1+slack) {
 				t.Errorf("%s: %s reads %v %s for %v %s", name, line.Name, amount.value, amount.unit, want, line.Unit.Code)
 			}
 		}

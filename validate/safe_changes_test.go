@@ -5,9 +5,9 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -45,7 +45,7 @@ func safeChanges() []change {
 		{"vinegar of 6 %", []string{"c004"}, "", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(6.0) })},
 		{"cider vinegar for white", []string{"c005"}, "", edit(vinegar, renamed("cider vinegar"))},
 		{"white vinegar for cider", []string{"c005"}, "", edit(vinegar, renamed("distilled white vinegar"))},
-		{"more vinegar", nil, "", more(both(vinegar, class(published.Acid)), 1.3)},
+		{"more vinegar", nil, "", more(both(vinegar, class(catalog.Acid)), 1.3)},
 		{"bottled lemon juice for the vinegar", []string{"c008"}, "", only(salsa, edit(vinegar, func(i *document.Ingredient) {
 			i.Item, i.AcidityPercent, i.Form, i.Bottled = "lemon juice", nil, "bottled", new(true)
 		}))},
@@ -55,18 +55,18 @@ func safeChanges() []change {
 		{"vinegar for juice in tomatoes", []string{"c017"}, "", only(func(p printed) bool { return p.has("tomato") && p.has("acid-in-jar") }, func(p printed, r *document.Request) bool {
 			jar, _ := checker.tables.Jar(p.jar)
 			quart, _ := checker.tables.Jar("quart")
-			return each(r, class(published.Acid), func(i *document.Ingredient) {
+			return each(r, class(catalog.Acid), func(i *document.Ingredient) {
 				*i = document.Ingredient{Item: "vinegar", Amount: q(4*jar.CapacityML/quart.CapacityML, "tbsp"), Per: "jar", AcidityPercent: new(5.0), Bottled: new(true)}
 			})
 		})},
 		{"citric acid for juice in tomatoes and figs", []string{"c017"}, "", only(func(p printed) bool { return p.has("acid-in-jar") && p.recipe.ID != "asian-pears-acidified" }, func(p printed, r *document.Request) bool {
 			jar, _ := checker.tables.Jar(p.jar)
 			pint, _ := checker.tables.Jar("pint")
-			return each(r, class(published.Acid), func(i *document.Ingredient) {
+			return each(r, class(catalog.Acid), func(i *document.Ingredient) {
 				*i = document.Ingredient{Item: "citric acid", Amount: q(0.25*jar.CapacityML/pint.CapacityML, "tsp"), Per: "jar"}
 			})
 		})},
-		{"a fifth more brine of the same strength", []string{"c019"}, "", only(func(p printed) bool { return p.recipe.Kind == "brined" && !p.has("acid-in-jar") }, more(both(class(published.Acid, published.Water), measured), 1.2))},
+		{"a fifth more brine of the same strength", []string{"c019"}, "", only(func(p printed) bool { return p.recipe.Kind == "brined" && !p.has("acid-in-jar") }, more(both(class(catalog.Acid, catalog.Water), measured), 1.2))},
 		{"fewer onions, peppers and celery", []string{"c027"}, "", only(inTags("salsa", "tomato"), more(family("onion", "sweet-pepper", "hot-pepper", "celery", "garlic"), 0.5))},
 		{"another pepper", []string{"c031"}, "", only(salsa, edit(family("hot-pepper"), func(i *document.Ingredient) {
 			if i.Amount.Unit != "each" {
@@ -75,7 +75,7 @@ func safeChanges() []change {
 		}))},
 		{"one pepper for another by weight in relishes", []string{"c031"}, "", only(func(p printed) bool { return !p.has("pepper") && p.recipe.ID != "choice-salsa" }, edit(both(family("sweet-pepper"), measured), renamed("jalapeno pepper")))},
 		{"canned chiles", []string{"c032"}, "", only(salsa, edit(family("hot-pepper"), func(i *document.Ingredient) { i.Form += ", canned" }))},
-		{"onion of another colour", []string{"c034"}, "", edit(family("onion"), renamed("red onion"))},
+		{"onion of another color", []string{"c034"}, "", edit(family("onion"), renamed("red onion"))},
 		{"zucchini for yellow squash", []string{"c035"}, "", only(ids("summer-squash-relish"), edit(family("summer-squash"), renamed("zucchini")))},
 		{"mild mix of peppers", []string{"c036"}, "", only(ids("marinated-peppers", "marinated-peppers-hot-style"), func(_ printed, r *document.Request) bool {
 			found := each(r, family("hot-pepper", "any-pepper"), func(i *document.Ingredient) { i.Item, i.Amount = "jalapeno pepper", q(1, "lb") })
@@ -105,31 +105,31 @@ func safeChanges() []change {
 			before := len(r.Recipe.Ingredients)
 			r.Recipe.Ingredients = slices.DeleteFunc(r.Recipe.Ingredients, func(i document.Ingredient) bool {
 				found, ok := checker.tables.Resolve(i.Item)
-				return ok && slices.ContainsFunc(p.recipe.Ingredients, func(line published.TestedIngredient) bool {
+				return ok && slices.ContainsFunc(p.recipe.Ingredients, func(line catalog.TestedIngredient) bool {
 					return line.Item == found.Item.ID && line.Optional && line.Form == i.Form
 				})
 			})
 			return len(r.Recipe.Ingredients) < before
 		}},
 		{"dried spice doubled", []string{"c058"}, "", more(func(i *document.Ingredient) bool {
-			return class(published.Seasoning, published.FreshHerb)(i) && i.Item != "cilantro"
+			return class(catalog.Seasoning, catalog.FreshHerb)(i) && i.Item != "cilantro"
 		}, 2)},
-		{"dried spice left out", []string{"c058"}, "", omit(class(published.Seasoning))},
+		{"dried spice left out", []string{"c058"}, "", omit(class(catalog.Seasoning))},
 		{"another dried spice", []string{"c060"}, "", adding(document.Ingredient{Item: "star anise", Amount: q(1, "tbsp"), Per: "batch"})},
-		{"salt halved in a cucumber pickle", []string{"c062"}, "", only(cucumbers, more(class(published.Salt), 0.5))},
-		{"salt halved in a fresh pack", []string{"c063", "c058", "c069"}, "", only(func(p printed) bool { return p.recipe.Kind != "fermented" }, more(class(published.Salt), 0.5))},
-		{"no salt in a fresh pack", []string{"c063", "c069"}, "", only(func(p printed) bool { return p.recipe.Kind != "fermented" }, omit(class(published.Salt)))},
-		{"reduced-sodium salt in a quick pickle", []string{"c065"}, "", only(kinds("brined"), edit(class(published.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
-		{"table salt", []string{"c067"}, "", edit(class(published.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltTable })},
+		{"salt halved in a cucumber pickle", []string{"c062"}, "", only(cucumbers, more(class(catalog.Salt), 0.5))},
+		{"salt halved in a fresh pack", []string{"c063", "c058", "c069"}, "", only(func(p printed) bool { return p.recipe.Kind != "fermented" }, more(class(catalog.Salt), 0.5))},
+		{"no salt in a fresh pack", []string{"c063", "c069"}, "", only(func(p printed) bool { return p.recipe.Kind != "fermented" }, omit(class(catalog.Salt)))},
+		{"reduced-sodium salt in a quick pickle", []string{"c065"}, "", only(kinds("brined"), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
+		{"table salt", []string{"c067"}, "", edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltTable })},
 		{"half the sugar", []string{"c070", "c075"}, "", more(family("sugar", "brown-sugar"), 0.5)},
-		{"no sugar", []string{"c070"}, "", omit(class(published.Sugar))},
+		{"no sugar", []string{"c070"}, "", omit(class(catalog.Sugar))},
 		{"no sugar in beets, by the recipe that has none", []string{"c071"}, "", only(func(p printed) bool { return p.recipe.ID == "pickled-beets" && p.jar == "pint" }, func(p printed, r *document.Request) bool {
-			return omit(class(published.Sugar))(p, r) && more(both(class(published.Acid, published.Water), measured), 1.5)(p, r)
+			return omit(class(catalog.Sugar))(p, r) && more(both(class(catalog.Acid, catalog.Water), measured), 1.5)(p, r)
 		})},
-		{"sucralose for sugar", []string{"c073"}, "", only(kinds("fruit"), edit(class(published.Sugar), renamed("sucralose")))},
+		{"sucralose for sugar", []string{"c073"}, "", only(kinds("fruit"), edit(class(catalog.Sugar), renamed("sucralose")))},
 		{"honey for some sugar", []string{"c074"}, "", only(func(p printed) bool { return p.recipe.Kind == "fruit" }, adding(document.Ingredient{Item: "honey", Amount: q(0.5, "cup"), Per: "batch"}))},
 		{"flour paste in corn relish", []string{"c078"}, "", only(ids("pickled-corn-relish"), hasLine(family("flour")))},
-		{"cornstarch in green tomato relish", []string{"c079"}, "", only(ids("pickled-green-tomato-relish"), hasLine(class(published.Thickener)))},
+		{"cornstarch in green tomato relish", []string{"c079"}, "", only(ids("pickled-green-tomato-relish"), hasLine(class(catalog.Thickener)))},
 		{"lime, rinsed", []string{"c082"}, "", only(inTags("limed"), hasLine(family("pickling-lime")))},
 		{"alum", []string{"c084", "c085"}, "", only(kinds("brined", "fermented"), adding(document.Ingredient{Item: "alum", Amount: q(0.25, "tsp"), Per: "jar"}))},
 		{"calcium chloride", []string{"c086"}, "", only(kinds("brined"), adding(document.Ingredient{Item: "calcium chloride", Amount: q(0.125, "tsp"), Per: "jar"}))},
@@ -161,15 +161,15 @@ func safeChanges() []change {
 			r.Recipe.Process.WaterOverLids = q(2, "in")
 			return true
 		}},
-		{"the jars sterilised where they need not be", nil, "", func(_ printed, r *document.Request) bool {
-			r.Recipe.JarPreparation = document.JarsSterilised
+		{"the jars sterilized where they need not be", nil, "", func(_ printed, r *document.Request) bool {
+			r.Recipe.JarPreparation = document.JarsSterilized
 			return true
 		}},
 		{"metric measures", nil, "", inMetric},
 	}
 }
 
-// inMetric writes every mass in grams, every volume in millilitres, every length in millimetres, the elevation in metres.
+// inMetric writes every mass in grams, every volume in milliliters, every length in millimeters, the elevation in meters.
 func inMetric(_ printed, r *document.Request) bool {
 	to := func(quantity *document.Quantity, dimension measure.Dimension, code string) {
 		if quantity == nil || quantity.Value == nil {

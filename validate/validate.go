@@ -6,8 +6,9 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
-	"jarwright/validate/batch"
+	"jarwright/validate/canningday"
 	"jarwright/validate/card"
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
@@ -15,20 +16,16 @@ import (
 	"jarwright/validate/heating"
 	"jarwright/validate/ingest"
 	"jarwright/validate/ingredient"
-	"jarwright/validate/keeping"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
 	"jarwright/validate/process"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
+	"jarwright/validate/storage"
 )
 
-// Ruleset is the version of the rules and tables: year and number. It moves when a verdict can change.
-const Ruleset = "2026.1"
-
-// Rules lists every rule, in the order of the catalogue.
+// Rules lists every rule, in the order of the catalog.
 func Rules() []rule.Rule {
 	rules := []rule.Rule{
 		acidity.NoAcid(),
@@ -72,19 +69,19 @@ func Rules() []rule.Rule {
 		ingredient.SaltByVolume(),
 		ingredient.CountWithoutSize(),
 		ingredient.Dimension(),
-		keeping.RefrigeratedOnly(),
-		keeping.RefrigeratedUntil(),
-		keeping.ListeriaCold(),
-		keeping.Cure(),
-		keeping.BestBeforeRule(),
-		keeping.StorageTemperature(),
+		storage.RefrigeratedOnly(),
+		storage.RefrigeratedUntil(),
+		storage.ListeriaCold(),
+		storage.Cure(),
+		storage.BestBeforeRule(),
+		storage.StorageTemperature(),
 	}
-	return append(rules, batch.Rules()...)
+	return append(rules, canningday.Rules()...)
 }
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
 type Checker struct {
-	tables  *published.Tables
+	tables  *catalog.Tables
 	units   *measure.Units
 	scale   *composition.Scale
 	matcher *match.Matcher
@@ -99,7 +96,7 @@ type Checker struct {
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
 func New() (*Checker, error) {
-	tables, err := published.Load()
+	tables, err := catalog.Load()
 	if err != nil {
 		return nil, fmt.Errorf("loading the published tables: %w", err)
 	}
@@ -140,12 +137,12 @@ func New() (*Checker, error) {
 }
 
 // Tables are the published figures behind the reports.
-func (c *Checker) Tables() *published.Tables { return c.tables }
+func (c *Checker) Tables() *catalog.Tables { return c.tables }
 
 // Units are the units a request may use.
 func (c *Checker) Units() *measure.Units { return c.units }
 
-// Rules is the catalogue of rules.
+// Rules is the catalog of rules.
 func (c *Checker) Rules() []rule.Rule { return c.rules }
 
 // Check reads one request document and reports on it. The second result is non-nil when the bytes are not a request
@@ -177,7 +174,7 @@ func (c *Checker) derive(request *document.Request, options report.Options) *rul
 	facts.Composition = composition.Read(request, c.tables, c.scale)
 	facts.Match = c.matcher.Match(request, &facts.Composition)
 	facts.Acidity = c.acidity.Work(facts, options)
-	facts.Remarks = batch.Remarks(facts)
+	facts.Remarks = canningday.Remarks(facts)
 	return facts
 }
 

@@ -5,15 +5,15 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
 // Yield sets what a tested recipe prints as its yield beside what its amounts come to, in jars of one size.
 type Yield struct {
-	Recipe   *published.TestedRecipe
+	Recipe   *catalog.TestedRecipe
 	Jar      string          // id of the jar that the yield is printed in
 	Jars     *report.Derived // nil: it cannot be told
 	Needed   *report.Derived // liquid for the printed number of jars; nil: all of it is mixed
@@ -43,7 +43,7 @@ func (c *Checker) Yields() ([]Yield, error) {
 	return list, nil
 }
 
-func (c *Checker) yield(recipe *published.TestedRecipe, jar *published.Jar) (Yield, error) {
+func (c *Checker) yield(recipe *catalog.TestedRecipe, jar *catalog.Jar) (Yield, error) {
 	y := Yield{Recipe: recipe, Jar: jar.ID}
 	choice := follow.Choice{Jar: recipe.Packs[0].Jars[0]}
 	for i := range recipe.Packs {

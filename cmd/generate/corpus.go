@@ -8,10 +8,10 @@ import (
 	"path/filepath"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // The one kitchen of the corpus, in feet: in the lowest band of every table.
@@ -23,7 +23,7 @@ const hopelessMinutes = 100
 
 // corpus is the requests of a cook who follows each tested recipe to the letter, by file name: its first printed pack in
 // that pack's first jar. A recipe that prints no pack cannot be followed and has no document.
-func corpus(tables *published.Tables) ([]file, error) {
+func corpus(tables *catalog.Tables) ([]file, error) {
 	var files []file
 	for i := range tables.Recipes {
 		recipe := &tables.Recipes[i]

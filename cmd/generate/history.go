@@ -11,11 +11,8 @@ import (
 	"strings"
 
 	"jarwright/validate"
+	"jarwright/validate/table"
 )
-
-// historyFile is the name of the table of rule sets: one row for each thing that changed, its date empty as long as the
-// rule set is open.
-const historyFile = "rulesets.csv"
 
 // renamesFile lists members and values of requests that were renamed: their lines of the lock change by that alone, and
 // no rule set is needed.
@@ -56,7 +53,7 @@ func holdVerdicts(top string, checker *validate.Checker, told io.Writer) error {
 		}
 	}
 	if open := checker.Tables().OpenRuleset(); changed > 0 && open == "" {
-		return fmt.Errorf("%d verdicts or tables changed and no rule set is open: begin one in %s with an empty date, or take the change back", changed, historyFile)
+		return fmt.Errorf("%d verdicts or tables changed and no rule set is open: begin one in %s/%s with an empty date, or take the change back", changed, tablesFolder, table.HistoryFile)
 	}
 	for file, text := range map[string][]byte{verdictsFile: now, tablesFile: tables} {
 		if err := os.WriteFile(filepath.Join(top, file), text, 0o644); err != nil {

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"jarwright/validate"
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
 	"jarwright/validate/rule"
 )
 
@@ -63,7 +63,7 @@ func TestRulesPageHoldsEveryRule(t *testing.T) {
 }
 
 func TestRulesPageRefusesUnknownSource(t *testing.T) {
-	stray := []rule.Rule{{ID: "a.b", Sources: []published.Citation{{Source: "nowhere"}}}}
+	stray := []rule.Rule{{ID: "a.b", Sources: []catalog.Citation{{Source: "nowhere"}}}}
 	if _, err := rulesPage(stray, load(t).Tables()); err == nil || !strings.Contains(err.Error(), "nowhere") {
 		t.Errorf("a source outside the bibliography: %v", err)
 	}

@@ -2,11 +2,8 @@ package main
 
 import (
 	"bytes"
-	"crypto/sha256"
-	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -15,10 +12,11 @@ import (
 	jsonpatch "github.com/evanphx/json-patch/v5"
 
 	"jarwright/validate"
+	"jarwright/validate/catalog"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
+	"jarwright/validate/table"
 )
 
 // The lock on verdicts: what is answered to every document of the project, and the hash of every table. Neither changes
@@ -80,7 +78,7 @@ func verdictOf(name string, r *report.Report, ids []string) []string {
 
 // lockedDocuments lists every document of the project: each tested recipe in each of its packs and jars at every band,
 // the corpus, the rule cases, the canning days and the examples.
-func lockedDocuments(top string, tables *published.Tables) ([]lockedDocument, error) {
+func lockedDocuments(top string, tables *catalog.Tables) ([]lockedDocument, error) {
 	documents, err := followed(tables)
 	if err != nil {
 		return nil, err
@@ -148,7 +146,7 @@ func patchedDocument(top, name string) (lockedDocument, error) {
 }
 
 // followed writes every tested recipe as a cook follows it, in each pack and jar, at the highest elevation of each band.
-func followed(tables *published.Tables) ([]lockedDocument, error) {
+func followed(tables *catalog.Tables) ([]lockedDocument, error) {
 	const aboveTheLast = 10_000 // feet; every open band reaches it
 	var documents []lockedDocument
 	for i := range tables.Recipes {
@@ -184,36 +182,18 @@ func followed(tables *published.Tables) ([]lockedDocument, error) {
 	return documents, nil
 }
 
-// tableHashes writes a line for each table that the program reads: its path and the SHA-256 of its bytes. The history of
-// rule sets is no table: it says what changed and changes nothing.
+// tablesFolder holds every table that the program reads.
+const tablesFolder = "validate/table"
+
+// tableHashes writes a line for each table: its path and the SHA-256 of its bytes.
 func tableHashes(top string) ([]byte, error) {
-	var out bytes.Buffer
-	folder := filepath.Join(top, "validate")
-	err := filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
-		if err != nil {
-			return err
-		}
-		if entry.IsDir() && entry.Name() == "testdata" {
-			return filepath.SkipDir
-		}
-		extension := filepath.Ext(path)
-		if entry.IsDir() || extension != ".csv" && extension != ".json" || entry.Name() == historyFile {
-			return nil
-		}
-		text, err := os.ReadFile(path)
-		if err != nil {
-			return err
-		}
-		inside, err := filepath.Rel(folder, path)
-		if err != nil {
-			return err
-		}
-		sum := sha256.Sum256(text)
-		fmt.Fprintf(&out, "%s\t%s\n", filepath.ToSlash(inside), hex.EncodeToString(sum[:]))
-		return nil
-	})
+	stamps, err := table.Stamps(os.DirFS(filepath.Join(top, tablesFolder)))
 	if err != nil {
 		return nil, fmt.Errorf("hash the tables: %w", err)
+	}
+	var out bytes.Buffer
+	for _, stamp := range stamps {
+		fmt.Fprintf(&out, "%s\t%s\n", stamp.Name, stamp.SHA256)
 	}
 	return out.Bytes(), nil
 }

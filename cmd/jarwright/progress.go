@@ -14,8 +14,8 @@ func isTerminal(w io.Writer) bool {
 	return ok && isatty.IsTerminal(file.Fd())
 }
 
-// colourful tells whether colour is wanted: on a terminal, unless NO_COLOR says no (no-color.org) or the terminal is dumb.
-func colourful(w io.Writer) bool {
+// colorful tells whether color is wanted: on a terminal, unless NO_COLOR says no (no-color.org) or the terminal is dumb.
+func colorful(w io.Writer) bool {
 	return isTerminal(w) && os.Getenv("NO_COLOR") == "" && os.Getenv("TERM") != "dumb"
 }
 

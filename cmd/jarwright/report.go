@@ -48,7 +48,7 @@ func newReport() *cobra.Command {
 			"are on hold, and why; --full writes every report before it. With --format json each report is one line; with\n" +
 			"ndjson each line also names its file, and the last line is a summary. SARIF is one log for all documents.\n" +
 			"What is wrong with a file goes to standard error, as does a progress bar, which is only shown on a terminal.\n" +
-			"Colour is used on a terminal unless NO_COLOR is set.\n\n" +
+			"Color is used on a terminal unless NO_COLOR is set.\n\n" +
 			"Exit codes:\n" +
 			"  0  every recipe is fit for the way it is to be kept; with --fail-on: no finding is that severe\n" +
 			"  1  at least one recipe is not, or not yet; with --fail-on: at least one finding is. A rule that could not be\n" +
@@ -151,7 +151,7 @@ func (r *reporting) document(d document) error {
 		fmt.Fprintf(r.stderr, "jarwright: %v\n", d.err)
 		return r.unreadable(d, d.err.Error(), nil)
 	}
-	judged, keep, problem := r.judgement(d)
+	judged, keep, problem := r.judgment(d)
 	if problem != nil {
 		explain(r.stderr, d.name, problem)
 		return r.unreadable(d, problem.Title, problem)
@@ -172,8 +172,8 @@ func findsAt(judged *report.Report, least report.Severity) bool {
 	})
 }
 
-// judgement reads a document as what it is and reports on it. It also gives how the recipe is to be kept.
-func (r *reporting) judgement(d document) (judged report.Report, keep string, problem *ingest.Problem) {
+// judgment reads a document as what it is and reports on it. It also gives how the recipe is to be kept.
+func (r *reporting) judgment(d document) (judged report.Report, keep string, problem *ingest.Problem) {
 	if d.page || isPublished(d) {
 		drafted, problem := r.judge.Draft(d.body, d.page, true)
 		if problem != nil {
@@ -310,7 +310,7 @@ func (r *reporting) close() error {
 	if r.format.Name == "markdown" {
 		return r.tally.writeMarkdown(r.stdout)
 	}
-	return r.tally.writeTable(r.stdout, colourful(r.stdout))
+	return r.tally.writeTable(r.stdout, colorful(r.stdout))
 }
 
 // explain says what keeps a document from being read, one line an error.

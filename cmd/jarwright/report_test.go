@@ -80,16 +80,16 @@ func TestReportOnAFolder(t *testing.T) {
 		}
 	}
 	if strings.ContainsRune(stdout+stderr, '\x1b') || strings.Contains(stdout+stderr, "\r") {
-		t.Errorf("colour or a progress bar where nobody watches: %q %q", stdout, stderr)
+		t.Errorf("color or a progress bar where nobody watches: %q %q", stdout, stderr)
 	}
 	if !strings.Contains(stderr, "f-lines.ndjson:4: The body could not be read as JSON.") {
 		t.Errorf("standard error: %q", stderr)
 	}
 }
 
-func TestColourOnlyWhereItIsWanted(t *testing.T) {
-	if colourful(&bytes.Buffer{}) || isTerminal(os.Stdin) && os.Getenv("NO_COLOR") != "" && colourful(os.Stdin) {
-		t.Error("colour without a terminal")
+func TestColorOnlyWhereItIsWanted(t *testing.T) {
+	if colorful(&bytes.Buffer{}) || isTerminal(os.Stdin) && os.Getenv("NO_COLOR") != "" && colorful(os.Stdin) {
+		t.Error("color without a terminal")
 	}
 	var plain, painted bytes.Buffer
 	counted := tally{outcomes: []outcome{{name: "a\x1b[31m.json", disposition: "shelf", fit: true}, {name: "b.json"}}, reasons: map[string]int{}}

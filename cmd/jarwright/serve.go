@@ -87,13 +87,13 @@ func serve(ctx context.Context, given settings) error {
 	}
 	metrics := handlers.NewMetrics()
 	server, err := handlers.New(handlers.Config{
-		Reporter:  checker,
-		Workshop:  checker,
-		Drafter:   checker,
-		Catalogue: handlers.NewCatalogue(checker),
-		BaseURL:   baseURL,
-		Version:   version,
-		Logger:    logger,
+		Reporter: checker,
+		Workshop: checker,
+		Drafter:  checker,
+		Catalog:  handlers.NewCatalog(checker),
+		BaseURL:  baseURL,
+		Version:  version,
+		Logger:   logger,
 
 		BasePath:       given.basePath,
 		Origins:        given.origins,

@@ -77,10 +77,10 @@ var counts = []struct {
 // columns is the width that the table keeps to.
 const columns = 80
 
-// paint is the colour of a disposition as terminals have it.
-func paint(d report.Disposition, text string, colour bool) string {
+// paint is the color of a disposition as terminals have it.
+func paint(d report.Disposition, text string, color bool) string {
 	code := map[report.Disposition]string{report.Shelf: "32", report.Refrigerate: "36", report.Reprocess: "33", report.Hold: "31", report.Discard: "31", "": "31"}[d]
-	if !colour {
+	if !color {
 		return text
 	}
 	return "\x1b[" + code + "m" + text + "\x1b[0m"
@@ -95,11 +95,11 @@ func label(d report.Disposition) string {
 }
 
 // writeTable writes a row a document and the counts below, at most 80 columns wide.
-func (t *tally) writeTable(w io.Writer, colour bool) error {
+func (t *tally) writeTable(w io.Writer, color bool) error {
 	var b strings.Builder
 	const wordWidth = 12
 	for _, o := range t.outcomes {
-		fmt.Fprintf(&b, "%s %s\n", paint(o.disposition, fmt.Sprintf("%-*s", wordWidth-1, label(o.disposition)), colour), fitted(o.name, columns-wordWidth))
+		fmt.Fprintf(&b, "%s %s\n", paint(o.disposition, fmt.Sprintf("%-*s", wordWidth-1, label(o.disposition)), color), fitted(o.name, columns-wordWidth))
 		if o.why != "" && !o.fit {
 			fmt.Fprintf(&b, "%*s%s\n", wordWidth, "", fitted(o.why, columns-wordWidth))
 		}
@@ -107,7 +107,7 @@ func (t *tally) writeTable(w io.Writer, colour bool) error {
 	b.WriteByte('\n')
 	for _, each := range counts {
 		if n := t.count(each.disposition); n > 0 {
-			fmt.Fprintf(&b, "%8d  %s\n", n, paint(each.disposition, each.words, colour))
+			fmt.Fprintf(&b, "%8d  %s\n", n, paint(each.disposition, each.words, color))
 		}
 	}
 	fmt.Fprintf(&b, "%8d  in all\n", len(t.outcomes))

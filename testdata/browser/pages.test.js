@@ -105,7 +105,7 @@ async function fillIn() {
   await page.fill("#jars", "8");
   await page.selectOption("#pack", "raw");
   await page.fill("#headspace", "1/2");
-  await page.selectOption("#preparation", "sterilised");
+  await page.selectOption("#preparation", "sterilized");
   for (const [index, [item, amount, unit, per, form]] of beans.entries()) {
     await page.fill(`#item-${index}`, item);
     await page.fill(`#amount-${index}`, amount);

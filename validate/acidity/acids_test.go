@@ -10,13 +10,13 @@ import (
 // for the titration (g per 100 mL = 0.6 x mL of 0.1 N NaOH / mL of sample).
 func TestVinegar(t *testing.T) {
 	model := load(t)
-	near(t, "mol in a litre of 5 % w/v", model.VinegarMoles(1000, 5), 0.8326, 0.0001)
-	near(t, "mol in a litre of 4 % w/v", model.VinegarMoles(1000, 4), 0.6661, 0.0001)
+	near(t, "mol in a liter of 5 % w/v", model.VinegarMoles(1000, 5), 0.8326, 0.0001)
+	near(t, "mol in a liter of 4 % w/v", model.VinegarMoles(1000, 4), 0.6661, 0.0001)
 	near(t, "mol in 2 mL of 5 %", model.VinegarMoles(2, 5), 0.0001*5*2/0.6, 5e-6)
 
 	density := model.VinegarDensity(5.026) // 5 % w/w x 1.0052 g/mL
 	near(t, "density of 5 % w/w", density, 1.0052, 1e-6)
-	near(t, "mol in a litre of 5 % w/w", 1000*density*0.05/60.053, 0.8369, 0.0001)
+	near(t, "mol in a liter of 5 % w/w", 1000*density*0.05/60.053, 0.8369, 0.0001)
 	near(t, "density of 10 % w/w", model.VinegarDensity(10.121), 1.0121, 1e-6)
 	for _, percent := range []float64{0, 0.5, 4, 5, 7, 30} { // general article: table vinegar 1.00 to 1.03
 		if got := model.VinegarDensity(percent); got < 0.999 || got > 1.03 {
@@ -71,12 +71,12 @@ func TestFigures(t *testing.T) {
 func TestTotalBuffering(t *testing.T) {
 	model := load(t)
 	none := 0.0
-	chargeAt := func(acid acidity.Acid, gramsPerLitre, pH float64) float64 {
+	chargeAt := func(acid acidity.Acid, gramsPerLiter, pH float64) float64 {
 		mix := acidity.Mixture{
 			WaterKg: 1, FixedIonicStrength: &none, // and a strong buffer that holds the pH
 			Produce: []acidity.Produce{{MassKg: 1, NaturalPH: pH, BufferMolPerKg: 10}},
 		}
-		mix.Acids[acid] = model.Moles(acid, gramsPerLitre)
+		mix.Acids[acid] = model.Moles(acid, gramsPerLiter)
 		result := solve(t, model, mix)
 		near(t, "pH held", result.PH, pH, 0.02)
 		return result.Anions[acid]

@@ -8,7 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/validate/acidity"
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
 )
 
 // kitchen draws a jar of vinegar pickles: 0.3 to 4 % acetic acid in the whole, some citric acid, salt to 5 %.
@@ -284,16 +284,16 @@ func TestBufferFallsBackFromItemToClass(t *testing.T) {
 	model := load(t)
 	for _, want := range []struct {
 		item, family string
-		class        published.Class
+		class        catalog.Class
 		kind, key    string
 		basis        acidity.Basis
 	}{
-		{"beet", "beet", published.LowAcid, "item", "beet", acidity.Measured},
-		{"egg", "egg", published.Egg, "item", "egg", acidity.Measured},
-		{"jalapeno-pepper", "hot-pepper", published.LowAcid, "family", "hot-pepper", acidity.Measured},
-		{"cucumber", "cucumber", published.LowAcid, "class", "low_acid", acidity.Prior},
-		{"salt", "salt", published.Salt, "class", "salt", acidity.None},
-		{"cornstarch", "", published.Thickener, "class", "low_acid", acidity.Prior},
+		{"beet", "beet", catalog.LowAcid, "item", "beet", acidity.Measured},
+		{"egg", "egg", catalog.Egg, "item", "egg", acidity.Measured},
+		{"jalapeno-pepper", "hot-pepper", catalog.LowAcid, "family", "hot-pepper", acidity.Measured},
+		{"cucumber", "cucumber", catalog.LowAcid, "class", "low_acid", acidity.Prior},
+		{"salt", "salt", catalog.Salt, "class", "salt", acidity.None},
+		{"cornstarch", "", catalog.Thickener, "class", "low_acid", acidity.Prior},
 		{"", "", "no such class", "class", "low_acid", acidity.Prior},
 	} {
 		got := model.Buffer(want.item, want.family, want.class)

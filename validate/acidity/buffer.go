@@ -5,7 +5,8 @@ import (
 	"fmt"
 	"strconv"
 
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
+	"jarwright/validate/table"
 )
 
 // Basis says what a buffer figure rests on.
@@ -26,7 +27,7 @@ type BufferFigure struct {
 	Buffer    Band  // mol H+ per kg of food per pH
 	NaturalPH *Band // the starting pH the figure was reckoned from, where it must be used with it; else nil
 	Basis     Basis
-	Citation  published.Citation
+	Citation  catalog.Citation
 	Note      string
 }
 
@@ -40,7 +41,7 @@ func (m *Model) Buffers() []BufferFigure { return append([]BufferFigure(nil), m.
 
 // Buffer finds the figure for a food: its own, else its family's, else its class's. A class without a row is taken as
 // low-acid produce, which is the safe side for an unknown ingredient.
-func (m *Model) Buffer(item, family string, class published.Class) BufferFigure {
+func (m *Model) Buffer(item, family string, class catalog.Class) BufferFigure {
 	for _, want := range [...][2]string{{"item", item}, {"family", family}, {"class", string(class)}} {
 		for _, figure := range m.buffers {
 			if figure.Kind == want[0] && figure.Key == want[1] {
@@ -48,11 +49,11 @@ func (m *Model) Buffer(item, family string, class published.Class) BufferFigure 
 			}
 		}
 	}
-	return m.Buffer("", "", published.LowAcid)
+	return m.Buffer("", "", catalog.LowAcid)
 }
 
 func readBuffers(data []byte) ([]BufferFigure, error) {
-	rows, err := csvRows(data, bufferColumns)
+	rows, err := table.Rows(data, bufferColumns...)
 	if err != nil {
 		return nil, err
 	}
@@ -63,7 +64,7 @@ func readBuffers(data []byte) ([]BufferFigure, error) {
 		if err != nil {
 			return nil, fmt.Errorf("row %d (%s %s): %w", i+1, row[0], row[1], err)
 		}
-		prior = prior || figure.Kind == "class" && figure.Key == string(published.LowAcid)
+		prior = prior || figure.Kind == "class" && figure.Key == string(catalog.LowAcid)
 		figures = append(figures, figure)
 	}
 	if !prior {
@@ -75,7 +76,7 @@ func readBuffers(data []byte) ([]BufferFigure, error) {
 func readBuffer(row []string) (BufferFigure, error) {
 	figure := BufferFigure{
 		Kind: row[0], Key: row[1], Basis: Basis(row[8]), Note: row[12],
-		Citation: published.Citation{Source: row[9], Locator: row[10], Verified: published.Verified(row[11])},
+		Citation: catalog.Citation{Source: row[9], Locator: row[10], Verified: catalog.Verified(row[11])},
 	}
 	mmol, err := readBand(row[2:5])
 	if err != nil {

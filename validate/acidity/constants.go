@@ -1,23 +1,15 @@
 package acidity
 
 import (
-	"bytes"
-	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"slices"
 	"strconv"
 	"strings"
 
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
+	"jarwright/validate/table"
 )
-
-//go:embed constants.csv
-var constantsCSV []byte
-
-//go:embed buffer.csv
-var bufferCSV []byte
 
 // Constant is one published figure of the model with where it comes from.
 type Constant struct {
@@ -25,7 +17,7 @@ type Constant struct {
 	Value      float64
 	Unit       string
 	Conditions string
-	Citation   published.Citation
+	Citation   catalog.Citation
 	Note       string // what other sources say, and why this one was chosen
 }
 
@@ -65,14 +57,14 @@ var constantColumns = []string{"name", "value", "unit", "conditions", "source", 
 // is missing.
 func Load() (*Model, error) {
 	m := &Model{index: map[string]int{}}
-	if err := m.readConstants(constantsCSV); err != nil {
+	if err := m.readConstants(table.MustBytes("acidity/constants.csv")); err != nil {
 		return nil, fmt.Errorf("load constants.csv: %w", err)
 	}
 	if err := m.take(); err != nil {
 		return nil, fmt.Errorf("load constants.csv: %w", err)
 	}
 	var err error
-	if m.buffers, err = readBuffers(bufferCSV); err != nil {
+	if m.buffers, err = readBuffers(table.MustBytes("acidity/buffer.csv")); err != nil {
 		return nil, fmt.Errorf("load buffer.csv: %w", err)
 	}
 	if m.packing, err = loadPacking(); err != nil {
@@ -80,15 +72,6 @@ func Load() (*Model, error) {
 	}
 	return m, nil
 }
-
-// ConstantsFile and BufferFile give the bytes of the embedded tables, for the report's table stamps.
-func ConstantsFile() []byte { return bytes.Clone(constantsCSV) }
-
-// BufferFile gives the bytes of the embedded buffer table.
-func BufferFile() []byte { return bytes.Clone(bufferCSV) }
-
-// PackingFile gives the bytes of the embedded table of packing figures.
-func PackingFile() []byte { return []byte(packingCSV) }
 
 // Constants lists every constant in the order of the table.
 func (m *Model) Constants() []Constant { return slices.Clone(m.constants) }
@@ -103,7 +86,7 @@ func (m *Model) Constant(name string) (Constant, bool) {
 }
 
 func (m *Model) readConstants(data []byte) error {
-	rows, err := csvRows(data, constantColumns)
+	rows, err := table.Rows(data, constantColumns...)
 	if err != nil {
 		return err
 	}
@@ -118,22 +101,10 @@ func (m *Model) readConstants(data []byte) error {
 		m.index[row[0]] = len(m.constants)
 		m.constants = append(m.constants, Constant{
 			Name: row[0], Value: value, Unit: row[2], Conditions: row[3], Note: row[7],
-			Citation: published.Citation{Source: row[4], Locator: row[5], Verified: published.Verified(row[6])},
+			Citation: catalog.Citation{Source: row[4], Locator: row[5], Verified: catalog.Verified(row[6])},
 		})
 	}
 	return nil
-}
-
-// csvRows reads a table and drops its header, which must be the one given.
-func csvRows(data []byte, columns []string) ([][]string, error) {
-	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
-	if err != nil {
-		return nil, fmt.Errorf("read rows: %w", err)
-	}
-	if len(rows) == 0 || !slices.Equal(rows[0], columns) {
-		return nil, fmt.Errorf("header is not %s", strings.Join(columns, ","))
-	}
-	return rows[1:], nil
 }
 
 // take copies what the solver needs out of the table, so that no solve looks up a name.

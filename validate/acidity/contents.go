@@ -5,11 +5,11 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/rule"
 )
 
@@ -86,7 +86,7 @@ func (m *Model) addLine(f *rule.Facts, s *sums, line *composition.Line) string {
 	factor := 1.0
 	if line.PerJar {
 		if f.Composition.Jars == nil {
-			if line.Class != published.Acid && line.Class != published.LowAcid && line.Class != published.AcidFood {
+			if line.Class != catalog.Acid && line.Class != catalog.LowAcid && line.Class != catalog.AcidFood {
 				return ""
 			}
 			return "the number of jars is not given"
@@ -95,33 +95,33 @@ func (m *Model) addLine(f *rule.Facts, s *sums, line *composition.Line) string {
 	}
 	if line.State != composition.Given {
 		switch {
-		case line.Class == published.Water || line.Item != nil && line.Form.Has("hot") && line.Class == published.AcidFood:
+		case line.Class == catalog.Water || line.Item != nil && line.Form.Has("hot") && line.Class == catalog.AcidFood:
 			s.covers = true
 			return ""
-		case line.Class == published.LowAcid || line.Class == published.AcidFood || line.Class == published.Acid || line.Class == published.Egg:
+		case line.Class == catalog.LowAcid || line.Class == catalog.AcidFood || line.Class == catalog.Acid || line.Class == catalog.Egg:
 			return "the amount of " + line.Name + " is not given"
 		}
 		return ""
 	}
 	switch line.Class {
-	case published.LowAcid, published.AcidFood, published.Egg:
+	case catalog.LowAcid, catalog.AcidFood, catalog.Egg:
 		return m.addFood(f, s, line, factor)
-	case published.Acid:
+	case catalog.Acid:
 		return m.addAcid(f, s, line, factor)
-	case published.Water:
-		if ml, ok := f.Scale.MillilitresOf(line.Item, line.Value, line.Unit); ok {
+	case catalog.Water:
+		if ml, ok := f.Scale.MillilitersOf(line.Item, line.Value, line.Unit); ok {
 			s.liquidML += ml * factor
 			s.waterML += ml * factor
 		}
-	case published.Salt:
+	case catalog.Salt:
 		if low, high, ok := f.Scale.GramsOfKind(line.Item, line.SaltKind, line.Value, line.Unit); ok {
 			s.dissolve(line).salt += (low + high) / 2
 		}
-	case published.Sugar:
+	case catalog.Sugar:
 		if low, high, ok := f.Scale.Grams(line.Item, line.Form, line.Value, line.Unit); ok {
 			s.dissolve(line).sugar += (low + high) / 2
 		}
-	case published.Firming:
+	case catalog.Firming:
 		if low, high, ok := f.Scale.Grams(line.Item, line.Form, line.Value, line.Unit); ok {
 			switch line.Item.ID {
 			case "calcium-chloride":
@@ -158,7 +158,7 @@ func (m *Model) addFood(f *rule.Facts, s *sums, line *composition.Line, factor f
 	s.foods = append(s.foods, share)
 	s.foodKg += share.kg
 	s.foodHighKg += high * factor / 1e3
-	if line.Class != published.AcidFood {
+	if line.Class != catalog.AcidFood {
 		s.lowKg += share.kg
 	}
 	return ""
@@ -169,7 +169,7 @@ func (m *Model) addAcid(f *rule.Facts, s *sums, line *composition.Line, factor f
 	var mol, ml float64
 	switch {
 	case line.Item.Family == "vinegar":
-		volume, ok := f.Scale.MillilitresOf(line.Item, line.Value, line.Unit)
+		volume, ok := f.Scale.MillilitersOf(line.Item, line.Value, line.Unit)
 		if !ok {
 			return "the amount of " + line.Name + " is neither a volume nor a weight"
 		}
@@ -193,7 +193,7 @@ func (m *Model) addAcid(f *rule.Facts, s *sums, line *composition.Line, factor f
 		}
 		mol = m.Moles(acid, (low+high)/2)
 	default: // lemon and lime juice
-		volume, ok := f.Scale.MillilitresOf(line.Item, line.Value, line.Unit)
+		volume, ok := f.Scale.MillilitersOf(line.Item, line.Value, line.Unit)
 		if !ok {
 			return "the amount of " + line.Name + " is neither a volume nor a weight"
 		}
@@ -277,7 +277,7 @@ func (m *Model) fillML(f *rule.Facts) (float64, bool) {
 	if !ok {
 		return f.Composition.Jar.CapacityML, true
 	}
-	fill, err := headspace.Jar{CapacityML: jar.CapacityML, MouthMM: jar.MouthMM, InteriorHeightMM: jar.InteriorHeightMM}.FillVolumeML(depth.Millimetres())
+	fill, err := headspace.Jar{CapacityML: jar.CapacityML, MouthMM: jar.MouthMM, InteriorHeightMM: jar.InteriorHeightMM}.FillVolumeML(depth.Millimeters())
 	if err != nil {
 		return 0, false
 	}

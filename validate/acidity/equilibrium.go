@@ -108,7 +108,7 @@ func (m *Model) selfConsistent(p *problem, from *guess) float64 {
 	return root(low, atLow, high, atHigh, ionicTolerance, difference)
 }
 
-// mostIonicStrength bounds what can be dissolved: every acid fully ionised, and hydrogen and hydroxide ion at the ends
+// mostIonicStrength bounds what can be dissolved: every acid fully ionized, and hydrogen and hydroxide ion at the ends
 // of the pH scale.
 func (p *problem) mostIonicStrength(m *Model) float64 {
 	const endOfScale = 2 // mol/kg: activity 1 over the smallest Davies coefficient, with room
@@ -174,7 +174,7 @@ func (s *solution) settle(from guess) {
 }
 
 // charge is the surplus of positive charge (mol/kg) at a pH. It falls with pH: hydrogen ion and the uptake of the produce
-// fall, hydroxide and the ionisation of every acid rise.
+// fall, hydroxide and the ionization of every acid rise.
 func (s *solution) charge(pH float64) float64 {
 	p := s.problem
 	activity := math.Exp(-math.Ln10 * pH)
@@ -189,14 +189,14 @@ func (s *solution) charge(pH float64) float64 {
 		if Acid(acid) == Acetic {
 			s.acetate(activity)
 		} else {
-			s.ionise(Acid(acid), activity)
+			s.ionize(Acid(acid), activity)
 		}
 		surplus -= s.anions[acid]
 	}
 	return surplus
 }
 
-func (s *solution) ionise(acid Acid, activity float64) {
+func (s *solution) ionize(acid Acid, activity float64) {
 	form, forms, charge, square := 1.0, 1.0, 0.0, 0.0
 	for step := range s.model.protons[acid] {
 		form *= s.apparent[acid][step] / activity

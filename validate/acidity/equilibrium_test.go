@@ -169,8 +169,8 @@ func TestPureAceticAcid(t *testing.T) {
 	model := load(t)
 	for _, row := range worked(t, "acetic_solutions.csv") {
 		mix := acidity.Mixture{WaterKg: 1}
-		mix.Acids[acidity.Acetic] = number(t, row["acetic_mol_per_litre"])
-		near(t, row["acetic_mol_per_litre"]+" mol/L", solve(t, model, mix).PH, number(t, row["pH"]), 0.01)
+		mix.Acids[acidity.Acetic] = number(t, row["acetic_mol_per_liter"])
+		near(t, row["acetic_mol_per_liter"]+" mol/L", solve(t, model, mix).PH, number(t, row["pH"]), 0.01)
 	}
 	// 2.88 and 3.38: textbook figures, from memory.
 	for molar, want := range map[float64]float64{0.1: 2.88, 0.01: 3.38} {
@@ -280,7 +280,7 @@ func TestTitratableAcidity(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	near(t, "base for a litre of 5 % vinegar", got, 50/60.053, 0.001)
+	near(t, "base for a liter of 5 % vinegar", got, 50/60.053, 0.001)
 
 	// Water with bicarbonate alone already lies above the end point.
 	if got, err = model.TitratableMol(acidity.Mixture{WaterKg: 1, AlkalinityMol: 0.005}); err != nil || got >= 0 {

@@ -24,7 +24,7 @@ func limitingLaw(ionicStrength float64, charge int) float64 {
 
 func ideal(float64, int) float64 { return 0 }
 
-// species is protons + sodium + one fully ionised anion, with the log of its formation constant.
+// species is protons + sodium + one fully ionized anion, with the log of its formation constant.
 type species struct {
 	protons, sodium int
 	logBeta         float64

@@ -4,7 +4,7 @@ import (
 	"testing"
 
 	"jarwright/validate/acidity"
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
 )
 
 // measuredCase is one row of measured.csv as a jar. All are per kg of contents, and the whole of the contents counts as
@@ -15,7 +15,7 @@ type measuredCase struct {
 }
 
 // foodBand is a food with the buffer of the embedded table and, where the figure has none of its own, a natural pH.
-func foodBand(model *acidity.Model, massKg float64, item, family string, class published.Class, natural acidity.Band) acidity.ProduceBand {
+func foodBand(model *acidity.Model, massKg float64, item, family string, class catalog.Class, natural acidity.Band) acidity.ProduceBand {
 	figure := model.Buffer(item, family, class)
 	if figure.NaturalPH != nil {
 		natural = *figure.NaturalPH
@@ -55,23 +55,23 @@ func salsaNDSU(model *acidity.Model, juiceCups float64) acidity.Bands {
 	mix.Acids[acidity.Citric] = model.Moles(acidity.Citric, juiceCups*cupML/1000*weak.Value)
 	b := acidity.Exact(mix)
 	b.Produce = []acidity.ProduceBand{
-		foodBand(model, tomato, "tomato", "tomato", published.AcidFood, acidity.Band{Low: 4.6, Estimate: 4.7, High: 4.9}),
-		foodBand(model, chile+jalapeno, "", "hot-pepper", published.LowAcid, pepperPH),
-		foodBand(model, onion, "onion", "onion", published.LowAcid, onionPH),
-		foodBand(model, garlic, "garlic", "garlic", published.LowAcid, garlicPH),
+		foodBand(model, tomato, "tomato", "tomato", catalog.AcidFood, acidity.Band{Low: 4.6, Estimate: 4.7, High: 4.9}),
+		foodBand(model, chile+jalapeno, "", "hot-pepper", catalog.LowAcid, pepperPH),
+		foodBand(model, onion, "onion", "onion", catalog.LowAcid, onionPH),
+		foodBand(model, garlic, "garlic", "garlic", catalog.LowAcid, garlicPH),
 	}
 	return b
 }
 
 func cucumbers(model *acidity.Model, aceticG, massKg, saltG float64) acidity.Bands {
-	b := contents(model, acidity.Acetic, aceticG, foodBand(model, massKg, "cucumber", "cucumber", published.LowAcid, cucumberPH))
+	b := contents(model, acidity.Acetic, aceticG, foodBand(model, massKg, "cucumber", "cucumber", catalog.LowAcid, cucumberPH))
 	b.Mixture.SodiumChlorideMol = saltG / 58.44
 	return b
 }
 
 func measuredCases() []measuredCase {
 	egg := func(m *acidity.Model) acidity.ProduceBand {
-		return foodBand(m, 0.6, "egg", "egg", published.Egg, acidity.Band{})
+		return foodBand(m, 0.6, "egg", "egg", catalog.Egg, acidity.Band{})
 	}
 	firm := func(b acidity.Bands) acidity.Bands {
 		b.Mixture.CalciumChlorideMol = 4.5 / 110.98
@@ -81,7 +81,7 @@ func measuredCases() []measuredCase {
 		{"egg-5", func(m *acidity.Model) acidity.Bands { return contents(m, acidity.Acetic, 20, egg(m)) }},
 		{"egg-2.5", func(m *acidity.Model) acidity.Bands { return contents(m, acidity.Acetic, 10, egg(m)) }},
 		{"garlic-citric", func(m *acidity.Model) acidity.Bands {
-			return contents(m, acidity.Citric, 22.5, foodBand(m, 0.25, "garlic", "garlic", published.LowAcid, garlicPH))
+			return contents(m, acidity.Citric, 22.5, foodBand(m, 0.25, "garlic", "garlic", catalog.LowAcid, garlicPH))
 		}},
 		{"salsa-guideline", func(m *acidity.Model) acidity.Bands {
 			weak, _ := m.Constant("lemon_juice.bottled_low")
@@ -89,9 +89,9 @@ func measuredCases() []measuredCase {
 			mix.Acids[acidity.Citric] = m.Moles(acidity.Citric, 0.060*weak.Value)
 			b := acidity.Exact(mix)
 			b.Produce = []acidity.ProduceBand{
-				foodBand(m, 0.2, "tomato", "tomato", published.AcidFood, tomatoPH),
-				foodBand(m, 0.1, "onion", "onion", published.LowAcid, onionPH),
-				foodBand(m, 0.1, "bell-pepper", "sweet-pepper", published.LowAcid, pepperPH),
+				foodBand(m, 0.2, "tomato", "tomato", catalog.AcidFood, tomatoPH),
+				foodBand(m, 0.1, "onion", "onion", catalog.LowAcid, onionPH),
+				foodBand(m, 0.1, "bell-pepper", "sweet-pepper", catalog.LowAcid, pepperPH),
 			}
 			return b
 		}},
@@ -101,10 +101,10 @@ func measuredCases() []measuredCase {
 		{"cucumber-cold", func(m *acidity.Model) acidity.Bands { return firm(cucumbers(m, 11, 0.55, 40)) }},
 		{"cucumber-cold", func(m *acidity.Model) acidity.Bands { return firm(cucumbers(m, 11, 0.60, 40)) }},
 		{"pepper-2", func(m *acidity.Model) acidity.Bands {
-			return contents(m, acidity.Acetic, 20, foodBand(m, 0.55, "bell-pepper", "sweet-pepper", published.LowAcid, pepperPH))
+			return contents(m, acidity.Acetic, 20, foodBand(m, 0.55, "bell-pepper", "sweet-pepper", catalog.LowAcid, pepperPH))
 		}},
 		{"relish-1.61", func(m *acidity.Model) acidity.Bands {
-			return contents(m, acidity.Acetic, 16.1, foodBand(m, 0.54, "", "", published.LowAcid, mixedPH))
+			return contents(m, acidity.Acetic, 16.1, foodBand(m, 0.54, "", "", catalog.LowAcid, mixedPH))
 		}},
 		{"acid-brine", func(m *acidity.Model) acidity.Bands {
 			return contents(m, acidity.Acetic, 0.0333*60.053)

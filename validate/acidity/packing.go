@@ -1,17 +1,13 @@
 package acidity
 
 import (
-	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"strconv"
 	"strings"
 
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
+	"jarwright/validate/table"
 )
-
-//go:embed packing.csv
-var packingCSV string
 
 // packing holds the figures by which a recipe becomes the contents of a jar.
 type packing struct {
@@ -19,19 +15,19 @@ type packing struct {
 }
 
 func loadPacking() (packing, error) {
-	rows, err := csv.NewReader(strings.NewReader(packingCSV)).ReadAll()
+	rows, err := table.Rows(table.MustBytes("acidity/packing.csv"), "name", "value", "unit", "source", "locator", "verified", "note")
 	if err != nil {
 		return packing{}, fmt.Errorf("read packing.csv: %w", err)
 	}
 	p := packing{figures: map[string]Constant{}}
-	for i, row := range rows[1:] {
+	for i, row := range rows {
 		value, err := strconv.ParseFloat(row[1], 64)
 		if err != nil {
 			return packing{}, fmt.Errorf("packing.csv row %d: %w", i+2, err)
 		}
 		p.figures[row[0]] = Constant{
 			Name: row[0], Value: value, Unit: row[2], Note: row[6],
-			Citation: published.Citation{Source: row[3], Locator: row[4], Verified: published.Verified(row[5])},
+			Citation: catalog.Citation{Source: row[3], Locator: row[4], Verified: catalog.Verified(row[5])},
 		}
 	}
 	for _, name := range []string{
@@ -52,7 +48,7 @@ var preparedWords = []string{"canned", "pickle", "juice", "cooked", "dried", "im
 
 // NaturalPH is the pH of a food by itself: a figure of packing.csv where the tested recipe says something of its own, the rows of the fresh food in the list of the US Food and Drug Administration
 // where there are any, else of other printed lists, else of the cooked food, else the prior of its class.
-func (m *Model) NaturalPH(item *published.Item, class published.Class) Band {
+func (m *Model) NaturalPH(item *catalog.Item, class catalog.Class) Band {
 	if item != nil {
 		if known, ok := m.natural[item.ID]; ok {
 			return known
@@ -60,11 +56,11 @@ func (m *Model) NaturalPH(item *published.Item, class published.Class) Band {
 		if own, ok := m.packing.naturalPH(item.ID); ok {
 			return own
 		}
-		for _, choose := range []func(published.PHRange) bool{
-			func(r published.PHRange) bool { return r.Citation.Source == "fda-ph-2003" && fresh(r.Form) },
-			func(r published.PHRange) bool { return r.Citation.Verified != published.Recalled && fresh(r.Form) },
-			func(r published.PHRange) bool { return strings.Contains(r.Form, "cooked") },
-			func(r published.PHRange) bool { return fresh(r.Form) },
+		for _, choose := range []func(catalog.PHRange) bool{
+			func(r catalog.PHRange) bool { return r.Citation.Source == "fda-ph-2003" && fresh(r.Form) },
+			func(r catalog.PHRange) bool { return r.Citation.Verified != catalog.Recalled && fresh(r.Form) },
+			func(r catalog.PHRange) bool { return strings.Contains(r.Form, "cooked") },
+			func(r catalog.PHRange) bool { return fresh(r.Form) },
 		} {
 			low, high, found := 14.0, 0.0, false
 			for _, r := range item.PH {
@@ -78,15 +74,15 @@ func (m *Model) NaturalPH(item *published.Item, class published.Class) Band {
 		}
 	}
 	key := "low_acid"
-	if class == published.AcidFood {
+	if class == catalog.AcidFood {
 		key = "acid_food"
 	}
 	band, _ := m.packing.naturalPH(key)
 	return band
 }
 
-// Know reads the printed pH of the catalogue's foods once, so that reports need not. It is for the start of the program.
-func (m *Model) Know(items []published.Item) {
+// Know reads the printed pH of the catalog's foods once, so that reports need not. It is for the start of the program.
+func (m *Model) Know(items []catalog.Item) {
 	natural := make(map[string]Band, len(items))
 	for i := range items {
 		natural[items[i].ID] = m.NaturalPH(&items[i], items[i].Class)

@@ -4,11 +4,11 @@ import (
 	"fmt"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -16,8 +16,8 @@ import (
 // Rule set since which the rules of this package exist.
 const since = "2026.1"
 
-func guide(locator string) published.Citation {
-	return published.Citation{Source: "usda-2015", Locator: locator, Verified: published.Read}
+func guide(locator string) catalog.Citation {
+	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
 }
 
 // vinegars lists the lines of vinegar that matter: in the jar, or cooked with the food and poured off.
@@ -38,8 +38,8 @@ func VinegarStrength() rule.Rule {
 	return rule.Rule{
 		ID: "acid.vinegar-strength", Title: "Vinegar of at least 5 %", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Tested recipes were tested with vinegar of 5 % acetic acid (50 grain). Some older texts accept 4 to 6 %; the newer and safer figure is taken. Vinegar whose strength is not known may be weaker.",
-		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-19")},
-		Remedy:  "Use bought vinegar labelled 5 % acidity.",
+		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-19")},
+		Remedy:  "Use bought vinegar labeled 5 % acidity.",
 		Applies: hasVinegar,
 		Run: func(f *rule.Facts) []rule.Finding {
 			var findings []rule.Finding
@@ -83,7 +83,7 @@ func VinegarOrigin() rule.Rule {
 	return rule.Rule{
 		ID: "acid.vinegar-origin", Title: "Bought white or cider vinegar", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "The strength of homemade vinegar varies from batch to batch. Wine vinegars, diluted pickling bases and cleaning vinegars are not for canning; other kinds were not tested. White distilled and cider vinegar may stand in for each other.",
-		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-19"), {Source: "wisconsin-extension", Locator: "2023", Verified: published.Read}},
+		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-19"), {Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read}},
 		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
 		Applies: hasVinegar,
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -125,7 +125,7 @@ func juices(f *rule.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
-		if line.Class == published.Acid && line.Item != nil && line.Used() && slices.Contains([]string{"lemon-juice", "lime-juice", "key-lime-juice"}, line.Item.ID) {
+		if line.Class == catalog.Acid && line.Item != nil && line.Used() && slices.Contains([]string{"lemon-juice", "lime-juice", "key-lime-juice"}, line.Item.ID) {
 			lines = append(lines, line)
 		}
 	}
@@ -137,7 +137,7 @@ func JuiceBottled() rule.Rule {
 	return rule.Rule{
 		ID: "acid.juice-bottled", Title: "Bottled lemon or lime juice", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Fresh lemons and limes differ in acidity; bottled juice is made to one strength. Key lime juice is not accepted, bottled or not.",
-		Sources: []published.Citation{guide("p. 3-5"), guide("p. 3-19")},
+		Sources: []catalog.Citation{guide("p. 3-5"), guide("p. 3-19")},
 		Remedy:  "Use bottled juice in the same amount.",
 		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -192,8 +192,8 @@ func limes(f *rule.Facts) []*composition.Line {
 func LimeRinsed() rule.Rule {
 	return rule.Rule{
 		ID: "acid.lime-rinsed", Title: "Pickling lime rinsed out", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Pickling lime neutralises acid. Where a tested recipe uses it, the lime water is drained and the food is rinsed and soaked for an hour in fresh water three times. In other recipes it was not tested.",
-		Sources: []published.Citation{guide("p. 1-28"), guide("p. 6-9"), guide("p. 6-23")},
+		About:   "Pickling lime neutralizes acid. Where a tested recipe uses it, the lime water is drained and the food is rinsed and soaked for an hour in fresh water three times. In other recipes it was not tested.",
+		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 6-9"), guide("p. 6-23")},
 		Remedy:  "Drain the lime water, then rinse and soak in fresh water for an hour, three times.",
 		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -204,7 +204,7 @@ func LimeRinsed() rule.Rule {
 				case !f.Match.LimedHere:
 					finding := rule.Finding{
 						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
-						Message: "Pickling lime is not part of the tested recipe; it neutralises acid.", Remedy: "Leave the lime out; ice or calcium chloride firms too.",
+						Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.", Remedy: "Leave the lime out; ice or calcium chloride firms too.",
 					}
 					if line.State == composition.Given && f.Match.Recipe != nil {
 						finding.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: 0.0}}
@@ -213,7 +213,7 @@ func LimeRinsed() rule.Rule {
 				case line.InJar:
 					findings = append(findings, rule.Finding{
 						Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
-						Message: "The pickling lime stays in the jar, where it neutralises the acid.",
+						Message: "The pickling lime stays in the jar, where it neutralizes the acid.",
 						Fix:     []report.Operation{{Op: "add", Path: line.At + "/drained", Value: true}, {Op: "add", Path: line.At + "/rinses", Value: least.Value}},
 					})
 				case line.Written.Rinses == nil:
@@ -241,16 +241,16 @@ func NoAcid() rule.Rule {
 	return rule.Rule{
 		ID: "acid.no-acid", Title: "Acid in the jar", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Vegetables and some fruit are low in acid. Without vinegar, bottled juice or citric acid the germ of botulism can grow in a closed jar on the shelf; boiling water does not kill its spores.",
-		Sources: []published.Citation{guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: published.Read}},
+		Sources: []catalog.Citation{guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}},
 		Remedy:  "Follow a tested recipe with acid, or pressure-can the food by its own published directions.",
 		Applies: func(f *rule.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && slices.ContainsFunc(f.Composition.Lines, func(l composition.Line) bool {
-				return l.Counts() && (l.Class == published.LowAcid || l.Class == published.Egg)
+				return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg)
 			})
 		},
 		Run: func(f *rule.Facts) []rule.Finding {
 			for i := range f.Composition.Lines {
-				if line := &f.Composition.Lines[i]; line.Class == published.Acid && line.Counts() {
+				if line := &f.Composition.Lines[i]; line.Class == catalog.Acid && line.Counts() {
 					return nil
 				}
 			}
@@ -267,7 +267,7 @@ func PublishedRatio() rule.Rule {
 	return rule.Rule{
 		ID: match.RulePublishedRatio, Title: "Proportions of the tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "At the scale of its acid a recipe holds no more low-acid food, acid food or water than the tested one, and no more low-acid food beside its tomatoes or fruit. More acid, less low-acid food, or more brine of the same strength are safe.",
-		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-20")},
+		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-20")},
 		Remedy:  "Keep the proportions of the tested recipe.",
 		Applies: rule.Matched,
 		Run:     func(f *rule.Facts) []rule.Finding { return rule.Departed(f, match.RulePublishedRatio) },

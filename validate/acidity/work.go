@@ -5,9 +5,9 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -84,7 +84,7 @@ func (m *Model) derived(f *rule.Facts, c *contents, pH Band, solved Result) []re
 	if c.one {
 		where = "jar"
 	}
-	chemistry := []published.Citation{m.source("water.log_k"), m.source("acetic.pka1"), m.source("davies.b")}
+	chemistry := []catalog.Citation{m.source("water.log_k"), m.source("acetic.pka1"), m.source("davies.b")}
 	for _, food := range c.foods {
 		chemistry = rule.AddSource(chemistry, food.figure.Citation)
 	}
@@ -107,7 +107,7 @@ func (m *Model) derived(f *rule.Facts, c *contents, pH Band, solved Result) []re
 		Formula: "[H+] + [Na+] + 2[Ca2+] + alkalinity + sum of buffer x mass x (own pH - pH) = [OH-] + [Cl-] + charge of the acids; Davies activities, 25 °C; one " + where,
 	})
 	plain := func(name string, value float64, digits int, unit, formula string, inputs ...report.Input) {
-		list = append(list, report.Derived{Name: name, Value: round(value, digits), Unit: unit, Formula: formula, Inputs: inputs, Sources: []published.Citation{m.source("acetic.molar_mass")}})
+		list = append(list, report.Derived{Name: name, Value: round(value, digits), Unit: unit, Formula: formula, Inputs: inputs, Sources: []catalog.Citation{m.source("acetic.molar_mass")}})
 	}
 	in := func(name string, value float64, digits int, unit string) report.Input {
 		return report.Input{Name: name, Value: round(value, digits), Unit: unit}
@@ -124,7 +124,7 @@ func (m *Model) derived(f *rule.Facts, c *contents, pH Band, solved Result) []re
 		list = append(list, report.Derived{
 			Name: "acid_share_of_tested", Value: round(share.Here/share.Food, 3), Unit: "fraction", Formula: "acid over food, each in proportion to the tested recipe",
 			Inputs:  []report.Input{in("acid, times the tested recipe's", share.Here, 3, "fraction"), in("food, times the tested recipe's", share.Food, 3, "fraction")},
-			Sources: []published.Citation{f.Match.Recipe.Citation},
+			Sources: []catalog.Citation{f.Match.Recipe.Citation},
 		})
 	}
 	if mol, err := m.TitratableMol(c.estimate()); err == nil {
@@ -139,7 +139,7 @@ func (m *Model) derived(f *rule.Facts, c *contents, pH Band, solved Result) []re
 	return list
 }
 
-func (m *Model) source(name string) published.Citation {
+func (m *Model) source(name string) catalog.Citation {
 	c, _ := m.Constant(name)
 	return c.Citation
 }
@@ -166,7 +166,7 @@ func (m *Model) steps(f *rule.Facts, c *contents, pH Band, r Result, decides str
 		add("Acetic acid", "Vinegar of %s %% holds %s g in 100 mL. One mol is %s g. In the %s that makes %s mmol.", number(c.acidity), number(c.acidity), number(m.molarMass[Acetic]), c.where(), number(round(mix.Acids[Acetic]*1e3, 1)))
 	}
 	if mix.Acids[Citric] > 0 {
-		add("Citric acid", "Bottled lemon or lime juice holds about %s g of citric acid a litre; one mol is %s g. In the %s that makes %s mmol.", number(m.mustConstant("lemon_juice.bottled_high")), number(m.molarMass[Citric]), c.where(), number(round(mix.Acids[Citric]*1e3, 1)))
+		add("Citric acid", "Bottled lemon or lime juice holds about %s g of citric acid a liter; one mol is %s g. In the %s that makes %s mmol.", number(m.mustConstant("lemon_juice.bottled_high")), number(m.molarMass[Citric]), c.where(), number(round(mix.Acids[Citric]*1e3, 1)))
 	}
 	for _, food := range c.foods {
 		add("How "+food.name+" takes up acid", "By itself it has pH %s. It takes up about %s mmol of hydrogen ion per kg for each unit of pH (%s). At pH %s that is %s × %s × (%s - %s) = %s mmol.",
@@ -215,7 +215,7 @@ func EquilibriumPH() rule.Rule {
 	return rule.Rule{
 		ID: "acid.equilibrium-ph", Title: "Acid enough by computation", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "The pH that food and brine come to is worked out from the acid, the salt and how much acid the food takes up. At 4.6 or below a food is acid; 4.2 is the usual margin. A computed pH over 4.6 takes fitness for the shelf away; one below it grants nothing, since only a tested process does.",
-		Sources: []published.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: published.Read}, {Source: "pa-agriculture", Verified: published.Read}},
+		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "Use more acid or less low-acid food, as the tested recipe has it.",
 		Applies: func(f *rule.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && f.Acidity.Reason == ""
@@ -240,7 +240,7 @@ func AcidInReserve() rule.Rule {
 	return rule.Rule{
 		ID: "acid.acid-in-reserve", Title: "Acid in reserve", Severity: report.Info, Hazard: report.Botulism, Since: since,
 		About:   "How far the computed pH lies below 4.6, and whether even the upper bound does. A tested recipe may have an upper bound over 4.6, because for most foods the acid they take up is known only within a factor of two.",
-		Sources: []published.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: published.Read}, {Source: "pa-agriculture", Verified: published.Read}},
+		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "It decides nothing here; a pH meter would tell more exactly.",
 		Applies: func(f *rule.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && f.Acidity.Reason == ""

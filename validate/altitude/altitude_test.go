@@ -11,7 +11,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
 // Each file of testdata/worked names the document of every row.
@@ -21,7 +21,7 @@ func worked(t *testing.T, file string, columns ...string) [][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return figures.MustRows(string(text), columns...)
+	return table.MustRowsOf(text, columns...)
 }
 
 // significant writes a number with as many significant digits as a printed one, "0.353658941e-2" or "372.755919".
@@ -35,7 +35,7 @@ func significant(value float64, printed string) string {
 func TestIF97CheckValues(t *testing.T) {
 	checked := 0
 	for _, row := range worked(t, "water.csv", "quantity", "input", "value") {
-		input, printed := figures.MustNumber(row[1]), row[2]
+		input, printed := table.MustNumber(row[1]), row[2]
 		var got float64
 		var err error
 		switch row[0] {
@@ -49,7 +49,7 @@ func TestIF97CheckValues(t *testing.T) {
 			continue
 		}
 		checked++
-		want := significant(figures.MustNumber(printed), printed)
+		want := significant(table.MustNumber(printed), printed)
 		if err != nil || significant(got, printed) != want {
 			t.Errorf("%s(%g) = %s, %v, want %s", row[0], input, significant(got, printed), err, want)
 		}
@@ -67,8 +67,8 @@ func TestSaturationPressureTable(t *testing.T) {
 			continue
 		}
 		checked++
-		got, err := SaturationPressurePa(figures.MustNumber(row[1]))
-		if want := figures.MustNumber(row[2]); err != nil || math.Abs(got-want) > 0.001 {
+		got, err := SaturationPressurePa(table.MustNumber(row[1]))
+		if want := table.MustNumber(row[2]); err != nil || math.Abs(got-want) > 0.001 {
 			t.Errorf("psat(%s °C) = %g, %v, want %g", row[1], got, err, want)
 		}
 	}
@@ -84,7 +84,7 @@ func TestComputedTable(t *testing.T) {
 		if row[0] != "computed" {
 			continue
 		}
-		at, err := BoilingAt(figures.MustNumber(row[1]))
+		at, err := BoilingAt(table.MustNumber(row[1]))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -106,7 +106,7 @@ func TestComputedTable(t *testing.T) {
 			t.Fatalf("unknown row %v", row)
 		}
 		checked++
-		if want := figures.MustNumber(row[4]); math.Abs(got-want) > tolerance {
+		if want := table.MustNumber(row[4]); math.Abs(got-want) > tolerance {
 			t.Errorf("%s at %s m = %g, want %g ± %g", row[2], row[1], got, want, tolerance)
 		}
 	}
@@ -124,11 +124,11 @@ func TestPrintedPressures(t *testing.T) {
 			continue
 		}
 		checked++
-		got, err := PressurePa(figures.MustNumber(row[1]))
+		got, err := PressurePa(table.MustNumber(row[1]))
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := figures.MustNumber(row[3])
+		want := table.MustNumber(row[3])
 		if row[2] == "psia" {
 			want *= 6894.757
 		}
@@ -154,11 +154,11 @@ func TestPublishedBoilingTables(t *testing.T) {
 		if row[0] != "boiling_table" {
 			continue
 		}
-		at, err := BoilingAt(figures.MustNumber(row[3]))
+		at, err := BoilingAt(table.MustNumber(row[3]))
 		if err != nil {
 			t.Fatal(err)
 		}
-		want := figures.MustNumber(row[5])
+		want := table.MustNumber(row[5])
 		if row[4] == "degC" {
 			want = want*1.8 + 32
 		}
@@ -166,7 +166,7 @@ func TestPublishedBoilingTables(t *testing.T) {
 		switch row[1] {
 		case "physical":
 		case "linear":
-			tolerance += 0.6 * max(0, figures.MustNumber(row[2])-5000) / 5000
+			tolerance += 0.6 * max(0, table.MustNumber(row[2])-5000) / 5000
 		case "above_range":
 			tolerance = 1.3
 		default:
@@ -182,32 +182,32 @@ func TestPublishedBoilingTables(t *testing.T) {
 	}
 }
 
-// A quadratic in metres fitted by others to 27 sample points from -305 to 6,629 m, printed as good to 0.1 °C. It is not:
+// A quadratic in meters fitted by others to 27 sample points from -305 to 6,629 m, printed as good to 0.1 °C. It is not:
 // it parts from the formulas by 0.25 °C near 2,300 m. It does lie within the 0.5 °F of the physical family to 12,000 ft.
 func TestQuadraticFit(t *testing.T) {
-	for metres := -300.0; metres <= 3657; metres += 100 {
-		at, err := BoilingAt(metres)
+	for meters := -300.0; meters <= 3657; meters += 100 {
+		at, err := BoilingAt(meters)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if fit := 100.0049216 - 0.0035531324*metres + 4.299969165e-8*metres*metres; math.Abs(at.TemperatureC-fit) > 0.5/1.8 {
-			t.Errorf("%g m: %g °C, fit %g", metres, at.TemperatureC, fit)
+		if fit := 100.0049216 - 0.0035531324*meters + 4.299969165e-8*meters*meters; math.Abs(at.TemperatureC-fit) > 0.5/1.8 {
+			t.Errorf("%g m: %g °C, fit %g", meters, at.TemperatureC, fit)
 		}
 	}
 }
 
 func TestInversesRoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		metres := rapid.Float64Range(-5000, 10900).Draw(t, "metres")
-		at, err := BoilingAt(metres)
+		meters := rapid.Float64Range(-5000, 10900).Draw(t, "meters")
+		at, err := BoilingAt(meters)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if back, err := ElevationM(at.PressurePa); err != nil || math.Abs(back-metres) > 1e-6 {
-			t.Fatalf("%g m -> %g Pa -> %g m, %v", metres, at.PressurePa, back, err)
+		if back, err := ElevationM(at.PressurePa); err != nil || math.Abs(back-meters) > 1e-6 {
+			t.Fatalf("%g m -> %g Pa -> %g m, %v", meters, at.PressurePa, back, err)
 		}
-		if back, err := ImpliedElevationM(at.TemperatureC, 0); err != nil || math.Abs(back.Value-metres) > 0.01 {
-			t.Fatalf("%g m -> %g °C -> %+v, %v", metres, at.TemperatureC, back, err)
+		if back, err := ImpliedElevationM(at.TemperatureC, 0); err != nil || math.Abs(back.Value-meters) > 0.01 {
+			t.Fatalf("%g m -> %g °C -> %+v, %v", meters, at.TemperatureC, back, err)
 		}
 		if pressurePa, err := SaturationPressurePa(at.TemperatureC); err != nil || math.Abs(pressurePa/at.PressurePa-1) > 1e-8 {
 			t.Fatalf("%g Pa -> %g °C -> %g Pa, %v", at.PressurePa, at.TemperatureC, pressurePa, err)
@@ -227,10 +227,10 @@ func TestHigherKitchenBoilsCooler(t *testing.T) {
 		if high > low+0.001 && above.TemperatureC >= below.TemperatureC {
 			t.Fatalf("%g m boils at %g, %g m at %g °C", low, below.TemperatureC, high, above.TemperatureC)
 		}
-		lessMinutes, _ := SterilisingMinutes(low / MetresPerFoot)
-		moreMinutes, _ := SterilisingMinutes(high / MetresPerFoot)
+		lessMinutes, _ := SterilizingMinutes(low / MetersPerFoot)
+		moreMinutes, _ := SterilizingMinutes(high / MetersPerFoot)
 		if moreMinutes < lessMinutes {
-			t.Fatalf("sterilising: %g min at %g m, %g min at %g m", lessMinutes, low, moreMinutes, high)
+			t.Fatalf("sterilizing: %g min at %g m, %g min at %g m", lessMinutes, low, moreMinutes, high)
 		}
 	})
 }
@@ -247,25 +247,25 @@ func ExampleImpliedElevationM() {
 
 // Complete Guide to Home Canning (AIB 539, 2015), p. 1-14: 10 minutes below 1,000 ft, 1 more for each additional
 // 1,000 ft. Where exactly 1,000 ft belongs follows the bands of the process tables of the same guide (0 to 1,000 ft).
-func TestSterilisingMinutes(t *testing.T) {
+func TestSterilizingMinutes(t *testing.T) {
 	for _, test := range []struct{ feet, want float64 }{
 		{-200, 10},
 		{0, 10},
 		{999, 10},
 		{1000, 10},
-		{304.8 / MetresPerFoot, 10},
+		{304.8 / MetersPerFoot, 10},
 		{1001, 11},
 		{2000, 11},
-		{609.6 / MetresPerFoot, 11},
+		{609.6 / MetersPerFoot, 11},
 		{2001, 12},
 		{5200, 15},
 		{10000, 19},
 	} {
-		if got, err := SterilisingMinutes(test.feet); err != nil || got != test.want {
+		if got, err := SterilizingMinutes(test.feet); err != nil || got != test.want {
 			t.Errorf("%g ft: %g min, %v, want %g", test.feet, got, err, test.want)
 		}
 	}
-	if source := SterilisingSource(); source.Source != "usda-2015" || source.Locator != "p. 1-14" {
+	if source := SterilizingSource(); source.Source != "usda-2015" || source.Locator != "p. 1-14" {
 		t.Errorf("source %+v", source)
 	}
 }
@@ -296,15 +296,15 @@ func TestThumbs(t *testing.T) {
 		{"boiling-point-per-500-feet", 212, 5000, 202, 202, 202},
 		{"boiling-point-per-500-feet", 212, -100, 212, 212, 212},
 	} {
-		want := figures.Bounds{Low: test.low, Value: test.value, High: test.top}
+		want := table.Bounds{Low: test.low, Value: test.value, High: test.top}
 		if got, err := byID[test.id].Apply(test.base, test.feet); err != nil || got != want {
 			t.Errorf("%s on %g at %g ft: %+v, %v, want %+v", test.id, test.base, test.feet, got, err, want)
 		}
 	}
-	if _, err := byID["five-per-band"].Apply(10, 10001); !errors.Is(err, figures.ErrRange) {
+	if _, err := byID["five-per-band"].Apply(10, 10001); !errors.Is(err, table.ErrRange) {
 		t.Errorf("above the bands: %v", err)
 	}
-	if _, err := byID["jelly-minute-per-thousand-feet"].Apply(20, 2000); !errors.Is(err, figures.ErrRange) {
+	if _, err := byID["jelly-minute-per-thousand-feet"].Apply(20, 2000); !errors.Is(err, table.ErrRange) {
 		t.Errorf("a base the rule does not speak of: %v", err)
 	}
 }
@@ -322,11 +322,11 @@ func TestOutOfRange(t *testing.T) {
 		"boiling too high":   second(BoilingAt(12000)),
 		"ice":                second(SaturationPressurePa(-1)),
 		"supercritical":      second(SaturationTemperatureC(23e6)),
-		"sterilising":        second(SterilisingMinutes(math.Inf(1))),
+		"sterilizing":        second(SterilizingMinutes(math.Inf(1))),
 		"rule of thumb":      second(Thumbs()[0].Apply(10, 1e6)),
 		"saturation too hot": second(SaturationPressurePa(400)),
 	} {
-		if !errors.Is(err, figures.ErrRange) {
+		if !errors.Is(err, table.ErrRange) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}

@@ -1,25 +1,21 @@
 // Package altitude turns the elevation of a kitchen into the pressure there, the temperature at which its water boils,
-// and the minutes for sterilising empty jars; and turns a boiling point back into the elevation it implies. It also
+// and the minutes for sterilizing empty jars; and turns a boiling point back into the elevation it implies. It also
 // keeps the rules of thumb for altitude that circulate, so that they can be shown beside the published tables. It
 // never computes the minutes of a process: those come from the published band alone.
 package altitude
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
-// MetresPerFoot is the international foot, exact by definition.
-const MetresPerFoot = 0.3048
-
-//go:embed atmosphere.csv
-var atmosphereCSV string
+// MetersPerFoot is the international foot, exact by definition.
+const MetersPerFoot = 0.3048
 
 var (
-	atmosphereFigures = figures.MustParse(atmosphereCSV)
+	atmosphereFigures = table.MustFigures("altitude/atmosphere.csv")
 	atmosphere        = loadAtmosphere(atmosphereFigures)
 	thumbSeaLevel     = atmosphereFigures.Get("thumb_sea_level_boiling")
 	thermometerError  = atmosphereFigures.Get("thermometer_error")
@@ -37,7 +33,7 @@ type standardAtmosphere struct {
 	boilsLowestC  float64
 }
 
-func loadAtmosphere(table figures.Table) standardAtmosphere {
+func loadAtmosphere(table table.Table) standardAtmosphere {
 	a := standardAtmosphere{
 		seaLevelPa: table.Value("sea_level_pressure"),
 		overLapseM: table.Value("temperature_over_lapse"),
@@ -58,24 +54,24 @@ func (a standardAtmosphere) elevationM(pressurePa float64) float64 {
 	return a.overLapseM * (1 - math.Pow(pressurePa/a.seaLevelPa, 1/a.exponent))
 }
 
-// PressurePa is the pressure of the standard atmosphere, in pascals, at an elevation in metres above sea level.
+// PressurePa is the pressure of the standard atmosphere, in pascals, at an elevation in meters above sea level.
 //
-// It holds from -5,029 to 10,973 m; elsewhere the error wraps figures.ErrRange. The elevation is taken as geopotential
+// It holds from -5,029 to 10,973 m; elsewhere the error wraps table.ErrRange. The elevation is taken as geopotential
 // height: at 3,658 m (12,000 ft) that is 17 Pa, under 0.01 °C of boiling point, from the geometric one. Weather moves
 // the real pressure by some 2 % (from memory).
 //
 // US Standard Atmosphere 1976, troposphere: p = p0 (1 - H L/T0)^(g0 M/(R L)).
 func PressurePa(elevationM float64) (float64, error) {
-	if err := figures.Within("elevation", elevationM, atmosphere.lowestM, atmosphere.highestM, "m"); err != nil {
+	if err := table.Within("elevation", elevationM, atmosphere.lowestM, atmosphere.highestM, "m"); err != nil {
 		return 0, fmt.Errorf("standard pressure: %w", err)
 	}
 	return atmosphere.pressurePa(elevationM), nil
 }
 
-// ElevationM is the elevation in metres at which the standard atmosphere has a pressure in pascals: the inverse of
-// PressurePa, to rounding. It holds from 22,730 to 177,700 Pa; elsewhere the error wraps figures.ErrRange.
+// ElevationM is the elevation in meters at which the standard atmosphere has a pressure in pascals: the inverse of
+// PressurePa, to rounding. It holds from 22,730 to 177,700 Pa; elsewhere the error wraps table.ErrRange.
 func ElevationM(pressurePa float64) (float64, error) {
-	if err := figures.Within("pressure", pressurePa, atmosphere.lowestPa, atmosphere.highestPa, "Pa"); err != nil {
+	if err := table.Within("pressure", pressurePa, atmosphere.lowestPa, atmosphere.highestPa, "Pa"); err != nil {
 		return 0, fmt.Errorf("standard elevation: %w", err)
 	}
 	return atmosphere.elevationM(pressurePa), nil
@@ -89,7 +85,7 @@ type Boiling struct {
 	TemperatureF float64
 }
 
-// BoilingAt is the pressure and the boiling point of pure water, in both scales, at an elevation in metres.
+// BoilingAt is the pressure and the boiling point of pure water, in both scales, at an elevation in meters.
 //
 // Range and errors are those of PressurePa. The formulas agree with IAPWS-95 within 0.001 °C; the real boiling point
 // moves with the weather by about half a degree. Salt in a brine raises it (0.85 °C at 5 % salt), but the bath outside
@@ -103,23 +99,23 @@ func BoilingAt(elevationM float64) (Boiling, error) {
 	return Boiling{elevationM, pressurePa, temperatureC, fahrenheit(temperatureC)}, nil
 }
 
-// ImpliedElevationM is the elevation in metres at which pure water boils at a temperature in °C. Low and High allow the
+// ImpliedElevationM is the elevation in meters at which pure water boils at a temperature in °C. Low and High allow the
 // thermometer to be wrong by errorC degrees either way; with errorC 0 they equal Value. One degree is about 300 m.
 //
 // It holds for boiling points (the error included) of the range of PressurePa, about 63 to 117 °C; elsewhere the
-// returned error wraps figures.ErrRange. It inverts BoilingAt within 0.01 m.
-func ImpliedElevationM(boilingC, errorC float64) (figures.Bounds, error) {
-	if err := figures.Within("thermometer error", errorC, 0, math.Inf(1), "°C"); err != nil {
-		return figures.Bounds{}, fmt.Errorf("elevation implied by a boiling point: %w", err)
+// returned error wraps table.ErrRange. It inverts BoilingAt within 0.01 m.
+func ImpliedElevationM(boilingC, errorC float64) (table.Bounds, error) {
+	if err := table.Within("thermometer error", errorC, 0, math.Inf(1), "°C"); err != nil {
+		return table.Bounds{}, fmt.Errorf("elevation implied by a boiling point: %w", err)
 	}
 	for _, temperatureC := range []float64{boilingC - errorC, boilingC + errorC} {
-		err := figures.Within("boiling point", temperatureC, atmosphere.boilsLowestC, atmosphere.boilsHighestC, "°C")
+		err := table.Within("boiling point", temperatureC, atmosphere.boilsLowestC, atmosphere.boilsHighestC, "°C")
 		if err != nil {
-			return figures.Bounds{}, fmt.Errorf("elevation implied by a boiling point: %w", err)
+			return table.Bounds{}, fmt.Errorf("elevation implied by a boiling point: %w", err)
 		}
 	}
 	at := func(temperatureC float64) float64 { return atmosphere.elevationM(saturation.pressurePa(temperatureC)) }
-	return figures.Bounds{Low: at(boilingC + errorC), Value: at(boilingC), High: at(boilingC - errorC)}, nil
+	return table.Bounds{Low: at(boilingC + errorC), Value: at(boilingC), High: at(boilingC - errorC)}, nil
 }
 
 func fahrenheit(temperatureC float64) float64 { return temperatureC*1.8 + 32 }

@@ -1,7 +1,7 @@
 package altitude
 
 import (
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -18,7 +18,7 @@ func Derived(f *rule.Facts) []report.Derived {
 	}
 	elevation := []report.Input{{Name: "elevation", Value: report.Rounded(at.ElevationM), Unit: "m"}}
 	pressure := []report.Input{{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa"}}
-	air, boil := []published.Citation{cite(atmosphereFigures.Get("sea_level_pressure"))}, []published.Citation{cite(saturationFigures.Get("n1"))}
+	air, boil := []catalog.Citation{cite(atmosphereFigures.Get("sea_level_pressure"))}, []catalog.Citation{cite(saturationFigures.Get("n1"))}
 	const formula = "IAPWS-IF97, equation 31, of pure water; the weather moves it by about half a degree"
 	return []report.Derived{
 		{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa", Formula: "1013.25 x (1 - elevation / 44330.77)^5.25588", Inputs: elevation, Sources: air},

@@ -6,20 +6,20 @@ import (
 	"slices"
 	"strings"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
+	"jarwright/validate/table"
 )
 
 // Guide answers what an elevation changes, from the printed tables. It is safe for concurrent use.
 type Guide struct {
-	tables *published.Tables
+	tables *catalog.Tables
 	units  *measure.Units
-	rows   []*published.Schedule // with printed minutes and not superseded
+	rows   []*catalog.Schedule // with printed minutes and not superseded
 }
 
 // NewGuide builds a Guide on the printed tables.
-func NewGuide(tables *published.Tables, units *measure.Units) *Guide {
+func NewGuide(tables *catalog.Tables, units *measure.Units) *Guide {
 	g := &Guide{tables: tables, units: units}
 	for i := range tables.Schedules {
 		if row := &tables.Schedules[i]; len(row.Bands) > 0 && row.SupersededBy == "" {
@@ -29,7 +29,7 @@ func NewGuide(tables *published.Tables, units *measure.Units) *Guide {
 	return g
 }
 
-// Limits are the lowest and the highest elevation, in metres, that a Guide is asked about.
+// Limits are the lowest and the highest elevation, in meters, that a Guide is asked about.
 func (g *Guide) Limits() (lowest, highest measure.Length) {
 	return g.limit("elevation-lowest"), g.limit("elevation-highest")
 }
@@ -53,7 +53,7 @@ func (g *Guide) BoilingLimits() (lowest, highest measure.Temperature) {
 func (g *Guide) Unit(code string) (measure.Unit, bool) { return g.units.Lookup(code) }
 
 // Recipe finds a tested recipe by id.
-func (g *Guide) Recipe(id string) (*published.TestedRecipe, bool) { return g.tables.Recipe(id) }
+func (g *Guide) Recipe(id string) (*catalog.TestedRecipe, bool) { return g.tables.Recipe(id) }
 
 // RecipeIDs are the ids of all tested recipes.
 func (g *Guide) RecipeIDs() []string {
@@ -67,26 +67,26 @@ func (g *Guide) RecipeIDs() []string {
 // Question is what is asked about an elevation. Recipe and BoilingPoint are nil where nothing is asked of them.
 type Question struct {
 	Elevation    measure.Length
-	Recipe       *published.TestedRecipe
+	Recipe       *catalog.TestedRecipe
 	BoilingPoint *measure.Temperature // what the kitchen reports
 }
 
 // Place is what an elevation changes. Its JSON is what clients read; figures are rounded for reading.
 type Place struct {
-	ElevationFt    float64              `json:"elevation_ft"`
-	ElevationM     float64              `json:"elevation_m"`
-	PressurePa     float64              `json:"pressure_pa"`
-	PressureHPa    float64              `json:"pressure_hpa"`
-	PressureInHg   float64              `json:"pressure_in_hg"`
-	BoilingPointC  float64              `json:"boiling_point_c"`
-	BoilingPointF  float64              `json:"boiling_point_f"`
-	Bands          []PlaceBand          `json:"bands"`
-	JarSterilising PlaceSterilising     `json:"jar_sterilising"`
-	Steam          PlaceSteam           `json:"steam"`
-	Recipe         *PlaceRecipe         `json:"recipe,omitempty"`
-	Thermometer    *PlaceThermometer    `json:"thermometer,omitempty"`
-	RulesOfThumb   []PlaceThumb         `json:"rules_of_thumb"`
-	Sources        []published.Citation `json:"sources"`
+	ElevationFt    float64            `json:"elevation_ft"`
+	ElevationM     float64            `json:"elevation_m"`
+	PressurePa     float64            `json:"pressure_pa"`
+	PressureHPa    float64            `json:"pressure_hpa"`
+	PressureInHg   float64            `json:"pressure_in_hg"`
+	BoilingPointC  float64            `json:"boiling_point_c"`
+	BoilingPointF  float64            `json:"boiling_point_f"`
+	Bands          []PlaceBand        `json:"bands"`
+	JarSterilizing PlaceSterilizing   `json:"jar_sterilizing"`
+	Steam          PlaceSteam         `json:"steam"`
+	Recipe         *PlaceRecipe       `json:"recipe,omitempty"`
+	Thermometer    *PlaceThermometer  `json:"thermometer,omitempty"`
+	RulesOfThumb   []PlaceThumb       `json:"rules_of_thumb"`
+	Sources        []catalog.Citation `json:"sources"`
 }
 
 // PlaceBand is the band of one set of printed tables that an elevation lies in. From is exclusive but in the lowest band,
@@ -101,21 +101,21 @@ type PlaceBand struct {
 	Number       int      `json:"number"` // 1 is the lowest
 }
 
-// PlaceSterilising is how long empty jars are boiled where they have to be sterile.
-type PlaceSterilising struct {
-	Minutes float64            `json:"minutes"`
-	Source  published.Citation `json:"source"`
+// PlaceSterilizing is how long empty jars are boiled where they have to be sterile.
+type PlaceSterilizing struct {
+	Minutes float64          `json:"minutes"`
+	Source  catalog.Citation `json:"source"`
 }
 
 // PlaceSteam says whether the limit of an atmospheric steam canner matters: of the rows looked at, those of the recipe or
 // all printed ones, how many take longer here than a steam canner may run.
 type PlaceSteam struct {
-	LimitMinutes float64            `json:"limit_minutes"`
-	Matters      bool               `json:"matters"`
-	RowsOver     int                `json:"rows_over"`
-	Rows         int                `json:"rows"`
-	Text         string             `json:"text"`
-	Source       published.Citation `json:"source"`
+	LimitMinutes float64          `json:"limit_minutes"`
+	Matters      bool             `json:"matters"`
+	RowsOver     int              `json:"rows_over"`
+	Rows         int              `json:"rows"`
+	Text         string           `json:"text"`
+	Source       catalog.Citation `json:"source"`
 }
 
 // PlaceRecipe is what one tested recipe takes at the elevation.
@@ -136,7 +136,7 @@ type PlaceRow struct {
 	SteamAllowed bool               `json:"steam_allowed"`
 	SterileJars  bool               `json:"sterile_jars"`
 	RulesOfThumb []ThumbMinutesHere `json:"rules_of_thumb"` // only those that part from the printed minutes
-	Source       published.Citation `json:"source"`
+	Source       catalog.Citation   `json:"source"`
 }
 
 // ThumbMinutesHere is a rule of thumb that disagrees with a printed row.
@@ -161,18 +161,18 @@ const (
 // PlaceThumb is a rule of thumb beside the tables. For minutes it counts the printed rows by how it stands to them; for
 // the boiling point it gives the figure and how far it is off.
 type PlaceThumb struct {
-	ID        string             `json:"id"`
-	Quantity  string             `json:"quantity"`
-	AppliesTo string             `json:"applies_to"`
-	Statement string             `json:"statement"`
-	Agrees    int                `json:"rows_agree"`
-	TooShort  int                `json:"rows_too_short"`
-	TooLong   int                `json:"rows_too_long"`
-	Silent    int                `json:"rows_silent"`
-	BoilingF  *float64           `json:"boiling_point_f,omitempty"`
-	OffByF    *float64           `json:"off_by_f,omitempty"`
-	Text      string             `json:"text"`
-	Source    published.Citation `json:"source"`
+	ID        string           `json:"id"`
+	Quantity  string           `json:"quantity"`
+	AppliesTo string           `json:"applies_to"`
+	Statement string           `json:"statement"`
+	Agrees    int              `json:"rows_agree"`
+	TooShort  int              `json:"rows_too_short"`
+	TooLong   int              `json:"rows_too_long"`
+	Silent    int              `json:"rows_silent"`
+	BoilingF  *float64         `json:"boiling_point_f,omitempty"`
+	OffByF    *float64         `json:"off_by_f,omitempty"`
+	Text      string           `json:"text"`
+	Source    catalog.Citation `json:"source"`
 }
 
 // PlaceThermometer is what a boiling point read in a kitchen says about where the kitchen stands.
@@ -190,18 +190,18 @@ type PlaceThermometer struct {
 	Text               string  `json:"text"`
 }
 
-// At answers a question. The error wraps figures.ErrRange for an elevation outside Limits and for a boiling point that
+// At answers a question. The error wraps table.ErrRange for an elevation outside Limits and for a boiling point that
 // ImpliedElevationM does not take.
 func (g *Guide) At(q Question) (Place, error) {
 	lowest, highest := g.Limits()
-	if err := figures.Within("elevation", float64(q.Elevation), float64(lowest), float64(highest), "m"); err != nil {
+	if err := table.Within("elevation", float64(q.Elevation), float64(lowest), float64(highest), "m"); err != nil {
 		return Place{}, fmt.Errorf("what an elevation changes: %w", err)
 	}
 	at, err := BoilingAt(float64(q.Elevation))
 	if err != nil {
 		return Place{}, fmt.Errorf("what an elevation changes: %w", err)
 	}
-	minutes, err := SterilisingMinutes(q.Elevation.Feet())
+	minutes, err := SterilizingMinutes(q.Elevation.Feet())
 	if err != nil {
 		return Place{}, fmt.Errorf("what an elevation changes: %w", err)
 	}
@@ -211,8 +211,8 @@ func (g *Guide) At(q Question) (Place, error) {
 		PressurePa: round(at.PressurePa, 0), PressureHPa: round(at.PressurePa/100, 1), PressureInHg: round(mercury.From(at.PressurePa), 2),
 		BoilingPointC: round(at.TemperatureC, 2), BoilingPointF: round(at.TemperatureF, 2),
 		Bands:          g.bands(q.Elevation),
-		JarSterilising: PlaceSterilising{minutes, cite(SterilisingSource())},
-		Sources:        []published.Citation{cite(atmosphereFigures.Get("sea_level_pressure")), cite(saturationFigures.Get("n1"))},
+		JarSterilizing: PlaceSterilizing{minutes, cite(SterilizingSource())},
+		Sources:        []catalog.Citation{cite(atmosphereFigures.Get("sea_level_pressure")), cite(saturationFigures.Get("n1"))},
 	}
 	rows := g.rows
 	if q.Recipe != nil {
@@ -229,8 +229,8 @@ func (g *Guide) At(q Question) (Place, error) {
 	return p, nil
 }
 
-func cite(f figures.Figure) published.Citation {
-	return published.Citation{Source: f.Source, Locator: f.Locator, Verified: published.Verified(f.Verified)}
+func cite(f table.Figure) catalog.Citation {
+	return catalog.Citation{Source: f.Source, Locator: f.Locator, Verified: catalog.Verified(f.Verified)}
 }
 
 func round(value float64, decimals int) float64 {
@@ -241,14 +241,14 @@ func round(value float64, decimals int) float64 {
 // bands lists the sets of bands that the printed rows have, the set with most rows first, with the band of the elevation.
 // Rows that were read for low kitchens only are passed over: their set is not the printed one.
 func (g *Guide) bands(elevation measure.Length) []PlaceBand {
-	var sets [][]published.Band
+	var sets [][]catalog.Band
 	var counts []int
 	for _, row := range g.rows {
 		if row.Bands[len(row.Bands)-1].ToFt > 0 {
 			continue
 		}
-		i := slices.IndexFunc(sets, func(set []published.Band) bool {
-			return slices.EqualFunc(set, row.Bands, func(a, b published.Band) bool { return a.FromFt == b.FromFt && a.ToFt == b.ToFt })
+		i := slices.IndexFunc(sets, func(set []catalog.Band) bool {
+			return slices.EqualFunc(set, row.Bands, func(a, b catalog.Band) bool { return a.FromFt == b.FromFt && a.ToFt == b.ToFt })
 		})
 		if i < 0 {
 			i = len(sets)
@@ -258,16 +258,16 @@ func (g *Guide) bands(elevation measure.Length) []PlaceBand {
 	}
 	list := []PlaceBand{}
 	for i, set := range sets {
-		band, ok := published.Schedule{Bands: set}.Band(elevation)
+		band, ok := catalog.Schedule{Bands: set}.Band(elevation)
 		if !ok {
 			continue
 		}
 		entry := PlaceBand{
 			BandsInTable: len(set), Rows: counts[i], Number: 1 + slices.Index(set, band),
-			FromFt: band.FromFt, FromM: round(band.FromFt*MetresPerFoot, 1),
+			FromFt: band.FromFt, FromM: round(band.FromFt*MetersPerFoot, 1),
 		}
 		if band.ToFt > 0 {
-			toFt, toM := band.ToFt, round(band.ToFt*MetresPerFoot, 1)
+			toFt, toM := band.ToFt, round(band.ToFt*MetersPerFoot, 1)
 			entry.ToFt, entry.ToM = &toFt, &toM
 		}
 		list = append(list, entry)
@@ -277,8 +277,8 @@ func (g *Guide) bands(elevation measure.Length) []PlaceBand {
 }
 
 // recipeRows are the rows of a recipe's packs, in the order of the packs.
-func (g *Guide) recipeRows(recipe *published.TestedRecipe) []*published.Schedule {
-	var rows []*published.Schedule
+func (g *Guide) recipeRows(recipe *catalog.TestedRecipe) []*catalog.Schedule {
+	var rows []*catalog.Schedule
 	for i := range recipe.Packs {
 		for _, id := range recipe.Packs[i].Schedules {
 			row, ok := g.tables.Schedule(id)
@@ -290,7 +290,7 @@ func (g *Guide) recipeRows(recipe *published.TestedRecipe) []*published.Schedule
 	return rows
 }
 
-func (g *Guide) recipe(recipe *published.TestedRecipe, rows []*published.Schedule, elevation measure.Length) *PlaceRecipe {
+func (g *Guide) recipe(recipe *catalog.TestedRecipe, rows []*catalog.Schedule, elevation measure.Length) *PlaceRecipe {
 	p := &PlaceRecipe{ID: recipe.ID, Title: recipe.Title, Rows: []PlaceRow{}, Text: "The printed minutes of this elevation band hold; nothing is reckoned between bands."}
 	if len(rows) == 0 {
 		p.Text = "No time in boiling water is printed for this recipe."
@@ -322,7 +322,7 @@ func (g *Guide) steamLimit() measure.Duration {
 	return measure.Duration(unit.SI(limit.Value))
 }
 
-func (g *Guide) steam(rows []*published.Schedule, elevation measure.Length) PlaceSteam {
+func (g *Guide) steam(rows []*catalog.Schedule, elevation measure.Length) PlaceSteam {
 	s := PlaceSteam{LimitMinutes: g.steamLimit().Minutes(), Rows: len(rows), Source: g.tables.MustLimit("steam-time-max").Citation}
 	for _, row := range rows {
 		if band, ok := row.Band(elevation); ok && band.Minutes > s.LimitMinutes {
@@ -341,15 +341,15 @@ func (g *Guide) steam(rows []*published.Schedule, elevation measure.Length) Plac
 }
 
 // judge compares a rule of thumb for minutes with a printed row. The table's own figure is right by definition.
-func (t *Thumb) judge(row *published.Schedule, elevation measure.Length) (figures.Bounds, ThumbVerdict) {
+func (t *Thumb) judge(row *catalog.Schedule, elevation measure.Length) (table.Bounds, ThumbVerdict) {
 	band, printed := row.Band(elevation)
 	if t.Quantity != ThumbMinutes || !printed || t.jellyOnly() && !isJelly(row) {
-		return figures.Bounds{}, ThumbSilent
+		return table.Bounds{}, ThumbSilent
 	}
 	bounds, err := t.Apply(row.Bands[0].Minutes, elevation.Feet())
 	switch {
 	case err != nil:
-		return figures.Bounds{}, ThumbSilent
+		return table.Bounds{}, ThumbSilent
 	case bounds.High < band.Minutes:
 		return bounds, ThumbTooShort
 	case bounds.Low > band.Minutes:
@@ -361,18 +361,18 @@ func (t *Thumb) judge(row *published.Schedule, elevation measure.Length) (figure
 // jellyOnly reports whether the rule is said of jelly and jam alone.
 func (t *Thumb) jellyOnly() bool { return strings.Contains(t.AppliesTo, "jelly") }
 
-func isJelly(row *published.Schedule) bool {
+func isJelly(row *catalog.Schedule) bool {
 	product := strings.ToLower(row.Product)
 	return strings.Contains(product, "jelly") || strings.Contains(product, "jellies") || strings.Contains(product, "jam")
 }
 
-func (g *Guide) thumbs(rows []*published.Schedule, elevation measure.Length, at Boiling) []PlaceThumb {
+func (g *Guide) thumbs(rows []*catalog.Schedule, elevation measure.Length, at Boiling) []PlaceThumb {
 	list := make([]PlaceThumb, 0, len(thumbs))
 	for i := range thumbs {
 		t := &thumbs[i]
 		entry := PlaceThumb{
 			ID: t.ID, Quantity: t.Quantity, AppliesTo: t.AppliesTo, Statement: t.Statement,
-			Source: published.Citation{Source: t.Source, Locator: t.Locator, Verified: published.Verified(t.Verified)},
+			Source: catalog.Citation{Source: t.Source, Locator: t.Locator, Verified: catalog.Verified(t.Verified)},
 		}
 		if t.Quantity == ThumbBoilingPoint {
 			entry.boilingPoint(t, elevation, at)
@@ -395,7 +395,7 @@ func (p *PlaceThumb) boilingPoint(t *Thumb, elevation measure.Length, at Boiling
 	p.Text = fmt.Sprintf("It gives %s °F; water boils at %s °F here, by the standard atmosphere.", measure.FormatNumber(said), measure.FormatNumber(round(at.TemperatureF, 1)))
 }
 
-func (p *PlaceThumb) minutes(t *Thumb, rows []*published.Schedule, elevation measure.Length) {
+func (p *PlaceThumb) minutes(t *Thumb, rows []*catalog.Schedule, elevation measure.Length) {
 	missing := 0.0
 	for _, row := range rows {
 		bounds, verdict := t.judge(row, elevation)
@@ -430,7 +430,7 @@ func thermometer(boilingC float64, at Boiling) (*PlaceThermometer, error) {
 	if err != nil {
 		return nil, err
 	}
-	feet := func(metres float64) float64 { return round(metres/MetresPerFoot, 0) }
+	feet := func(meters float64) float64 { return round(meters/MetersPerFoot, 0) }
 	t := &PlaceThermometer{
 		BoilingPointC: round(boilingC, 2), BoilingPointF: round(fahrenheit(boilingC), 2), ErrorC: errorC,
 		ImpliedElevationFt: feet(implied.Value), ImpliedElevationM: round(implied.Value, 0),

@@ -8,14 +8,14 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
+	"jarwright/validate/table"
 )
 
 func guide(t testing.TB) *Guide {
 	t.Helper()
-	tables, err := published.Load()
+	tables, err := catalog.Load()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -131,12 +131,12 @@ func TestThermometer(t *testing.T) {
 	g := guide(t)
 	boiling := measure.Temperature(94 + 273.15)
 	for _, test := range []struct {
-		metres float64
+		meters float64
 		agrees bool
 	}{{1585, false}, {1800, true}, {1940, true}, {2500, false}} {
-		place := ask(t, g, Question{Elevation: measure.Length(test.metres), BoilingPoint: &boiling})
+		place := ask(t, g, Question{Elevation: measure.Length(test.meters), BoilingPoint: &boiling})
 		if th := place.Thermometer; th == nil || th.ImpliedElevationM != 1795 || th.LowM != 1645 || th.HighM != 1945 || th.Agrees != test.agrees {
-			t.Errorf("%g m: %+v", test.metres, th)
+			t.Errorf("%g m: %+v", test.meters, th)
 		}
 	}
 }
@@ -144,12 +144,12 @@ func TestThermometer(t *testing.T) {
 func TestPlaceLimits(t *testing.T) {
 	g := guide(t)
 	for _, elevation := range []measure.Length{-1500.1 * measure.Foot, 30000.1 * measure.Foot, measure.Length(math.NaN())} {
-		if _, err := g.At(Question{Elevation: elevation}); !errors.Is(err, figures.ErrRange) {
+		if _, err := g.At(Question{Elevation: elevation}); !errors.Is(err, table.ErrRange) {
 			t.Errorf("%v: error %v", elevation, err)
 		}
 	}
 	cold := measure.Temperature(0)
-	if _, err := g.At(Question{BoilingPoint: &cold}); !errors.Is(err, figures.ErrRange) {
+	if _, err := g.At(Question{BoilingPoint: &cold}); !errors.Is(err, table.ErrRange) {
 		t.Errorf("boiling at nothing: %v", err)
 	}
 	lowest, highest := g.BoilingLimits()
@@ -171,7 +171,7 @@ func TestHigherKitchenNeverFewerMinutes(t *testing.T) {
 		if errLow != nil || errHigh != nil {
 			t.Fatal(errLow, errHigh)
 		}
-		if above.BoilingPointC > below.BoilingPointC || above.JarSterilising.Minutes < below.JarSterilising.Minutes {
+		if above.BoilingPointC > below.BoilingPointC || above.JarSterilizing.Minutes < below.JarSterilizing.Minutes {
 			t.Fatalf("%g ft: %+v, %g ft: %+v", low, below, high, above)
 		}
 		for i, row := range above.Recipe.Rows {

@@ -1,11 +1,10 @@
 package altitude
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
 // zeroCelsiusK is 0 °C in kelvin, exact by definition.
@@ -14,11 +13,8 @@ const zeroCelsiusK = 273.15
 // The reduced pressure and temperature of IF97 are in MPa and K.
 const pascalsPerMegapascal = 1e6
 
-//go:embed saturation.csv
-var saturationCSV string
-
 var (
-	saturationFigures = figures.MustParse(saturationCSV)
+	saturationFigures = table.MustFigures("altitude/saturation.csv")
 	saturation        = loadSaturation(saturationFigures)
 )
 
@@ -29,7 +25,7 @@ type saturationLine struct {
 	lowestPa, highestPa float64
 }
 
-func loadSaturation(table figures.Table) saturationLine {
+func loadSaturation(table table.Table) saturationLine {
 	line := saturationLine{
 		lowestC:   table.Value("lowest_temperature") - zeroCelsiusK,
 		highestC:  table.Value("highest_temperature") - zeroCelsiusK,
@@ -66,10 +62,10 @@ func (s *saturationLine) temperatureC(pressurePa float64) float64 {
 
 // SaturationPressurePa is the pressure in pascals at which water boils at a temperature in °C.
 //
-// It holds from 0 to 373.946 °C; elsewhere the error wraps figures.ErrRange. It lies within 0.01 % of IAPWS-95 from 5 °C
+// It holds from 0 to 373.946 °C; elsewhere the error wraps table.ErrRange. It lies within 0.01 % of IAPWS-95 from 5 °C
 // up. IAPWS R7-97(2012), eq. 30, Table 34.
 func SaturationPressurePa(temperatureC float64) (float64, error) {
-	if err := figures.Within("temperature", temperatureC, saturation.lowestC, saturation.highestC, "°C"); err != nil {
+	if err := table.Within("temperature", temperatureC, saturation.lowestC, saturation.highestC, "°C"); err != nil {
 		return 0, fmt.Errorf("saturation pressure: %w", err)
 	}
 	return saturation.pressurePa(temperatureC), nil
@@ -78,10 +74,10 @@ func SaturationPressurePa(temperatureC float64) (float64, error) {
 // SaturationTemperatureC is the temperature in °C at which water boils under a pressure in pascals. At 101,325 Pa it is
 // 99.974 °C, not 100: that is how the scale of 1990 has it.
 //
-// It holds from 611.213 Pa to 22.064 MPa; elsewhere the error wraps figures.ErrRange. IAPWS R7-97(2012), eq. 31,
+// It holds from 611.213 Pa to 22.064 MPa; elsewhere the error wraps table.ErrRange. IAPWS R7-97(2012), eq. 31,
 // Table 34.
 func SaturationTemperatureC(pressurePa float64) (float64, error) {
-	if err := figures.Within("pressure", pressurePa, saturation.lowestPa, saturation.highestPa, "Pa"); err != nil {
+	if err := table.Within("pressure", pressurePa, saturation.lowestPa, saturation.highestPa, "Pa"); err != nil {
 		return 0, fmt.Errorf("saturation temperature: %w", err)
 	}
 	return saturation.temperatureC(pressurePa), nil

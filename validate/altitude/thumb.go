@@ -1,17 +1,13 @@
 package altitude
 
 import (
-	_ "embed"
 	"fmt"
 	"slices"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
-//go:embed thumb.csv
-var thumbCSV string
-
-var thumbs = loadThumbs(figures.MustRows(thumbCSV, "id", "quantity", "applies_to", "statement", "source", "document",
+var thumbs = loadThumbs(table.MustRows("altitude/thumb.csv", "id", "quantity", "applies_to", "statement", "source", "document",
 	"locator", "verified", "over_base", "to_base", "over_ft", "to_ft", "add", "per_ft"))
 
 // Quantities that a Thumb is about.
@@ -52,7 +48,7 @@ func loadThumbs(rows [][]string) []Thumb {
 		}
 		var n [6]float64
 		for i := range n {
-			n[i] = figures.MustNumber(row[8+i])
+			n[i] = table.MustNumber(row[8+i])
 		}
 		last := &list[len(list)-1]
 		last.steps = append(last.steps, thumbStep{n[0], n[1], n[2], n[3], n[4], n[5]})
@@ -65,28 +61,28 @@ func Thumbs() []Thumb { return slices.Clone(thumbs) }
 
 // Apply is what the rule of thumb makes of a base value (minutes at sea level, or °F at sea level) at an elevation in
 // feet. The sayings "per 1,000 ft" do not tell whether the first thousand counts: Low counts the thousands begun above
-// the first, High all thousands begun, Value the plain proportion between the two. The error wraps figures.ErrRange when
+// the first, High all thousands begun, Value the plain proportion between the two. The error wraps table.ErrRange when
 // the elevation is out of the range of PressurePa or the rule says nothing about that base value or elevation.
-func (t Thumb) Apply(base, elevationFt float64) (figures.Bounds, error) {
+func (t Thumb) Apply(base, elevationFt float64) (table.Bounds, error) {
 	if err := withinElevationFt(elevationFt); err != nil {
-		return figures.Bounds{}, fmt.Errorf("rule of thumb %s: %w", t.ID, err)
+		return table.Bounds{}, fmt.Errorf("rule of thumb %s: %w", t.ID, err)
 	}
 	for _, step := range t.steps {
 		if base <= step.overBase || base > step.toBase || elevationFt <= step.overFt || elevationFt > step.toFt {
 			continue
 		}
 		if step.perFt == 0 {
-			return figures.Bounds{Low: base + step.add, Value: base + step.add, High: base + step.add}, nil
+			return table.Bounds{Low: base + step.add, Value: base + step.add, High: base + step.add}, nil
 		}
 		proportion := base + step.add*max(0, elevationFt)/step.perFt
 		if t.Quantity == ThumbBoilingPoint {
-			return figures.Bounds{Low: proportion, Value: proportion, High: proportion}, nil
+			return table.Bounds{Low: proportion, Value: proportion, High: proportion}, nil
 		}
-		return figures.Bounds{
+		return table.Bounds{
 			Low:   base + step.add*wholeSteps(elevationFt-step.perFt, step.perFt),
 			Value: proportion,
 			High:  base + step.add*wholeSteps(elevationFt, step.perFt),
 		}, nil
 	}
-	return figures.Bounds{}, fmt.Errorf("rule of thumb %s says nothing of base %g at %g ft: %w", t.ID, base, elevationFt, figures.ErrRange)
+	return table.Bounds{}, fmt.Errorf("rule of thumb %s says nothing of base %g at %g ft: %w", t.ID, base, elevationFt, table.ErrRange)
 }

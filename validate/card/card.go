@@ -9,11 +9,11 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -51,20 +51,20 @@ type Card struct {
 
 // Step is one thing to do.
 type Step struct {
-	Title   string               `json:"title"`
-	Text    string               `json:"text"`
-	Sources []published.Citation `json:"sources"`
+	Title   string             `json:"title"`
+	Text    string             `json:"text"`
+	Sources []catalog.Citation `json:"sources"`
 }
 
 // Change is one thing that a reader may or may not change.
 type Change struct {
-	Text    string               `json:"text"`
-	Sources []published.Citation `json:"sources"`
+	Text    string             `json:"text"`
+	Sources []catalog.Citation `json:"sources"`
 }
 
 // Writer writes cards. It is safe for concurrent use.
 type Writer struct {
-	tables  *published.Tables
+	tables  *catalog.Tables
 	units   *measure.Units
 	scale   *composition.Scale
 	planner *plan.Planner
@@ -72,7 +72,7 @@ type Writer struct {
 }
 
 // New makes a writer.
-func New(tables *published.Tables, units *measure.Units, scale *composition.Scale, planner *plan.Planner, judge plan.Judge) *Writer {
+func New(tables *catalog.Tables, units *measure.Units, scale *composition.Scale, planner *plan.Planner, judge plan.Judge) *Writer {
 	return &Writer{tables: tables, units: units, scale: scale, planner: planner, judge: judge}
 }
 
@@ -82,7 +82,7 @@ type draft struct {
 	request document.Request
 	report  report.Report
 	comp    composition.Composition
-	tested  *published.TestedRecipe // nil: none is followed
+	tested  *catalog.TestedRecipe // nil: none is followed
 	card    Card
 }
 
@@ -173,7 +173,7 @@ func (d *draft) title() {
 }
 
 // words names a document with its place.
-func words(tables *published.Tables, c published.Citation) string {
+func words(tables *catalog.Tables, c catalog.Citation) string {
 	text := c.Source
 	if source, ok := tables.Source(c.Source); ok {
 		text = source.Title
@@ -311,7 +311,7 @@ func (d *draft) sources() {
 			d.card.basedOn = &based
 		}
 	}
-	add := func(citations []published.Citation) { list = report.AddCited(list, d.w.tables, citations...) }
+	add := func(citations []catalog.Citation) { list = report.AddCited(list, d.w.tables, citations...) }
 	for _, f := range d.card.Problems {
 		add(f.Sources)
 	}

@@ -4,9 +4,9 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // unsafeAlways are published statements that hold for every reader of a card for the shelf, in the order in which they
@@ -37,16 +37,16 @@ func (d *draft) changes() {
 	}
 }
 
-func changeOf(change *published.Change) Change {
+func changeOf(change *catalog.Change) Change {
 	text := measure.Capital(change.Change)
 	if change.Condition != "" {
 		text += " (" + change.Condition + ")"
 	}
-	return Change{Text: text + ".", Sources: []published.Citation{change.Citation}}
+	return Change{Text: text + ".", Sources: []catalog.Citation{change.Citation}}
 }
 
 // speaksOf reports whether a change was printed for this recipe or a group that it is tagged with.
-func (d *draft) speaksOf(change *published.Change) bool {
+func (d *draft) speaksOf(change *catalog.Change) bool {
 	for _, to := range change.AppliesTo {
 		tag, tagged := strings.CutPrefix(to, "tag:")
 		switch {
@@ -60,6 +60,6 @@ func (d *draft) speaksOf(change *published.Change) bool {
 }
 
 // applies adds the changes printed for every recipe of the kind.
-func (d *draft) applies(change *published.Change) bool {
+func (d *draft) applies(change *catalog.Change) bool {
 	return slices.ContainsFunc(change.AppliesTo, func(to string) bool { return to == "all" || to == "kind:"+d.tested.Kind })
 }

@@ -34,7 +34,7 @@ type Linked struct {
 	Citations    []string     `json:"citation,omitempty"`
 }
 
-// LinkedThing is a person, an organisation or a work.
+// LinkedThing is a person, an organization or a work.
 type LinkedThing struct {
 	Type string `json:"@type"`
 	Name string `json:"name"`

@@ -5,20 +5,20 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
-func guide(locator string) published.Citation {
-	return published.Citation{Source: "usda-2015", Locator: locator, Verified: published.Read}
+func guide(locator string) catalog.Citation {
+	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
 }
 
-func (d *draft) step(title, text string, sources ...published.Citation) {
+func (d *draft) step(title, text string, sources ...catalog.Citation) {
 	if sources == nil {
-		sources = []published.Citation{}
+		sources = []catalog.Citation{}
 	}
 	d.card.Steps = append(d.card.Steps, Step{Title: title, Text: text, Sources: sources})
 }
@@ -28,7 +28,7 @@ func (d *draft) steps() {
 	if h := d.request.Recipe.Headspace; h != nil && h.Value != nil {
 		if unit, ok := d.w.units.Lookup(h.Unit); ok {
 			length := measure.Length(unit.SI(*h.Value))
-			d.card.Headspace = fmt.Sprintf("%sch (%.0f mm)", measure.FormatInches(length), length.Millimetres())
+			d.card.Headspace = fmt.Sprintf("%sch (%.0f mm)", measure.FormatInches(length), length.Millimeters())
 		}
 	}
 	if !d.card.Fit {
@@ -40,7 +40,7 @@ func (d *draft) steps() {
 	d.fillStep()
 	if d.processed() {
 		d.processStep()
-		d.step("Cool and check", "Leave the jars standing in the canner for five minutes with the heat off and the lid off. Lift them out straight, set them apart on a towel out of draughts, and let them cool for 12 to 24 hours. Then press each lid: it must stay down. A jar that has not sealed is reprocessed within 24 hours with a new lid, or goes into the refrigerator.",
+		d.step("Cool and check", "Leave the jars standing in the canner for five minutes with the heat off and the lid off. Lift them out straight, set them apart on a towel out of drafts, and let them cool for 12 to 24 hours. Then press each lid: it must stay down. A jar that has not sealed is reprocessed within 24 hours with a new lid, or goes into the refrigerator.",
 			guide("p. 1-18, 1-25, 1-26"))
 		return
 	}
@@ -58,8 +58,8 @@ func (d *draft) jarsStep() {
 	for _, band := range d.card.Times {
 		short = short || band.Minutes < below.Value
 	}
-	if short || d.request.Recipe.JarPreparation == document.JarsSterilised {
-		text = fmt.Sprintf("Wash the jars and use new lids. Sterilise the jars where the time in the canner is less than %s minutes: boil them under water for 10 minutes, and 1 minute more for each further 1,000 ft (305 m) above 1,000 ft (305 m). Keep them hot.",
+	if short || d.request.Recipe.JarPreparation == document.JarsSterilized {
+		text = fmt.Sprintf("Wash the jars and use new lids. Sterilize the jars where the time in the canner is less than %s minutes: boil them under water for 10 minutes, and 1 minute more for each further 1,000 ft (305 m) above 1,000 ft (305 m). Keep them hot.",
 			measure.FormatNumber(below.Value))
 	}
 	d.step("Jars", text, guide("p. 1-14"))
@@ -87,7 +87,7 @@ func (d *draft) foodStep() {
 		}
 	}
 	text := "Wash and prepare: " + strings.Join(foods, "; ") + "."
-	var sources []published.Citation
+	var sources []catalog.Citation
 	if d.tested != nil {
 		sources = append(sources, d.tested.Citation)
 		for _, soak := range d.tested.Soaks {
@@ -118,7 +118,7 @@ func (d *draft) foodStep() {
 	}
 }
 
-func soakText(soak *published.Soak) string {
+func soakText(soak *catalog.Soak) string {
 	text := "Soak: " + soak.What
 	switch {
 	case soak.Hours[1] > 0:
@@ -157,7 +157,7 @@ func (d *draft) liquidStep() {
 		in := &d.card.Ingredients[i]
 		line := &d.comp.Lines[d.lineAt(in.At)]
 		switch line.Class {
-		case published.Acid, published.Water, published.Salt, published.Sugar, published.Sweetener:
+		case catalog.Acid, catalog.Water, catalog.Salt, catalog.Sugar, catalog.Sweetener:
 			if !in.Drained && !in.PerJar {
 				parts = append(parts, in.Item)
 			}
@@ -230,10 +230,10 @@ func (d *draft) processStep() {
 		return
 	}
 	where, start := "in boiling water", "Keep at least "+d.waterWords()+". Start the time at a full boil with the lid on; if the boil stops, bring it back and start the whole time again."
-	sources := []published.Citation{guide("p. 1-18, 1-22")}
+	sources := []catalog.Citation{guide("p. 1-18, 1-22")}
 	if d.method() == document.MethodSteam {
 		where, start = "in a steam canner", "Start the time when steam comes freely at the boil of your elevation, never open the canner before it is over, and do not use it for times over 45 minutes."
-		sources = []published.Citation{d.w.tables.MustLimit("steam-time-max").Citation}
+		sources = []catalog.Citation{d.w.tables.MustLimit("steam-time-max").Citation}
 	}
 	var times []string
 	for _, band := range d.card.Times {

@@ -1,4 +1,4 @@
-// Package composition turns the lines of a recipe into catalogue items with their amounts: what goes into the jar, what
+// Package composition turns the lines of a recipe into catalog items with their amounts: what goes into the jar, what
 // is poured away, what is not known. It looks things up and converts; it does not judge.
 package composition
 
@@ -6,9 +6,9 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // State says what is known of an amount.
@@ -22,14 +22,14 @@ const (
 	Given                 // a number; 0 means that the line is not used
 )
 
-// Line is one ingredient line, read against the catalogue.
+// Line is one ingredient line, read against the catalog.
 type Line struct {
 	At        string // JSON Pointer of the line
 	Written   *document.Ingredient
-	Name      string          // as the cook wrote it
-	Item      *published.Item // nil: the catalogue does not know it
-	Class     published.Class // an unknown item counts as low-acid food
-	InJar     bool            // false: drained away
+	Name      string        // as the cook wrote it
+	Item      *catalog.Item // nil: the catalog does not know it
+	Class     catalog.Class // an unknown item counts as low-acid food
+	InJar     bool          // false: drained away
 	PerJar    bool
 	State     State
 	Value     float64
@@ -65,30 +65,30 @@ func (l *Line) Counts() bool { return l.InJar && l.Used() }
 // IsFood reports whether the line is produce, counted or not.
 func (l *Line) IsFood() bool {
 	switch l.Class {
-	case published.LowAcid, published.AcidFood, published.Egg:
+	case catalog.LowAcid, catalog.AcidFood, catalog.Egg:
 		return true
 	}
 	return false
 }
 
-// Composition is a recipe read against the catalogue.
+// Composition is a recipe read against the catalog.
 type Composition struct {
 	Lines []Line
 	Jar   *Jar     // nil: the recipe does not say which jar
 	Jars  *float64 // how many; nil: not said
 }
 
-// Jar is the recipe's jar, from the catalogue or described by the cook.
+// Jar is the recipe's jar, from the catalog or described by the cook.
 type Jar struct {
 	ID         string // empty for a jar of one's own
 	Name       string
 	CapacityML float64
-	Known      *published.Jar // nil for a jar of one's own
+	Known      *catalog.Jar // nil for a jar of one's own
 }
 
-// Read reads a recipe against the catalogue. Jar ids were checked when the request was taken in; a jar the catalogue
+// Read reads a recipe against the catalog. Jar ids were checked when the request was taken in; a jar the catalog
 // does not know is treated as not said.
-func Read(request *document.Request, tables *published.Tables, scale *Scale) Composition {
+func Read(request *document.Request, tables *catalog.Tables, scale *Scale) Composition {
 	recipe := &request.Recipe
 	c := Composition{Lines: make([]Line, len(recipe.Ingredients)), Jars: recipe.Jars, Jar: readJar(recipe.Jar, tables, scale.units)}
 	for i := range recipe.Ingredients {
@@ -97,7 +97,7 @@ func Read(request *document.Request, tables *published.Tables, scale *Scale) Com
 	return c
 }
 
-func readJar(written *document.Jar, tables *published.Tables, units *measure.Units) *Jar {
+func readJar(written *document.Jar, tables *catalog.Tables, units *measure.Units) *Jar {
 	if written == nil {
 		return nil
 	}
@@ -115,12 +115,12 @@ func readJar(written *document.Jar, tables *published.Tables, units *measure.Uni
 	if !ok {
 		return nil
 	}
-	return &Jar{Name: "own jar", CapacityML: Millilitres(unit, *written.Capacity.Value)}
+	return &Jar{Name: "own jar", CapacityML: Milliliters(unit, *written.Capacity.Value)}
 }
 
-func readLine(index int, written *document.Ingredient, assume *document.Assume, tables *published.Tables, units *measure.Units) Line {
+func readLine(index int, written *document.Ingredient, assume *document.Assume, tables *catalog.Tables, units *measure.Units) Line {
 	line := Line{
-		At: "/recipe/ingredients/" + strconv.Itoa(index), Written: written, Name: written.Item, Class: published.LowAcid,
+		At: "/recipe/ingredients/" + strconv.Itoa(index), Written: written, Name: written.Item, Class: catalog.LowAcid,
 		InJar: written.Drained == nil || !*written.Drained, PerJar: written.Per == document.PerJar,
 		Form: ReadForm(written.Form), SaltKind: written.SaltKind, Bottled: written.Bottled, Acidity: written.AcidityPercent,
 	}
@@ -136,15 +136,15 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 			line.Form = ReadForm(written.Form + " " + found.Form)
 		}
 	}
-	if line.Class == published.Acid && written.Drained == nil && line.Form.Has("poured", "drained", "discarded") {
+	if line.Class == catalog.Acid && written.Drained == nil && line.Form.Has("poured", "drained", "discarded") {
 		line.InJar = false // the words say what the flag would
 	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
-	line.Thinned = line.Class == published.Acid && line.Form.thinned()
+	line.Thinned = line.Class == catalog.Acid && line.Form.thinned()
 	if line.Item != nil && line.Item.Family == "vinegar" {
 		line.readVinegar(assume)
-	} else if line.Class == published.Acid {
+	} else if line.Class == catalog.Acid {
 		switch {
 		case line.Form.says("fresh", "freshly", "squeezed"):
 			line.Bottled = new(bool) // whatever else is said: of two words that contradict each other the worse counts
@@ -155,7 +155,7 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 			line.Bottled, line.Assumed = assume.BottledAcids, append(line.Assumed, "bottled")
 		}
 	}
-	if line.Class == published.Salt && line.SaltKind == "" {
+	if line.Class == catalog.Salt && line.SaltKind == "" {
 		line.SaltKind = saltKindOf(line.Form)
 		if line.SaltKind == "" && assume != nil && assume.SaltKind != "" {
 			line.SaltKind, line.Assumed = assume.SaltKind, append(line.Assumed, "salt_kind")
@@ -190,8 +190,8 @@ func (l *Line) readSize(piece *document.Piece, units *measure.Units) {
 	if piece == nil {
 		return
 	}
-	l.LengthMM = max(l.LengthMM, millimetres(piece.Length, units))
-	l.BreadthMM = millimetres(piece.Thickness, units)
+	l.LengthMM = max(l.LengthMM, millimeters(piece.Length, units))
+	l.BreadthMM = millimeters(piece.Thickness, units)
 }
 
 // ThicknessMM is the thickness of cut pieces, 0 when it is not said.
@@ -200,7 +200,7 @@ func (l *Line) ThicknessMM() float64 { return max(l.Form.ThicknessMM, l.BreadthM
 // DiameterMM is the diameter of whole pieces, 0 when it is not said.
 func (l *Line) DiameterMM() float64 { return max(l.Form.DiameterMM, l.BreadthMM) }
 
-func millimetres(q *document.Quantity, units *measure.Units) float64 {
+func millimeters(q *document.Quantity, units *measure.Units) float64 {
 	if q == nil || q.Value == nil {
 		return 0
 	}

@@ -30,7 +30,7 @@ func (c Cut) String() string {
 }
 
 // Form is what a free text about the form of a food says: the finest and the coarsest cut it allows and the sizes in it.
-// Sizes are in millimetres, 0 where none is said; a range counts with its larger end.
+// Sizes are in millimeters, 0 where none is said; a range counts with its larger end.
 type Form struct {
 	Finest, Coarsest Cut
 	LengthMM         float64

@@ -4,18 +4,18 @@ import (
 	"fmt"
 	"math/bits"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
-// Scale turns household measures of the catalogue's items into grams and millilitres. It is read-only after NewScale
+// Scale turns household measures of the catalog's items into grams and milliliters. It is read-only after NewScale
 // and safe for concurrent use.
 type Scale struct {
 	units   *measure.Units
 	entries map[string][]entry // by item id
 }
 
-// entry is one published weight, ready for use: grams per millilitre for a volume, grams per piece for a count.
+// entry is one published weight, ready for use: grams per milliliter for a volume, grams per piece for a count.
 type entry struct {
 	dimension measure.Dimension
 	code      string // unit code of a count
@@ -25,7 +25,7 @@ type entry struct {
 }
 
 // NewScale reads the weights of all items. It fails when a weight names a unit that does not exist.
-func NewScale(tables *published.Tables, units *measure.Units) (*Scale, error) {
+func NewScale(tables *catalog.Tables, units *measure.Units) (*Scale, error) {
 	scale := &Scale{units: units, entries: map[string][]entry{}}
 	for i := range tables.Items {
 		item := &tables.Items[i]
@@ -36,7 +36,7 @@ func NewScale(tables *published.Tables, units *measure.Units) (*Scale, error) {
 			}
 			e := entry{dimension: unit.Dimension, code: w.Unit, low: w.Grams, high: max(w.Grams, w.GramsMax), form: ReadForm(w.Form), text: w.Form}
 			if unit.Dimension == measure.DimensionVolume {
-				ml := Millilitres(unit, 1)
+				ml := Milliliters(unit, 1)
 				e.low, e.high = e.low/ml, e.high/ml
 			}
 			scale.entries[item.ID] = append(scale.entries[item.ID], e)
@@ -48,12 +48,12 @@ func NewScale(tables *published.Tables, units *measure.Units) (*Scale, error) {
 // Units is the table of units the scale was built with.
 func (s *Scale) Units() *measure.Units { return s.units }
 
-// Millilitres turns a volume in the given unit into millilitres.
-func Millilitres(unit measure.Unit, value float64) float64 { return unit.SI(value) * 1e6 }
+// Milliliters turns a volume in the given unit into milliliters.
+func Milliliters(unit measure.Unit, value float64) float64 { return unit.SI(value) * 1e6 }
 
 // Grams turns an amount of an item into grams. Where sources disagree or the text leaves the size open it gives the
 // range that they leave. It reports false when no published weight lets it be turned into a weight.
-func (s *Scale) Grams(item *published.Item, form Form, value float64, unit measure.Unit) (low, high float64, ok bool) {
+func (s *Scale) Grams(item *catalog.Item, form Form, value float64, unit measure.Unit) (low, high float64, ok bool) {
 	if unit.Dimension == measure.DimensionMass {
 		grams := unit.SI(value) * 1e3
 		return grams, grams, true
@@ -63,7 +63,7 @@ func (s *Scale) Grams(item *published.Item, form Form, value float64, unit measu
 	}
 	factor := value
 	if unit.Dimension == measure.DimensionVolume {
-		factor = Millilitres(unit, value)
+		factor = Milliliters(unit, value)
 	}
 	low, high, ok = s.perOne(item, form, unit)
 	return low * factor, high * factor, ok
@@ -71,11 +71,11 @@ func (s *Scale) Grams(item *published.Item, form Form, value float64, unit measu
 
 // GramsOfKind is Grams for an item whose weights are kept by kind, such as salt: only rows whose form is the kind count,
 // and all rows where the kind has none.
-func (s *Scale) GramsOfKind(item *published.Item, kind string, value float64, unit measure.Unit) (low, high float64, ok bool) {
+func (s *Scale) GramsOfKind(item *catalog.Item, kind string, value float64, unit measure.Unit) (low, high float64, ok bool) {
 	if unit.Dimension != measure.DimensionVolume || item == nil {
 		return s.Grams(item, Form{}, value, unit)
 	}
-	ml := Millilitres(unit, value)
+	ml := Milliliters(unit, value)
 	for _, e := range s.entries[item.ID] {
 		if e.dimension != unit.Dimension || (kind != "" && e.text != kind) {
 			continue
@@ -89,11 +89,11 @@ func (s *Scale) GramsOfKind(item *published.Item, kind string, value float64, un
 	return low, high, ok
 }
 
-// MillilitresOf turns an amount of a liquid into millilitres; a mass goes through the published weight of the liquid.
-func (s *Scale) MillilitresOf(item *published.Item, value float64, unit measure.Unit) (float64, bool) {
+// MillilitersOf turns an amount of a liquid into milliliters; a mass goes through the published weight of the liquid.
+func (s *Scale) MillilitersOf(item *catalog.Item, value float64, unit measure.Unit) (float64, bool) {
 	switch unit.Dimension {
 	case measure.DimensionVolume:
-		return Millilitres(unit, value), true
+		return Milliliters(unit, value), true
 	case measure.DimensionMass:
 		low, high, ok := s.perOne(item, Form{}, measure.Unit{Dimension: measure.DimensionVolume})
 		if !ok {
@@ -104,8 +104,8 @@ func (s *Scale) MillilitresOf(item *published.Item, value float64, unit measure.
 	return 0, false
 }
 
-// perOne is grams per millilitre, or per piece of the count unit, over the weights that fit the form best.
-func (s *Scale) perOne(item *published.Item, form Form, unit measure.Unit) (low, high float64, ok bool) {
+// perOne is grams per milliliter, or per piece of the count unit, over the weights that fit the form best.
+func (s *Scale) perOne(item *catalog.Item, form Form, unit measure.Unit) (low, high float64, ok bool) {
 	best := -1
 	for _, e := range s.entries[item.ID] {
 		if e.dimension != unit.Dimension || (unit.Dimension == measure.DimensionCount && e.code != unit.Code) {

@@ -34,13 +34,13 @@ type BatchJar struct {
 	SpoilageSigns     []string      `json:"spoilage_signs,omitempty"` // of the Sign constants
 	OpenedAt          string        `json:"opened_at,omitempty"`
 	Kept              []Kept        `json:"kept,omitempty"`
-	Labelled          *bool         `json:"labelled,omitempty"`
+	Labeled           *bool         `json:"labeled,omitempty"`
 }
 
 // SealCheck is one look at the seal of a jar.
 type SealCheck struct {
 	At      string `json:"at"`
-	Centre  string `json:"centre,omitempty"` // one of the Centre constants
+	Center  string `json:"center,omitempty"` // one of the Center constants
 	Ring    string `json:"ring,omitempty"`   // one of the Ring constants
 	Lid     string `json:"lid,omitempty"`    // one of the Lid constants
 	Leaking *bool  `json:"leaking,omitempty"`
@@ -92,10 +92,10 @@ const (
 	EventJarsOut      = "jars_out"
 )
 
-// Values of SealCheck.Centre.
+// Values of SealCheck.Center.
 const (
-	CentreDown    = "down" // does not move when pressed
-	CentreSprings = "springs"
+	CenterDown    = "down" // does not move when pressed
+	CenterSprings = "springs"
 )
 
 // Values of SealCheck.Ring.
@@ -118,9 +118,9 @@ const (
 	SignDriedStreaks  = "dried_streaks"
 	SignRisingBubbles = "rising_bubbles"
 	SignSpurting      = "spurting"
-	SignMould         = "mould"
+	SignMold          = "mold"
 	SignOddSmell      = "odd_smell"
-	SignOddColour     = "odd_colour"
+	SignOddColor      = "odd_color"
 	SignSlime         = "slime"
 )
 

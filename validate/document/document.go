@@ -57,7 +57,7 @@ type Piece struct {
 	Thickness *Quantity `json:"thickness,omitempty"` // slice thickness, or diameter of a whole round piece
 }
 
-// Jar is either an id of the jar catalogue or a jar described by its own measures.
+// Jar is either an id of the jar catalog or a jar described by its own measures.
 type Jar struct {
 	ID             string
 	Capacity       *Quantity
@@ -119,7 +119,7 @@ const (
 
 // Values of Recipe.JarPreparation.
 const (
-	JarsSterilised = "sterilised" // boiled under water for the time the elevation asks for
+	JarsSterilized = "sterilized" // boiled under water for the time the elevation asks for
 	JarsHot        = "hot"        // washed and kept hot
 	JarsClean      = "clean"      // washed only
 )

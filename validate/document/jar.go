@@ -14,7 +14,7 @@ type jarMeasures struct {
 	Mouth          *Quantity `json:"mouth,omitempty"`
 }
 
-// UnmarshalJSON reads a jar from either of its forms: text is an id or alias of the jar catalogue, an object holds
+// UnmarshalJSON reads a jar from either of its forms: text is an id or alias of the jar catalog, an object holds
 // measures. It fails for anything else, null included, and for members the object does not have.
 func (j *Jar) UnmarshalJSON(data []byte) error {
 	data = bytes.TrimSpace(data)

@@ -12,9 +12,9 @@ import (
 	"testing"
 	"unicode"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/draft"
-	"jarwright/validate/measure"
-	"jarwright/validate/published"
+	"jarwright/validate/draft/amount"
 	"jarwright/validate/report"
 )
 
@@ -22,7 +22,7 @@ var archivePath = flag.String("archive", "", `a text file of recipes to be read:
 
 // TestArchive reads recipes of others and holds that nothing vanishes: every source line is told, each goes into the
 // request, the request is one that the service takes, and a line that plainly names an acid, salt or water is one. It lists
-// the lines that hold a food the catalogue does not know. It is skipped without data:
+// the lines that hold a food the catalog does not know. It is skipped without data:
 //
 //	go test ./validate/draft -run Archive -v -archive recipes.txt
 func TestArchive(t *testing.T) {
@@ -71,7 +71,7 @@ func TestArchive(t *testing.T) {
 		}
 	}
 	t.Logf("%d recipes, %d lines; %d plainly acid, salt or water, %d of them not read so; %d lines with a food that is not known", len(recipes), lines, plain, wrong, len(notKnown))
-	t.Logf("%d lines name a food of the catalogue that is neither an ingredient nor an alternative of one; whether it should be is for a reader to judge", len(passedOver))
+	t.Logf("%d lines name a food of the catalog that is neither an ingredient nor an alternative of one; whether it should be is for a reader to judge", len(passedOver))
 	for _, line := range passedOver {
 		t.Logf("    not taken: %s", line)
 	}
@@ -112,7 +112,7 @@ func linesOf(d *draft.Draft, i int) []draft.Line {
 
 // notTaken finds a food, acid, salt or water that a line names and the draft passes over.
 func notTaken(d *draft.Draft, lines []draft.Line, text string) string {
-	words := strings.FieldsFunc(strings.ToLower(measure.PlainText(text)), func(r rune) bool { return !unicode.IsLetter(r) })
+	words := strings.FieldsFunc(strings.ToLower(amount.PlainText(text)), func(r rune) bool { return !unicode.IsLetter(r) })
 	for size := 3; size >= 1; size-- {
 		for at := 0; at+size <= len(words); at++ {
 			name := strings.Join(words[at:at+size], " ")
@@ -121,7 +121,7 @@ func notTaken(d *draft.Draft, lines []draft.Line, text string) string {
 				continue
 			}
 			switch found.Item.Class {
-			case published.LowAcid, published.AcidFood, published.Acid, published.Salt, published.Water:
+			case catalog.LowAcid, catalog.AcidFood, catalog.Acid, catalog.Salt, catalog.Water:
 			default:
 				continue
 			}
@@ -136,7 +136,7 @@ func notTaken(d *draft.Draft, lines []draft.Line, text string) string {
 }
 
 // isTaken tells whether an item is among the ingredients of the lines, or among what stood beside them as a choice.
-func isTaken(d *draft.Draft, lines []draft.Line, item *published.Item, name string) bool {
+func isTaken(d *draft.Draft, lines []draft.Line, item *catalog.Item, name string) bool {
 	for i := range lines {
 		for _, into := range lines[i].Into {
 			index, err := strconv.Atoi(strings.TrimPrefix(into, "/recipe/ingredients/"))
@@ -149,7 +149,7 @@ func isTaken(d *draft.Draft, lines []draft.Line, item *published.Item, name stri
 			}
 		}
 		for _, told := range append(slices.Clone(lines[i].Alternatives), lines[i].Item) {
-			if strings.Contains(published.Fold(told), published.Fold(name)) {
+			if strings.Contains(catalog.Fold(told), catalog.Fold(name)) {
 				return true
 			}
 		}

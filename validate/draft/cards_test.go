@@ -9,10 +9,10 @@ import (
 	"testing"
 
 	"jarwright/validate"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -100,7 +100,7 @@ func cardLine(g *document.Ingredient) string {
 		b.WriteString(", per jar")
 	}
 	if g.Drained != nil && *g.Drained {
-		if found, ok := checker.Tables().Resolve(g.Item); ok && (found.Item.Class == published.Seasoning || found.Item.Class == published.FreshHerb) {
+		if found, ok := checker.Tables().Resolve(g.Item); ok && (found.Item.Class == catalog.Seasoning || found.Item.Class == catalog.FreshHerb) {
 			b.WriteString(", in a spice bag that is taken out")
 		} else {
 			b.WriteString(", poured away")
@@ -119,8 +119,8 @@ func card(request *document.Request) map[string]any {
 	jars := map[string]string{"half-pint": "half-pint jars", "pint": "pint jars", "quart": "quart jars", "12-ounce": "12-ounce jars"}[r.Jar.ID]
 	var steps []string
 	switch r.JarPreparation {
-	case document.JarsSterilised:
-		steps = append(steps, "Sterilise the jars and keep them in hot water.")
+	case document.JarsSterilized:
+		steps = append(steps, "Sterilize the jars and keep them in hot water.")
 	default:
 		steps = append(steps, "Wash the jars and keep the jars hot.")
 	}
@@ -187,8 +187,8 @@ func differences(want, got *document.Request) []string {
 }
 
 // sameDrained allows that a food which the card says is taken out is still counted: a draft never takes food out of a jar.
-func sameDrained(want, got *document.Ingredient, item *published.Item) bool {
-	return same(want.Drained, got.Drained) || item.Class == published.LowAcid && got.Drained == nil
+func sameDrained(want, got *document.Ingredient, item *catalog.Item) bool {
+	return same(want.Drained, got.Drained) || item.Class == catalog.LowAcid && got.Drained == nil
 }
 
 func same[T comparable](a, b *T) bool {

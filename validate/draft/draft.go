@@ -1,15 +1,16 @@
 // Package draft reads recipes as the world publishes them (schema.org Recipe in JSON-LD, alone or in a web page) and
 // writes the request document that says the same, with what was read from which place, what was assumed and what was not
 // understood. It fetches nothing and judges nothing. It refuses to drop a line: what it does not understand becomes an
-// ingredient that the catalogue does not know, which counts as low-acid food; and where a recipe leaves a choice or a range
+// ingredient that the catalog does not know, which counts as low-acid food; and where a recipe leaves a choice or a range
 // it takes the end that is worse for safety.
 package draft
 
 import (
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/draft/amount"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -58,7 +59,7 @@ type Line struct {
 	Open         string   `json:"open,omitempty"` // to_cover or as_needed
 	Optional     bool     `json:"optional,omitzero"`
 	Item         string   `json:"item,omitempty"`    // the food, as written
-	ItemID       string   `json:"item_id,omitempty"` // of the catalogue; absent: unknown
+	ItemID       string   `json:"item_id,omitempty"` // of the catalog; absent: unknown
 	Form         string   `json:"form,omitempty"`
 	Preparation  string   `json:"preparation,omitempty"`
 	Alternatives []string `json:"alternatives,omitempty"`
@@ -85,7 +86,7 @@ const (
 	FactPack          = "pack"
 	FactVinegar       = "vinegar_strength"
 	FactElevation     = "elevation_note"
-	FactSterilising   = "sterilising"
+	FactSterilizing   = "sterilizing"
 	FactKeep          = "keep"
 	FactKind          = "kind"
 	FactWaterOverLids = "water_over_lids"
@@ -116,8 +117,8 @@ type Note struct {
 
 // Reader writes drafts. It is read-only after New and safe for concurrent use.
 type Reader struct {
-	tables  *published.Tables
-	writing *measure.Writing
+	tables  *catalog.Tables
+	writing *amount.Writing
 	bounds  Bounds
 }
 
@@ -128,8 +129,8 @@ type Bounds interface {
 
 // New makes a Reader, which writes no quantity that the bounds do not allow. It fails when the table of written units does
 // not load.
-func New(tables *published.Tables, units *measure.Units, bounds Bounds) (*Reader, error) {
-	writing, err := measure.LoadWriting(units)
+func New(tables *catalog.Tables, units *measure.Units, bounds Bounds) (*Reader, error) {
+	writing, err := amount.LoadWriting(units)
 	if err != nil {
 		return nil, err
 	}

@@ -8,9 +8,9 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -230,7 +230,7 @@ func TestFacts(t *testing.T) {
 		{draft.FactPack, "Ladle hot salsa into the jars.", "hot"},
 		{draft.FactPack, "Pack cucumbers into jars and pour hot brine over.", "raw"},
 		{draft.FactVinegar, "Use vinegar of at least 5% acidity.", "5 percent"},
-		{draft.FactSterilising, "Sterilize the jars for 10 minutes.", "sterilised"},
+		{draft.FactSterilizing, "Sterilize the jars for 10 minutes.", "sterilized"},
 		{draft.FactWaterOverLids, "The water must stand 2 inches above the lids.", "2 in"},
 		{draft.FactKeep, "Store in the refrigerator for up to 2 months.", "refrigerator"},
 		{draft.FactKeep, "Refrigerate after opening.", ""},
@@ -300,7 +300,7 @@ func TestHeadingsAndWhatIsNone(t *testing.T) {
 	}
 }
 
-// Every name and alias of the catalogue is known again in a line, behind each of the amounts: no acid and no produce vanishes.
+// Every name and alias of the catalog is known again in a line, behind each of the amounts: no acid and no produce vanishes.
 func TestEveryNameIsKnownInALine(t *testing.T) {
 	for i := range checker.Tables().Items {
 		item := &checker.Tables().Items[i]
@@ -318,10 +318,10 @@ func TestEveryNameIsKnownInALine(t *testing.T) {
 					continue
 				}
 				found, known := checker.Tables().Item(got[0].Item)
-				if !known && (want.Item.Class == published.Acid || want.Item.Class == published.LowAcid || want.Item.Class == published.Salt || want.Item.Class == published.Water) {
+				if !known && (want.Item.Class == catalog.Acid || want.Item.Class == catalog.LowAcid || want.Item.Class == catalog.Salt || want.Item.Class == catalog.Water) {
 					t.Errorf("%q is not known", line)
 				}
-				if known && found.Class != want.Item.Class && found.Class != published.LowAcid && len(got) == 1 && name != "pepper" {
+				if known && found.Class != want.Item.Class && found.Class != catalog.LowAcid && len(got) == 1 && name != "pepper" {
 					t.Errorf("%q became %s (%s), want %s (%s)", line, found.ID, found.Class, want.Item.ID, want.Item.Class)
 				}
 			}

@@ -6,9 +6,10 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/draft/amount"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // sentence is one sentence of the steps, plain and in lower case.
@@ -36,7 +37,7 @@ func (w *writer) facts() {
 		w.headspace(s)
 		w.jarIn(s)
 		w.pack(s)
-		w.sterilising(s)
+		w.sterilizing(s)
 		w.waterOverLids(s)
 		w.rest(s)
 	}
@@ -415,7 +416,7 @@ func (w *writer) yield() {
 				text = composed(each)
 				at = each.at
 			}
-			if w.yieldOf(at, measure.PlainText(text)) {
+			if w.yieldOf(at, amount.PlainText(text)) {
 				return
 			}
 		}
@@ -434,7 +435,7 @@ func (w *writer) yieldOf(at, text string) bool {
 		return true
 	}
 	count := written.Amount.High
-	if word, ok := w.r.writing.Word(written.Amount.Unit); ok && word.Kind == measure.WordMeasure && written.Package == nil {
+	if word, ok := w.r.writing.Word(written.Amount.Unit); ok && word.Kind == amount.WordMeasure && written.Package == nil {
 		switch word.Name {
 		case "half-pint", "pt", "qt", "gal":
 		default:
@@ -535,14 +536,14 @@ func (w *writer) pack(s *sentence) {
 	}
 }
 
-func (w *writer) sterilising(s *sentence) {
-	if !strings.Contains(s.lower, "jar") && !strings.Contains(s.lower, "sterili") { // "Wash the jars. Sterilise them."
+func (w *writer) sterilizing(s *sentence) {
+	if !strings.Contains(s.lower, "jar") && !strings.Contains(s.lower, "sterili") { // "Wash the jars. Sterilize them."
 		return
 	}
 	var value string
 	switch {
 	case containsAny(s.lower, []string{"steriliz", "sterilis"}):
-		value = document.JarsSterilised
+		value = document.JarsSterilized
 	case containsAny(s.lower, []string{"hot jar", "warm jar", "keep jars hot", "keep the jars hot", "jars hot", "hot, clean", "hot clean", "warm, clean", "hot pint", "hot half-pint", "hot quart", "hot, sterile", "hot mason", "hot canning"}):
 		value = document.JarsHot
 	case containsAny(s.lower, []string{"clean jar", "wash jars", "wash the jars", "clean pint", "clean quart", "clean half-pint", "clean, "}):
@@ -550,9 +551,9 @@ func (w *writer) sterilising(s *sentence) {
 	default:
 		return
 	}
-	f := Fact{Name: FactSterilising, At: s.at, Text: s.text, Is: value}
+	f := Fact{Name: FactSterilizing, At: s.at, Text: s.text, Is: value}
 	recipe := &w.out.Request.Recipe
-	order := []string{"", document.JarsClean, document.JarsHot, document.JarsSterilised}
+	order := []string{"", document.JarsClean, document.JarsHot, document.JarsSterilized}
 	if slices.Index(order, value) > slices.Index(order, recipe.JarPreparation) {
 		recipe.JarPreparation, f.Into = value, intoJarPrep
 	}
@@ -622,7 +623,7 @@ func (w *writer) vinegar(s *sentence) {
 	for i := range w.out.Request.Recipe.Ingredients {
 		g := &w.out.Request.Recipe.Ingredients[i]
 		item, known := w.r.tables.Item(g.Item)
-		if !known || item.Class != published.Acid || item.Family != "vinegar" || g.AcidityPercent != nil || warns(s.lower) && !strings.Contains(s.lower, "less than") {
+		if !known || item.Class != catalog.Acid || item.Family != "vinegar" || g.AcidityPercent != nil || warns(s.lower) && !strings.Contains(s.lower, "less than") {
 			continue
 		}
 		g.AcidityPercent = new(value)
@@ -748,7 +749,7 @@ func (w *writer) kind(sentences []sentence) {
 		return
 	}
 	for i := range recipe.Ingredients {
-		if item, ok := w.r.tables.Item(recipe.Ingredients[i].Item); ok && item.Class == published.Acid {
+		if item, ok := w.r.tables.Item(recipe.Ingredients[i].Item); ok && item.Class == catalog.Acid {
 			recipe.Kind = document.KindBrined
 			w.assume(w.recipe.at, intoKind, "With an acid among the ingredients and no other word for it, the recipe is taken for pieces under an acid brine.")
 			return

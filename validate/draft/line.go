@@ -6,9 +6,10 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/draft/amount"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // Lengths that the request schema allows.
@@ -27,7 +28,7 @@ func (w *writer) name() {
 		return
 	}
 	text, at := n.text()
-	text = measure.PlainText(text)
+	text = amount.PlainText(text)
 	if short := cut(text, maxName); short != text {
 		w.notUnderstood(at, text, "The name is longer than 200 characters and was cut.")
 		text = short
@@ -69,7 +70,7 @@ func (w *writer) entries(n node, depth int) {
 			if inner, ok := each.member("itemListElement"); ok && depth < deepest {
 				if heading, ok := each.member("name"); ok {
 					text, at := heading.text()
-					w.heading(at, measure.PlainText(text))
+					w.heading(at, amount.PlainText(text))
 				}
 				w.entries(inner, depth+1)
 				continue
@@ -188,8 +189,8 @@ func (w *writer) heading(at, text string) {
 	w.out.Lines = append(w.out.Lines, Line{At: at, Text: shortened(text), Kind: LineHeading, Understood: true, Into: []string{}})
 }
 
-// isHeading tells "For the brine:" from a line of food. A line that names something of the catalogue is never a heading.
-func (r *Reader) isHeading(text string, written measure.Written) bool {
+// isHeading tells "For the brine:" from a line of food. A line that names something of the catalog is never a heading.
+func (r *Reader) isHeading(text string, written amount.Written) bool {
 	if written.Amount != nil || written.Open != "" {
 		return false
 	}
@@ -202,7 +203,7 @@ func (r *Reader) isHeading(text string, written measure.Written) bool {
 
 // line reads one ingredient line.
 func (w *writer) line(at, raw string) {
-	text := measure.PlainText(raw)
+	text := amount.PlainText(raw)
 	if text == "" {
 		return
 	}
@@ -229,7 +230,7 @@ func (w *writer) line(at, raw string) {
 }
 
 // parted parts two foods with an amount each: "1 cup vinegar plus 1 cup water", "6 tomatoes, 2 onions and 1 pepper".
-func (w *writer) parted(written measure.Written) (first, second string, ok bool) {
+func (w *writer) parted(written amount.Written) (first, second string, ok bool) {
 	if written.Amount == nil || len(written.Rest) > longestList {
 		return "", "", false
 	}
@@ -273,7 +274,7 @@ func (w *writer) isAnother(first, second string) bool {
 }
 
 // food writes the ingredients of one line, usually one.
-func (w *writer) food(at, raw, text string, written measure.Written) {
+func (w *writer) food(at, raw, text string, written amount.Written) {
 	n := w.r.nameOf(juiceOf(written.Rest))
 	others := w.others(at, &n, written.Rest)
 	line := Line{
@@ -300,7 +301,7 @@ func (w *writer) food(at, raw, text string, written measure.Written) {
 			continue
 		}
 		understood = false
-		what := "The catalogue does not know this food, so it counts as low-acid food of unknown acidity."
+		what := "The catalog does not know this food, so it counts as low-acid food of unknown acidity."
 		if parts[i].name == "" {
 			what = "No food was found in this line; it stands in the request as an unknown ingredient."
 		}
@@ -370,7 +371,7 @@ func juiceOf(rest string) string {
 	return rest
 }
 
-func (w *writer) amounts(all []measure.Amount) []Amount {
+func (w *writer) amounts(all []amount.Amount) []Amount {
 	var shown []Amount
 	for i := range all {
 		if each := w.amount(&all[i]); each != nil { // "1 cup plus 0 tbsp" is 1 cup
@@ -380,7 +381,7 @@ func (w *writer) amounts(all []measure.Amount) []Amount {
 	return shown
 }
 
-func (w *writer) amount(a *measure.Amount) *Amount {
+func (w *writer) amount(a *amount.Amount) *Amount {
 	if a == nil || a.High == 0 {
 		return nil
 	}
@@ -388,7 +389,7 @@ func (w *writer) amount(a *measure.Amount) *Amount {
 	if a.High != a.Low {
 		shown.Max = new(a.High)
 	}
-	if word, ok := w.r.writing.Word(a.Unit); ok && (word.Kind == measure.WordMeasure || word.Factor == 1) {
+	if word, ok := w.r.writing.Word(a.Unit); ok && (word.Kind == amount.WordMeasure || word.Factor == 1) {
 		if word.Factor == 1 {
 			shown.Code = word.Code
 		}
@@ -396,8 +397,8 @@ func (w *writer) amount(a *measure.Amount) *Amount {
 	return shown
 }
 
-// parts takes one name for several foods apart, where the catalogue knows each and not the whole: "salt and pepper".
-func (w *writer) parts(n *named, written measure.Written) []named {
+// parts takes one name for several foods apart, where the catalog knows each and not the whole: "salt and pepper".
+func (w *writer) parts(n *named, written amount.Written) []named {
 	one := []named{*n}
 	if written.Each && n.after != "" { // "1 tsp each cumin, coriander"
 		if pieces := w.split(&named{name: n.name + ", " + n.after}, ",", true); pieces != nil {
@@ -457,7 +458,7 @@ func (w *writer) worse(at string, n *named, alternatives []string) {
 		}
 		if risk(&other) < risk(n) {
 			if !other.known {
-				w.notUnderstood(at, text, "The line leaves a choice, and the catalogue does not know this alternative. The first was taken.")
+				w.notUnderstood(at, text, "The line leaves a choice, and the catalog does not know this alternative. The first was taken.")
 				continue
 			}
 			w.assume(at, "/recipe/ingredients/"+strconv.Itoa(len(w.out.Request.Recipe.Ingredients)), "The line leaves a choice; "+other.name+" is the less safe one and was taken.")
@@ -484,7 +485,7 @@ func percent(lower string) (float64, bool) {
 }
 
 // ingredient writes one ingredient of the request.
-func (w *writer) ingredient(at, lower string, written measure.Written, n *named, shared bool) string {
+func (w *writer) ingredient(at, lower string, written amount.Written, n *named, shared bool) string {
 	into := "/recipe/ingredients/" + strconv.Itoa(len(w.out.Request.Recipe.Ingredients))
 	w.special(at, into, lower, written, n)
 	g := document.Ingredient{Per: document.PerBatch, Item: cut(n.name, maxItem), Form: w.form(written, n)}
@@ -493,7 +494,7 @@ func (w *writer) ingredient(at, lower string, written measure.Written, n *named,
 	} else {
 		w.batch = true
 	}
-	class := published.LowAcid
+	class := catalog.LowAcid
 	if n.known {
 		g.Item, class = n.found.Item.ID, n.found.Item.Class
 		g.Bottled, g.SaltKind = n.found.Bottled, n.found.SaltKind
@@ -507,7 +508,7 @@ func (w *writer) ingredient(at, lower string, written measure.Written, n *named,
 }
 
 // special reads names that mean another thing with another amount: pepper by the spoon is the spice.
-func (w *writer) special(at, into, lower string, written measure.Written, n *named) {
+func (w *writer) special(at, into, lower string, written amount.Written, n *named) {
 	if !n.known {
 		return
 	}
@@ -534,7 +535,7 @@ func (w *writer) special(at, into, lower string, written measure.Written, n *nam
 		swap("dill-head", "A head of dill.")
 	case n.found.Item.ID == "cinnamon" && (written.Amount != nil && (written.Amount.Unit == "stick" || written.Amount.Unit == "in" || written.Amount.Unit == "piece")):
 		swap("cinnamon-stick", "Cinnamon by the stick.")
-	case n.found.Item.Class == published.Seasoning && written.Amount != nil && slices.Contains([]string{"sprig", "bunch", "handful", "stem", "leaf"}, written.Amount.Unit):
+	case n.found.Item.Class == catalog.Seasoning && written.Amount != nil && slices.Contains([]string{"sprig", "bunch", "handful", "stem", "leaf"}, written.Amount.Unit):
 		if fresh, ok := w.r.tables.Resolve(name + " fresh"); ok {
 			n.found = fresh
 			w.assume(at, into, "Sprigs, bunches and leaves are taken for the fresh herb.")
@@ -547,7 +548,7 @@ func (w *writer) special(at, into, lower string, written measure.Written, n *nam
 }
 
 // form gathers what the line says of the state and cut of the food.
-func (w *writer) form(written measure.Written, n *named) string {
+func (w *writer) form(written amount.Written, n *named) string {
 	var parts []string
 	add := func(text string) {
 		if text = strings.Trim(text, " ,;"); text != "" && !slices.Contains(parts, text) {
@@ -562,7 +563,7 @@ func (w *writer) form(written measure.Written, n *named) string {
 		}
 	}
 	if written.Package != nil {
-		if word, ok := w.r.writing.Word(written.Package.Unit); ok && word.Kind == measure.WordLength {
+		if word, ok := w.r.writing.Word(written.Package.Unit); ok && word.Kind == amount.WordLength {
 			add(measure.FormatNumber(written.Package.High) + " " + word.Code)
 		}
 	}
@@ -587,15 +588,15 @@ func (w *writer) form(written measure.Written, n *named) string {
 
 // leastCounts are the classes of which a range counts with its lower end: less of them is less safe. Acid food is not among
 // them: with the added acid the same, more of it leaves less acid for each part.
-func leastCounts(class published.Class) bool {
+func leastCounts(class catalog.Class) bool {
 	switch class {
-	case published.Acid, published.Salt, published.Sugar, published.Sweetener, published.Seasoning, published.Firming:
+	case catalog.Acid, catalog.Salt, catalog.Sugar, catalog.Sweetener, catalog.Seasoning, catalog.Firming:
 		return true
 	}
 	return false
 }
 
-func (w *writer) setAmount(at, into string, written measure.Written, class published.Class, shared bool, g *document.Ingredient) {
+func (w *writer) setAmount(at, into string, written amount.Written, class catalog.Class, shared bool, g *document.Ingredient) {
 	low, high, code, ok := w.r.writing.Total(written)
 	switch {
 	case ok && shared && !written.Each && leastCounts(class):
@@ -629,8 +630,8 @@ func (w *writer) setAmount(at, into string, written measure.Written, class publi
 }
 
 // members reads what a line says beyond the amount: strength, bottled or fresh, kind of salt, poured away.
-func (w *writer) members(at, into, lower string, class published.Class, n *named, g *document.Ingredient) {
-	if class == published.Acid {
+func (w *writer) members(at, into, lower string, class catalog.Class, n *named, g *document.Ingredient) {
+	if class == catalog.Acid {
 		if value, ok := percent(lower); ok {
 			g.AcidityPercent = &value
 		}
@@ -644,18 +645,18 @@ func (w *writer) members(at, into, lower string, class published.Class, n *named
 			w.assume(at, into+"/bottled", "A vinegar whose strength is stated is taken for a bought one.")
 		}
 	}
-	if class == published.Salt && g.SaltKind == "" {
+	if class == catalog.Salt && g.SaltKind == "" {
 		g.SaltKind = saltKind(lower)
 	}
 	// Only what makes a jar safer or no different may be taken out of it on the strength of a word; food never is.
 	poured := w.soaking || containsAny(lower, soakingWords)
 	switch class {
-	case published.Water, published.Salt, published.Ice, published.Firming, published.Acid, published.Sugar, published.Sweetener:
+	case catalog.Water, catalog.Salt, catalog.Ice, catalog.Firming, catalog.Acid, catalog.Sugar, catalog.Sweetener:
 		if poured {
 			g.Drained = new(true)
 			w.assume(at, into+"/drained", "The line speaks of a soak or of cooking water, which is poured away.")
 		}
-	case published.Seasoning, published.FreshHerb:
+	case catalog.Seasoning, catalog.FreshHerb:
 		if containsAny(lower, spiceBagWords) {
 			g.Drained = new(true)
 			w.assume(at, into+"/drained", "The line speaks of a spice bag that is taken out.")

@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
 )
 
 // more is the food that stands behind the first food of a line.
@@ -58,7 +58,7 @@ func (r *Reader) saysCloser(n *named, food string) bool {
 // isMixture tells "mixed vegetables, celery and carrots": what follows is in it already, and it counts as low-acid food.
 func isMixture(n *named) bool {
 	lower := strings.ToLower(n.name)
-	return (strings.Contains(lower, "mixed") || strings.Contains(lower, "assorted")) && (!n.known || n.found.Item.Class == published.LowAcid)
+	return (strings.Contains(lower, "mixed") || strings.Contains(lower, "assorted")) && (!n.known || n.found.Item.Class == catalog.LowAcid)
 }
 
 // withNoun gives the noun of the last food to those that lack it: "malt, cider or wine vinegar".
@@ -113,7 +113,7 @@ func isPart(segment string) bool {
 	return portions[bare(first)]
 }
 
-// areFoods tells whether the first piece is a food of the catalogue and none only says what is done to a food.
+// areFoods tells whether the first piece is a food of the catalog and none only says what is done to a food.
 func (r *Reader) areFoods(pieces []string) bool {
 	for _, piece := range pieces {
 		if !mayBeFood(piece) {
@@ -123,7 +123,7 @@ func (r *Reader) areFoods(pieces []string) bool {
 	return len(pieces) > 0 && r.nameOf(pieces[0]).known
 }
 
-// mayBeFoods tells whether a choice can be one of foods that the catalogue does not all know: "or cordial", "shrub or cider".
+// mayBeFoods tells whether a choice can be one of foods that the catalog does not all know: "or cordial", "shrub or cider".
 func (r *Reader) mayBeFoods(pieces []string) bool {
 	for _, piece := range pieces {
 		if !mayBeFood(piece) {

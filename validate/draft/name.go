@@ -4,7 +4,7 @@ import (
 	"slices"
 	"strings"
 
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
 )
 
 // named is a food as a line names it.
@@ -15,7 +15,7 @@ type named struct {
 	after        string   // what stands behind it
 	remarks      []string // in brackets
 	alternatives []string
-	found        published.Resolved
+	found        catalog.Resolved
 	known        bool
 	prefix       string // words of the name beyond the item's own
 	suffix       string
@@ -167,7 +167,7 @@ func join(a, b string) string {
 	return a + ", " + b
 }
 
-// spans tells whether a name of the catalogue goes across the word at i: "cream of tartar", "onion and/or pepper".
+// spans tells whether a name of the catalog goes across the word at i: "cream of tartar", "onion and/or pepper".
 func (r *Reader) spans(words []string, i int) bool {
 	const longest = 5
 	for end := i + 1; end <= min(len(words), i+longest-1); end++ {
@@ -224,7 +224,7 @@ func (n *named) orElse(r *Reader, words []string, at int) {
 	}
 }
 
-// endsName tells whether the catalogue knows the end of a name that takes in more than its last words: "organic lemon juice".
+// endsName tells whether the catalog knows the end of a name that takes in more than its last words: "organic lemon juice".
 func (r *Reader) endsName(name string, last int) bool {
 	words := strings.Fields(name)
 	for start := range len(words) - last {
@@ -243,7 +243,7 @@ func (r *Reader) knowsLoosely(name string) bool {
 	return probe.known
 }
 
-// headOf parts a line at its first comma, semicolon or spaced dash, but not inside a name of the catalogue ("onion, red")
+// headOf parts a line at its first comma, semicolon or spaced dash, but not inside a name of the catalog ("onion, red")
 // nor within a row of adjectives ("fresh, ripe tomatoes").
 func (r *Reader) headOf(rest string) (head, tail string) {
 	rest = strings.Trim(rest, " ,;:-")
@@ -367,7 +367,7 @@ func (r *Reader) leading(words []string) (rest, before []string) {
 	return words[i:], before
 }
 
-// beginsName tells whether a name of the catalogue begins with the first word.
+// beginsName tells whether a name of the catalog begins with the first word.
 func (r *Reader) beginsName(words []string) bool {
 	const longest = 4
 	for end := 2; end <= min(longest, len(words)); end++ {
@@ -423,8 +423,8 @@ func (n *named) resolve(r *Reader) {
 	}
 }
 
-// lookUp asks the catalogue for the words, and for "basil, fresh" where they are "fresh basil".
-func (r *Reader) lookUp(words []string) (published.Resolved, bool) {
+// lookUp asks the catalog for the words, and for "basil, fresh" where they are "fresh basil".
+func (r *Reader) lookUp(words []string) (catalog.Resolved, bool) {
 	name := strings.Join(words, " ")
 	if found, ok := r.tables.Resolve(name); ok {
 		return found, true
@@ -435,16 +435,16 @@ func (r *Reader) lookUp(words []string) (published.Resolved, bool) {
 			return found, true
 		}
 	}
-	return published.Resolved{}, false
+	return catalog.Resolved{}, false
 }
 
-// mayHavePrefix says whether an item may be recognised behind words that the catalogue does not know. A low-acid food, salt,
+// mayHavePrefix says whether an item may be recognized behind words that the catalog does not know. A low-acid food, salt,
 // vinegar or sugar is no less one for them; anything else could be made safer than it is by a name that only ends like it.
-func mayHavePrefix(item *published.Item, prefix []string) bool {
+func mayHavePrefix(item *catalog.Item, prefix []string) bool {
 	switch {
-	case item.Class == published.LowAcid, item.Class == published.Egg, item.Class == published.Fat:
+	case item.Class == catalog.LowAcid, item.Class == catalog.Egg, item.Class == catalog.Fat:
 		return true
-	case (item.Class == published.Salt || item.Family == "vinegar") && !slices.ContainsFunc(prefix, joinsFoods): // "secret mixture and vinegar"
+	case (item.Class == catalog.Salt || item.Family == "vinegar") && !slices.ContainsFunc(prefix, joinsFoods): // "secret mixture and vinegar"
 		return true
 	}
 	return allQualifiers(strings.Join(prefix, " "))
@@ -460,15 +460,15 @@ func risk(n *named) int {
 	if !n.known {
 		return 0
 	}
-	order := []published.Class{
-		published.Egg, published.LowAcid, published.Fat, published.Thickener, published.FreshHerb, published.AcidFood, published.Water, published.Ice,
-		published.Firming, published.Sugar, published.Sweetener, published.Salt, published.Seasoning, published.Acid,
+	order := []catalog.Class{
+		catalog.Egg, catalog.LowAcid, catalog.Fat, catalog.Thickener, catalog.FreshHerb, catalog.AcidFood, catalog.Water, catalog.Ice,
+		catalog.Firming, catalog.Sugar, catalog.Sweetener, catalog.Salt, catalog.Seasoning, catalog.Acid,
 	}
 	at := slices.Index(order, n.found.Item.Class) + 1
 	if n.found.Item.Family == "vinegar" && n.found.Item.ID != "vinegar" && n.found.Item.ID != "white-vinegar" && n.found.Item.ID != "cider-vinegar" {
 		return at // rice, wine and other vinegars stand before the two that recipes were tested with
 	}
-	if n.found.Item.Class == published.Acid {
+	if n.found.Item.Class == catalog.Acid {
 		return at + 1
 	}
 	return at

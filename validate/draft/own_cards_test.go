@@ -47,7 +47,7 @@ func TestOwnCardsComeBack(t *testing.T) {
 		got := drafted.Request
 		got.Kitchen = request.Kitchen
 		// What the card leaves out on purpose or rounds: a recipe that is not fit has no steps; jars for the refrigerator need
-		// no sterilising; sugar, which no safety hangs on, is rounded to what a kitchen measures.
+		// no sterilizing; sugar, which no safety hangs on, is rounded to what a kitchen measures.
 		switch {
 		case !own.Fit:
 			for i := range got.Recipe.Ingredients {

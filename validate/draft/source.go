@@ -5,7 +5,7 @@ import (
 	"strconv"
 	"strings"
 
-	"jarwright/validate/measure"
+	"jarwright/validate/draft/amount"
 )
 
 // node is one value of the sender's document with its place.
@@ -167,7 +167,7 @@ func sortedNames(object map[string]any) []string {
 // words is a piece of text with its place.
 type words struct {
 	at   string
-	text string // plain, see measure.PlainText
+	text string // plain, see amount.PlainText
 }
 
 // steps gives the texts of the instructions, in order, however they are nested.
@@ -182,7 +182,7 @@ func (n node) steps() []words {
 		switch value := n.value.(type) {
 		case string:
 			for _, part := range strings.FieldsFunc(breaks.Replace(value), func(r rune) bool { return r == '\n' || r == '\r' }) {
-				if text := measure.PlainText(part); text != "" {
+				if text := amount.PlainText(part); text != "" {
 					all = append(all, words{at: n.at, text: text})
 				}
 			}

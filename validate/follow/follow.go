@@ -7,10 +7,10 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // Choice says which of the printed ways is followed.
@@ -26,7 +26,7 @@ type Choice struct {
 const vinegarStrengthLimit = "vinegar-acidity-min"
 
 // Request writes the request. It fails when the choice is not printed.
-func Request(tables *published.Tables, recipe *published.TestedRecipe, choice Choice) (document.Request, error) {
+func Request(tables *catalog.Tables, recipe *catalog.TestedRecipe, choice Choice) (document.Request, error) {
 	if choice.Pack < 0 || choice.Pack >= len(recipe.Packs) {
 		return document.Request{}, fmt.Errorf("following %s: it has no pack %d", recipe.ID, choice.Pack)
 	}
@@ -46,7 +46,7 @@ func Request(tables *published.Tables, recipe *published.TestedRecipe, choice Ch
 		r.SolidsHeadspace = quantity(pack.SolidsHeadspaceIn, "in")
 	}
 	if pack.SterileJars {
-		r.JarPreparation = document.JarsSterilised
+		r.JarPreparation = document.JarsSterilized
 	}
 	seen := map[string]bool{}
 	for i := range recipe.Ingredients {
@@ -72,7 +72,7 @@ func Request(tables *published.Tables, recipe *published.TestedRecipe, choice Ch
 }
 
 // jars is how many jars of this size the printed yield fills, the last one perhaps not full.
-func jars(tables *published.Tables, recipe *published.TestedRecipe, jar *published.Jar) float64 {
+func jars(tables *catalog.Tables, recipe *catalog.TestedRecipe, jar *catalog.Jar) float64 {
 	count := recipe.Yield.High
 	if unit, ok := tables.Jar(recipe.Yield.Unit); ok {
 		count = math.Ceil(count*unit.CapacityML/jar.CapacityML - 1e-9)
@@ -84,7 +84,7 @@ func quantity(value float64, unit string) *document.Quantity {
 	return &document.Quantity{Value: &value, Unit: unit}
 }
 
-func written(tables *published.Tables, line *published.TestedIngredient, jar *published.Jar) (document.Ingredient, error) {
+func written(tables *catalog.Tables, line *catalog.TestedIngredient, jar *catalog.Jar) (document.Ingredient, error) {
 	item, ok := tables.Item(line.Item)
 	if !ok {
 		return document.Ingredient{}, fmt.Errorf("no item %s", line.Item)
@@ -110,7 +110,7 @@ func written(tables *published.Tables, line *published.TestedIngredient, jar *pu
 		w.Drained = new(true)
 	}
 	switch item.Class {
-	case published.Acid:
+	case catalog.Acid:
 		if w.Drained != nil && w.Form == "" {
 			w.Form = "cooked with the food and poured off"
 		}
@@ -123,9 +123,9 @@ func written(tables *published.Tables, line *published.TestedIngredient, jar *pu
 		if item.ID != "citric-acid" {
 			w.Bottled = new(true)
 		}
-	case published.Salt:
+	case catalog.Salt:
 		w.SaltKind, w.Form = document.SaltCanning, ""
-	case published.Firming:
+	case catalog.Firming:
 		if item.ID == "pickling-lime" {
 			w.Rinses = new(tables.MustLimit("lime-rinses-min").Value)
 		}
@@ -157,8 +157,8 @@ func formAndPiece(text string) (string, *document.Piece) {
 }
 
 // Schedules lists the time table rows for one pack and jar of a recipe.
-func Schedules(tables *published.Tables, recipe *published.TestedRecipe, pack int, jar string) []*published.Schedule {
-	var rows []*published.Schedule
+func Schedules(tables *catalog.Tables, recipe *catalog.TestedRecipe, pack int, jar string) []*catalog.Schedule {
+	var rows []*catalog.Schedule
 	for _, id := range recipe.Packs[pack].Schedules {
 		if row, ok := tables.Schedule(id); ok && row.Jar == jar {
 			rows = append(rows, row)
@@ -168,7 +168,7 @@ func Schedules(tables *published.Tables, recipe *published.TestedRecipe, pack in
 }
 
 // MinutesAt is the printed time for one pack and jar at an elevation; it reports false when none is printed.
-func MinutesAt(tables *published.Tables, recipe *published.TestedRecipe, pack int, jar string, elevation measure.Length) (float64, bool) {
+func MinutesAt(tables *catalog.Tables, recipe *catalog.TestedRecipe, pack int, jar string, elevation measure.Length) (float64, bool) {
 	for _, row := range Schedules(tables, recipe, pack, jar) {
 		if band, ok := row.Band(elevation); ok {
 			return band.Minutes, true

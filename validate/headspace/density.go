@@ -4,31 +4,21 @@
 package headspace
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 	"slices"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
 const zeroCelsiusK = 273.15
 
 var (
-	//go:embed water.csv
-	waterCSV string
-	//go:embed salt.csv
-	saltCSV string
-	//go:embed solutes.csv
-	solutesCSV string
-)
-
-var (
-	waterFigures  = figures.MustParse(waterCSV)
+	waterFigures  = table.MustFigures("headspace/water.csv")
 	saltKgPerMole = waterFigures.Value("salt_molar_mass")
 
 	water   = loadWater(waterFigures)
-	salt    = loadSalt(figures.MustRows(saltCSV, "temperature_c", "molality_mol_per_kg", "specific_volume_cm3_per_g"))
+	salt    = loadSalt(table.MustRows("headspace/salt.csv", "temperature_c", "molality_mol_per_kg", "specific_volume_cm3_per_g"))
 	sucrose = loadSolute("sucrose")
 	acetic  = loadSolute("acetic")
 )
@@ -41,7 +31,7 @@ type waterLine struct {
 	thirds                     [6]int
 }
 
-func loadWater(table figures.Table) waterLine {
+func loadWater(table table.Table) waterLine {
 	line := waterLine{criticalK: table.Value("critical_temperature"), criticalDensity: table.Value("critical_density")}
 	for i := range line.b {
 		line.b[i] = table.Value(fmt.Sprintf("b%d", i+1))
@@ -71,10 +61,10 @@ func wholePower(x float64, n int) float64 {
 	return power
 }
 
-// WaterDensity is the density in kg/m³ of liquid water at a temperature in °C, under its own vapour pressure; at the
+// WaterDensity is the density in kg/m³ of liquid water at a temperature in °C, under its own vapor pressure; at the
 // pressure of a kitchen it is 0.005 % more at most.
 //
-// It holds from 0 to 105 °C, within 0.001 % of IAPWS-95; elsewhere the error wraps figures.ErrRange. IAPWS SR1-86(1992).
+// It holds from 0 to 105 °C, within 0.001 % of IAPWS-95; elsewhere the error wraps table.ErrRange. IAPWS SR1-86(1992).
 func WaterDensity(temperatureC float64) (float64, error) {
 	if err := withinLiquid("temperature", temperatureC); err != nil {
 		return 0, fmt.Errorf("density of water: %w", err)
@@ -83,7 +73,7 @@ func WaterDensity(temperatureC float64) (float64, error) {
 }
 
 func withinLiquid(what string, temperatureC float64) error {
-	return figures.Within(what, temperatureC, 0, jarFigures.Value("highest_temperature"), "°C")
+	return table.Within(what, temperatureC, 0, jarFigures.Value("highest_temperature"), "°C")
 }
 
 // Brine is what is dissolved in a brine, in g per 100 g of it; the rest is water.
@@ -94,7 +84,7 @@ type Brine struct {
 // Density is the density in kg/m³ of a brine at a temperature in °C.
 //
 // Salt holds to 5 mol per kg of its water (22.6 % in salt and water alone), sugar to 65 % and acetic acid to 30 % of
-// solute and water, temperature from 0 to 105 °C; elsewhere the error wraps figures.ErrRange. Salt alone lies within
+// solute and water, temperature from 0 to 105 °C; elsewhere the error wraps table.ErrRange. Salt alone lies within
 // 0.05 % of the printed tables from 0 to 100 °C. Sugar and acetic acid were tabulated at 20 °C only, above 21 % of sugar
 // from memory: their own volume per gram is held at its 20 °C value, so that they lie within 0.1 % at 20 °C, and
 // elsewhere, as in mixtures, rest on volumes adding up, which no table at hand tests.
@@ -107,10 +97,10 @@ func (b Brine) Density(temperatureC float64) (float64, error) {
 	highestSalt := 100 * salt.highestMolality() * saltKgPerMole / (1 + salt.highestMolality()*saltKgPerMole)
 	for _, err := range []error{
 		withinLiquid("temperature", temperatureC),
-		figures.Within("water in the brine", waterPercent, math.SmallestNonzeroFloat64, 100, "%"),
-		figures.Within("salt in salt and water", share(b.SaltPercent, waterPercent), 0, highestSalt, "%"),
-		figures.Within("sugar in sugar and water", share(b.SugarPercent, waterPercent), 0, sucrose.highestPercent(), "%"),
-		figures.Within("acetic acid in acid and water", share(b.AceticPercent, waterPercent), 0, acetic.highestPercent(), "%"),
+		table.Within("water in the brine", waterPercent, math.SmallestNonzeroFloat64, 100, "%"),
+		table.Within("salt in salt and water", share(b.SaltPercent, waterPercent), 0, highestSalt, "%"),
+		table.Within("sugar in sugar and water", share(b.SugarPercent, waterPercent), 0, sucrose.highestPercent(), "%"),
+		table.Within("acetic acid in acid and water", share(b.AceticPercent, waterPercent), 0, acetic.highestPercent(), "%"),
 	} {
 		if err != nil {
 			return 0, fmt.Errorf("density of brine: %w", err)
@@ -142,22 +132,22 @@ type saltTable struct {
 }
 
 func loadSalt(rows [][]string) saltTable {
-	var table saltTable
+	var read saltTable
 	for _, row := range rows {
-		temperatureC, molality := figures.MustNumber(row[0]), figures.MustNumber(row[1])
-		solution := figures.MustNumber(row[2]) / 1000 * (1 + molality*saltKgPerMole) // m³ per kg of water
-		if !slices.Contains(table.temperaturesC, temperatureC) {
-			table.temperaturesC = append(table.temperaturesC, temperatureC)
-			table.volumes = append(table.volumes, nil)
+		temperatureC, molality := table.MustNumber(row[0]), table.MustNumber(row[1])
+		solution := table.MustNumber(row[2]) / 1000 * (1 + molality*saltKgPerMole) // m³ per kg of water
+		if !slices.Contains(read.temperaturesC, temperatureC) {
+			read.temperaturesC = append(read.temperaturesC, temperatureC)
+			read.volumes = append(read.volumes, nil)
 		}
-		last := len(table.volumes) - 1
+		last := len(read.volumes) - 1
 		if last == 0 {
-			table.molalities = append(table.molalities, molality)
+			read.molalities = append(read.molalities, molality)
 		}
 		volume := (solution - 1/water.density(temperatureC)) / (molality * saltKgPerMole)
-		table.volumes[last] = append(table.volumes[last], volume)
+		read.volumes[last] = append(read.volumes[last], volume)
 	}
-	return table
+	return read
 }
 
 func (s *saltTable) highestMolality() float64 { return s.molalities[len(s.molalities)-1] }
@@ -177,21 +167,21 @@ type soluteTable struct {
 
 func loadSolute(name string) soluteTable {
 	const tabulatedC = 20
-	var table soluteTable
-	for _, row := range figures.MustRows(solutesCSV, "solute", "mass_percent", "quantity", "value") {
+	var read soluteTable
+	for _, row := range table.MustRows("headspace/solutes.csv", "solute", "mass_percent", "quantity", "value") {
 		if row[0] != name {
 			continue
 		}
-		percent, density := figures.MustNumber(row[1]), figures.MustNumber(row[3])
+		percent, density := table.MustNumber(row[1]), table.MustNumber(row[3])
 		if row[2] == "specific_gravity" {
 			density *= water.density(tabulatedC)
 		} else {
 			density *= 1000
 		}
 		volume := (100/density - (100-percent)/water.density(tabulatedC)) / percent
-		table.percents, table.volumes = append(table.percents, percent), append(table.volumes, volume)
+		read.percents, read.volumes = append(read.percents, percent), append(read.volumes, volume)
 	}
-	return table
+	return read
 }
 
 func (s *soluteTable) highestPercent() float64 { return s.percents[len(s.percents)-1] }

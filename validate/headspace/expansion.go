@@ -3,7 +3,7 @@ package headspace
 import (
 	"fmt"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
 // Expansion is the volume of a brine at one temperature in °C as a multiple of its volume at another: above 1 when it
@@ -28,19 +28,19 @@ func (b Brine) Expansion(fromC, toC float64) (float64, error) {
 //
 // Value and bounds are those of Jar.HeadspaceMM. It is 0 for a fill packed at the boil or hotter. Errors are those of
 // Brine.Expansion and Jar.Check.
-func LeastHeadspaceMM(jar Jar, brine Brine, packedC, boilingC float64) (figures.Bounds, error) {
+func LeastHeadspaceMM(jar Jar, brine Brine, packedC, boilingC float64) (table.Bounds, error) {
 	ratio, err := brine.Expansion(packedC, boilingC)
 	if err != nil {
-		return figures.Bounds{}, fmt.Errorf("least headspace: %w", err)
+		return table.Bounds{}, fmt.Errorf("least headspace: %w", err)
 	}
 	return leastHeadspaceMM(jar, ratio)
 }
 
 // leastHeadspaceMM is LeastHeadspaceMM for a fill that swells by a ratio.
-func leastHeadspaceMM(jar Jar, ratio float64) (figures.Bounds, error) {
+func leastHeadspaceMM(jar Jar, ratio float64) (table.Bounds, error) {
 	depth, err := jar.HeadspaceMM(jar.CapacityML * max(0, 1-1/ratio))
 	if err != nil {
-		return figures.Bounds{}, fmt.Errorf("least headspace: %w", err)
+		return table.Bounds{}, fmt.Errorf("least headspace: %w", err)
 	}
 	return depth, nil
 }
@@ -50,13 +50,13 @@ func leastHeadspaceMM(jar Jar, ratio float64) (figures.Bounds, error) {
 // the rim.
 //
 // Low and High span the shapes of Jar.HeadspaceVolumeML. Errors are those of Jar.HeadspaceVolumeML and Brine.Expansion.
-func HeadspaceAtMM(jar Jar, brine Brine, headspaceMM, packedC, laterC float64) (figures.Bounds, error) {
+func HeadspaceAtMM(jar Jar, brine Brine, headspaceMM, packedC, laterC float64) (table.Bounds, error) {
 	ratio, err := brine.Expansion(packedC, laterC)
 	if err != nil {
-		return figures.Bounds{}, fmt.Errorf("headspace at %g °C: %w", laterC, err)
+		return table.Bounds{}, fmt.Errorf("headspace at %g °C: %w", laterC, err)
 	}
 	if err := jar.checkHeadspace(headspaceMM); err != nil {
-		return figures.Bounds{}, fmt.Errorf("headspace at %g °C: %w", laterC, err)
+		return table.Bounds{}, fmt.Errorf("headspace at %g °C: %w", laterC, err)
 	}
 	after := func(s shape) float64 { return s.depthMM(s.capacityML - (s.capacityML-s.spaceML(headspaceMM))*ratio) }
 	cylinder, shouldered := jar.shapes()

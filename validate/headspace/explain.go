@@ -2,11 +2,11 @@ package headspace
 
 import (
 	"jarwright/validate/altitude"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
-	"jarwright/validate/figures"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
+	"jarwright/validate/table"
 )
 
 // Derived works out what the jar holds and what its headspace does: volumes, swelling, vacuum, pieces that fit, and what
@@ -17,16 +17,16 @@ func Derived(f *rule.Facts) []report.Derived {
 	if !known || !said {
 		return nil
 	}
-	space, err := jar.HeadspaceVolumeML(head.Millimetres())
+	space, err := jar.HeadspaceVolumeML(head.Millimeters())
 	if err != nil {
 		return nil
 	}
-	fill, err := jar.FillVolumeML(head.Millimetres())
+	fill, err := jar.FillVolumeML(head.Millimeters())
 	if err != nil {
 		return nil
 	}
 	const usual = 12 // figures of the jar
-	e := explained{list: make([]report.Derived, 0, usual), f: f, jar: jar, headMM: head.Millimetres(), shape: shapeSource(f)}
+	e := explained{list: make([]report.Derived, 0, usual), f: f, jar: jar, headMM: head.Millimeters(), shape: shapeSource(f)}
 	inputs := []report.Input{
 		{Name: "capacity", Value: report.Rounded(jar.CapacityML), Unit: "mL"},
 		{Name: "mouth", Value: report.Rounded(jar.MouthMM), Unit: "mm"},
@@ -48,19 +48,19 @@ type explained struct {
 	f      *rule.Facts
 	jar    Jar
 	headMM float64
-	shape  published.Citation
+	shape  catalog.Citation
 	list   []report.Derived
 }
 
 // shapeSource is where the measures of the jar come from.
-func shapeSource(f *rule.Facts) published.Citation {
+func shapeSource(f *rule.Facts) catalog.Citation {
 	if known := f.Composition.Jar.Known; known != nil {
 		return known.Shape
 	}
-	return published.Citation{Source: "practice", Locator: "measures given in the request", Verified: published.Derived}
+	return catalog.Citation{Source: "practice", Locator: "measures given in the request", Verified: catalog.Derived}
 }
 
-func (e *explained) add(name string, b figures.Bounds, unit, formula string, inputs []report.Input, sources ...published.Citation) {
+func (e *explained) add(name string, b table.Bounds, unit, formula string, inputs []report.Input, sources ...catalog.Citation) {
 	low, high := report.Rounded(b.Low), report.Rounded(b.High)
 	d := report.Derived{Name: name, Value: report.Rounded(b.Value), Unit: unit, Formula: formula, Inputs: inputs, Sources: sources}
 	if low != high {
@@ -69,8 +69,8 @@ func (e *explained) add(name string, b figures.Bounds, unit, formula string, inp
 	e.list = append(e.list, d)
 }
 
-func exactly(value float64) figures.Bounds {
-	return figures.Bounds{Low: value, Value: value, High: value}
+func exactly(value float64) table.Bounds {
+	return table.Bounds{Low: value, Value: value, High: value}
 }
 
 func (e *explained) longestPiece() {
@@ -84,7 +84,7 @@ func (e *explained) longestPiece() {
 
 // swelling works out how far the fill swells up to the boil, the least headspace that holds it, and the vacuum after
 // cooling. Without an elevation the boil is that of sea level for the swelling, and there is no vacuum to speak of.
-func (e *explained) swelling(brine Brine, space figures.Bounds) {
+func (e *explained) swelling(brine Brine, space table.Bounds) {
 	elevationM := 0.0
 	if e.f.Elevation != nil {
 		elevationM = float64(*e.f.Elevation)
@@ -106,13 +106,13 @@ func (e *explained) swelling(brine Brine, space figures.Bounds) {
 	}
 }
 
-func (e *explained) swells(brine Brine, packed figures.Bounds, boilingC float64) {
+func (e *explained) swells(brine Brine, packed table.Bounds, boilingC float64) {
 	boiled, err := brine.Density(boilingC)
 	if err != nil {
 		return
 	}
 	var percent [3]float64 // warmest, usual, coldest
-	var depth [3]figures.Bounds
+	var depth [3]table.Bounds
 	for i, packedC := range []float64{packed.High, packed.Value, packed.Low} {
 		cold, err := brine.Density(packedC)
 		if err != nil {
@@ -129,16 +129,16 @@ func (e *explained) swells(brine Brine, packed figures.Bounds, boilingC float64)
 		{Name: "salt", Value: report.Rounded(brine.SaltPercent), Unit: "%"},
 		{Name: "sugar", Value: report.Rounded(brine.SugarPercent), Unit: "%"},
 	}
-	sources := []published.Citation{cite(waterFigures.Get("b1")), cite(packing.Get("jar_hot")), cite(packing.Get("void_low"))}
-	e.add("swelling_to_the_boil", figures.Bounds{Low: percent[0], Value: percent[1], High: percent[2]}, "%",
+	sources := []catalog.Citation{cite(waterFigures.Get("b1")), cite(packing.Get("jar_hot")), cite(packing.Get("void_low"))}
+	e.add("swelling_to_the_boil", table.Bounds{Low: percent[0], Value: percent[1], High: percent[2]}, "%",
 		"density as packed / density at the boil - 1; the bounds are the warmest and the coldest that such a pack may be", inputs, sources...)
-	e.add("least_headspace_for_swelling", figures.Bounds{Low: depth[0].Low, Value: depth[1].Value, High: depth[2].High}, "mm",
+	e.add("least_headspace_for_swelling", table.Bounds{Low: depth[0].Low, Value: depth[1].Value, High: depth[2].High}, "mm",
 		"depth of the volume by which the fill swells; bubbles and the surge of the boil need more, so that the printed headspace holds", inputs, sources...)
 }
 
-func (e *explained) vacuum(packed figures.Bounds, boiling altitude.Boiling, space figures.Bounds, heated bool) {
+func (e *explained) vacuum(packed table.Bounds, boiling altitude.Boiling, space table.Bounds, heated bool) {
 	closedC := packed.Value
-	formula := "air pressure - vapour pressure at room temperature - what air is left in the headspace; an upper bound, most home-canned jars show 13 to 15 inHg"
+	formula := "air pressure - vapor pressure at room temperature - what air is left in the headspace; an upper bound, most home-canned jars show 13 to 15 inHg"
 	if heated {
 		closedC = boiling.TemperatureC
 		if bath, ok := BathC(e.f); ok {
@@ -167,11 +167,11 @@ func (e *explained) batch(b *Batch) {
 		{Name: "fill_of_a_jar", Value: report.Rounded(b.FillML.Value), Unit: "mL"},
 	}
 	if filled, ok := b.JarsFilled(); ok {
-		sources := []published.Citation{e.shape, cite(packing.Get("tissue_low"))}
+		sources := []catalog.Citation{e.shape, cite(packing.Get("tissue_low"))}
 		formula := "(food + liquid) x what boiling down leaves / fill of a jar"
 		if b.Pieces {
 			formula = "food as weighed / (fill of a jar x g of food per mL: 1.04 as cucumbers as bought, 0.52 as loose beans, 1.56 as beets)"
-			sources = []published.Citation{cite(packing.Get("weighed_low")), cite(packing.Get("weighed_usual")), cite(packing.Get("weighed_high"))}
+			sources = []catalog.Citation{cite(packing.Get("weighed_low")), cite(packing.Get("weighed_usual")), cite(packing.Get("weighed_high"))}
 		}
 		e.add("jars_filled", filled, "jars", formula, inputs, sources...)
 	}
@@ -182,10 +182,10 @@ func (e *explained) batch(b *Batch) {
 	if b.Jars > 0 {
 		inputs = append(inputs[:len(inputs):len(inputs)], report.Input{Name: "jars", Value: b.Jars, Unit: "jars"})
 	}
-	sources := []published.Citation{e.shape, cite(packing.Get("void_low")), cite(packing.Get("tissue_low"))}
+	sources := []catalog.Citation{e.shape, cite(packing.Get("void_low")), cite(packing.Get("tissue_low"))}
 	e.add("brine_needed", needed, "mL", "fill of all jars - food, and not less than pieces usually leave (0.35 to 0.5 of the fill)", inputs, sources...)
 	if b.BrineML > 0 {
-		over := figures.Bounds{Low: b.BrineML - needed.High, Value: b.BrineML - needed.Value, High: b.BrineML - needed.Low}
+		over := table.Bounds{Low: b.BrineML - needed.High, Value: b.BrineML - needed.Value, High: b.BrineML - needed.Low}
 		e.add("brine_left_over", over, "mL", "brine made - brine needed; below zero it runs short", inputs, sources...)
 	}
 }

@@ -1,26 +1,22 @@
 package headspace
 
 import (
-	_ "embed"
 	"math"
 	"strings"
 
 	"jarwright/validate/altitude"
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/figures"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/rule"
+	"jarwright/validate/table"
 )
 
-//go:embed packing.csv
-var packingCSV string
+var packing = table.MustFigures("headspace/packing.csv")
 
-var packing = figures.MustParse(packingCSV)
-
-func cite(f figures.Figure) published.Citation {
-	return published.Citation{Source: f.Source, Locator: f.Locator, Verified: published.Verified(f.Verified)}
+func cite(f table.Figure) catalog.Citation {
+	return catalog.Citation{Source: f.Source, Locator: f.Locator, Verified: catalog.Verified(f.Verified)}
 }
 
 // JarOf is the inside of the recipe's jar; it reports false when the recipe does not say enough of it, or says measures
@@ -36,7 +32,7 @@ func JarOf(f *rule.Facts) (Jar, bool) {
 	mouth, hasMouth := f.SI(written.Mouth)
 	height, hasHeight := f.SI(written.InteriorHeight)
 	jar := Jar{
-		CapacityML: f.Composition.Jar.CapacityML, MouthMM: measure.Length(mouth).Millimetres(), InteriorHeightMM: measure.Length(height).Millimetres(),
+		CapacityML: f.Composition.Jar.CapacityML, MouthMM: measure.Length(mouth).Millimeters(), InteriorHeightMM: measure.Length(height).Millimeters(),
 	}
 	return jar, hasMouth && hasHeight && jar.Check() == nil
 }
@@ -66,10 +62,10 @@ func Of(f *rule.Facts) (measure.Length, bool) {
 // liquidC. Raw food at room temperature leaves from 0.35 to 0.5 of the jar to the liquid (from memory), so that the two meet
 // that far between their temperatures; what is filled hot is as hot as jars are kept (usda-2015, p. 1-14) up to the liquid;
 // a cold pack comes from the refrigerator or the room. It reports false for any other pack.
-func PackedC(pack string, liquidC float64) (figures.Bounds, bool) {
+func PackedC(pack string, liquidC float64) (table.Bounds, bool) {
 	room := packing.Value("room")
-	between := func(low, high float64) (figures.Bounds, bool) {
-		return figures.Bounds{Low: low, Value: (low + high) / 2, High: high}, true
+	between := func(low, high float64) (table.Bounds, bool) {
+		return table.Bounds{Low: low, Value: (low + high) / 2, High: high}, true
 	}
 	switch pack {
 	case document.PackRaw:
@@ -80,7 +76,7 @@ func PackedC(pack string, liquidC float64) (figures.Bounds, bool) {
 	case document.PackCold:
 		return between(packing.Value("refrigerator"), room)
 	}
-	return figures.Bounds{}, false
+	return table.Bounds{}, false
 }
 
 // LiquidC is the temperature in °C of what is poured in: the one given, else the boil.
@@ -95,14 +91,14 @@ func LiquidC(f *rule.Facts, boilingC float64) float64 {
 
 // CannerC is the temperature in °C of the water that jars of a pack are put into, as the guide asks for it (usda-2015,
 // p. 1-18); false for packs that it does not speak of.
-func CannerC(pack string) (figures.Figure, bool) {
+func CannerC(pack string) (table.Figure, bool) {
 	switch pack {
 	case document.PackRaw:
 		return packing.Get("canner_raw"), true
 	case document.PackHot:
 		return packing.Get("canner_hot"), true
 	}
-	return figures.Figure{}, false
+	return table.Figure{}, false
 }
 
 // BoilingC is the boiling point in °C at the elevation of the kitchen; false when that is not given.
@@ -129,19 +125,19 @@ func BathC(f *rule.Facts) (float64, bool) {
 }
 
 // RoomC is the temperature in °C of a kitchen and a pantry. Common practice, no source.
-func RoomC() figures.Figure { return packing.Get("room") }
+func RoomC() table.Figure { return packing.Get("room") }
 
 // HotJarC is the temperature in °C of jars that are kept hot until they are filled (usda-2015, p. 1-14).
-func HotJarC() figures.Figure { return packing.Get("jar_hot") }
+func HotJarC() table.Figure { return packing.Get("jar_hot") }
 
 // Batch is what a recipe makes: the tissue of its foods and the liquid it makes up. Foods count as weighed, before any
 // trimming, peeling, salting and cooking, which all take something away; seasonings are left out.
 type Batch struct {
 	Jar       Jar
-	FillML    figures.Bounds // of one jar
-	Jars      float64        // as the recipe says; 0 when it does not
-	FoodG     figures.Bounds // as weighed
-	TissueML  figures.Bounds
+	FillML    table.Bounds // of one jar
+	Jars      float64      // as the recipe says; 0 when it does not
+	FoodG     table.Bounds // as weighed
+	TissueML  table.Bounds
 	Cooked    bool    // packed hot
 	Poured    bool    // a liquid is poured over the pieces, more than juice to acidify with
 	Pieces    bool    // pieces under a liquid; false: all of it is mixed
@@ -158,7 +154,7 @@ func BatchOf(f *rule.Facts) (Batch, bool) {
 	if !known || !said {
 		return Batch{}, false
 	}
-	fill, err := jar.FillVolumeML(head.Millimetres())
+	fill, err := jar.FillVolumeML(head.Millimeters())
 	if err != nil || fill.Low <= 0 {
 		return Batch{}, false
 	}
@@ -175,8 +171,8 @@ func BatchOf(f *rule.Facts) (Batch, bool) {
 			return Batch{}, false
 		}
 	}
-	b.FoodG = figures.Bounds{Low: m.foodLowG, Value: (m.foodLowG + m.foodHighG) / 2, High: m.foodHighG}
-	b.TissueML = figures.Bounds{
+	b.FoodG = table.Bounds{Low: m.foodLowG, Value: (m.foodLowG + m.foodHighG) / 2, High: m.foodHighG}
+	b.TissueML = table.Bounds{
 		Low: m.foodLowG / packing.Value("tissue_high"), High: m.foodHighG / packing.Value("tissue_low"),
 	}
 	b.TissueML.Value = (b.TissueML.Low + b.TissueML.High) / 2
@@ -224,17 +220,17 @@ func (m *mixture) add(line *composition.Line) bool {
 		return m.pour(line, value)
 	case line.IsFood():
 		return m.weigh(line, value)
-	case line.Class == published.Fat:
-		oilML, ok := m.f.Scale.MillilitresOf(line.Item, value, line.Unit)
+	case line.Class == catalog.Fat:
+		oilML, ok := m.f.Scale.MillilitersOf(line.Item, value, line.Unit)
 		if ok {
 			m.oilML += oilML
 		}
-	case line.Class == published.Salt:
+	case line.Class == catalog.Salt:
 		low, high, ok := m.f.Scale.GramsOfKind(line.Item, line.SaltKind, value, line.Unit)
 		if ok {
 			m.saltG += (low + high) / 2
 		}
-	case line.Class == published.Sugar:
+	case line.Class == catalog.Sugar:
 		low, high, ok := m.f.Scale.Grams(line.Item, line.Form, value, line.Unit)
 		if ok {
 			m.sugarG += (low + high) / 2
@@ -246,16 +242,16 @@ func (m *mixture) add(line *composition.Line) bool {
 // isLiquid tells what is poured from what is packed.
 func isLiquid(line *composition.Line) bool {
 	switch line.Class {
-	case published.Water:
+	case catalog.Water:
 		return true
-	case published.Acid:
+	case catalog.Acid:
 		return line.Item.ID != "citric-acid"
 	}
 	return line.Item != nil && (strings.HasSuffix(line.Item.ID, "-juice") || strings.HasSuffix(line.Item.Family, "-juice"))
 }
 
 func (m *mixture) pour(line *composition.Line, value float64) bool {
-	millilitres, ok := m.f.Scale.MillilitresOf(line.Item, value, line.Unit)
+	milliliters, ok := m.f.Scale.MillilitersOf(line.Item, value, line.Unit)
 	if !ok {
 		return false
 	}
@@ -266,12 +262,12 @@ func (m *mixture) pour(line *composition.Line, value float64) bool {
 			percent = *line.Acidity
 		}
 	}
-	m.poured = m.poured || line.Class != published.Acid || line.Item.Family == "vinegar"
+	m.poured = m.poured || line.Class != catalog.Acid || line.Item.Family == "vinegar"
 	// The label counts grams in 100 mL.
-	aceticG := millilitres * percent / 100
-	wholeG := millilitres * water.density(packing.Value("room")) / 1000
+	aceticG := milliliters * percent / 100
+	wholeG := milliliters * water.density(packing.Value("room")) / 1000
 	if liquid, err := (Brine{AceticPercent: percent}).Density(packing.Value("room")); err == nil {
-		wholeG = millilitres * liquid / 1000
+		wholeG = milliliters * liquid / 1000
 	}
 	m.aceticG += aceticG
 	m.waterG += wholeG - aceticG
@@ -320,18 +316,18 @@ func (m *mixture) brine() (Brine, float64) {
 // JarsFilled is how many jars the foods of the batch fill. Pieces are reckoned by printed yields, a pound of cucumbers as
 // bought to a pint, between a loose pack of beans and a tight one of beets; what is mixed fills the jars as a whole, less
 // what boils away. It reports false where it cannot be told: the recipe is boiled down to no printed fraction.
-func (b *Batch) JarsFilled() (figures.Bounds, bool) {
+func (b *Batch) JarsFilled() (table.Bounds, bool) {
 	if b.Pieces {
-		return figures.Bounds{
+		return table.Bounds{
 			Low:   b.FoodG.Low / (packing.Value("weighed_high") * b.FillML.High),
 			Value: b.FoodG.Value / (packing.Value("weighed_usual") * b.FillML.Value),
 			High:  b.FoodG.High / (packing.Value("weighed_low") * b.FillML.Low),
 		}, true
 	}
 	if b.BoilsDown {
-		return figures.Bounds{}, false
+		return table.Bounds{}, false
 	}
-	return figures.Bounds{
+	return table.Bounds{
 		Low:   (b.TissueML.Low + b.BrineML) * b.BoiledTo / b.FillML.High,
 		Value: (b.TissueML.Value + b.BrineML) * b.BoiledTo / b.FillML.Value,
 		High:  (b.TissueML.High + b.BrineML) * b.BoiledTo / b.FillML.Low,
@@ -342,15 +338,15 @@ func (b *Batch) JarsFilled() (figures.Bounds, bool) {
 // them, and within its bounds also that which pieces usually leave. Raw pieces never leave less than that; cooked ones lie
 // closer. The jars are those the recipe says, else as many as the foods fill. It reports false for what is mixed and for pieces in
 // no liquid but their own.
-func (b *Batch) BrineNeededML() (figures.Bounds, bool) {
+func (b *Batch) BrineNeededML() (table.Bounds, bool) {
 	if !b.Pieces || !b.Poured {
-		return figures.Bounds{}, false
+		return table.Bounds{}, false
 	}
 	jars := b.Jars
 	if jars == 0 {
 		filled, ok := b.JarsFilled()
 		if !ok {
-			return figures.Bounds{}, false
+			return table.Bounds{}, false
 		}
 		jars = math.Ceil(filled.Value)
 	}
@@ -361,7 +357,7 @@ func (b *Batch) BrineNeededML() (figures.Bounds, bool) {
 	if b.Cooked {
 		least = min(void(b.TissueML.High), usualLow)
 	}
-	return figures.Bounds{
+	return table.Bounds{
 		Low:   room * least,
 		Value: room * max(void(b.TissueML.Value), usualLow),
 		High:  room * max(void(b.TissueML.Low), usualHigh),

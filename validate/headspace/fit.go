@@ -5,10 +5,10 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -18,7 +18,7 @@ func PieceFits() rule.Rule {
 	return rule.Rule{
 		ID: "pack.piece-fits", Title: "Pieces that fit the jar", Severity: report.Info, Hazard: report.Quality, Since: since,
 		About:   "A piece that is longer than the jar is high under its headspace stands out of the liquid or has to lie; one that is thicker than the mouth does not go in. Lengths that the tested recipe itself prints for its jars are let be. Tested recipes for long vegetables have them cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
-		Sources: []published.Citation{guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: published.Recalled}},
+		Sources: []catalog.Citation{guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: catalog.Recalled}},
 		Remedy:  "Cut the pieces to the jar, or choose smaller ones.",
 		Applies: func(f *rule.Facts) bool {
 			_, known := JarOf(f)
@@ -60,7 +60,7 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 			head = max(head, measure.Length(slices.Min(printed))*measure.Inch)
 		}
 	}
-	longestMM, err := jar.LongestUprightPieceMM(head.Millimetres(), 0)
+	longestMM, err := jar.LongestUprightPieceMM(head.Millimeters(), 0)
 	if err != nil {
 		return nil
 	}
@@ -76,7 +76,7 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 			findings = append(findings, rule.Finding{
 				Outcome: report.Fail, At: line.At,
 				Message:  fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.", line.Name, kitchenLength(line.DiameterMM()), kitchenLength(jar.MouthMM)),
-				Measured: millimetreAmount(line.DiameterMM()), Limit: millimetreAmount(jar.MouthMM),
+				Measured: millimeterAmount(line.DiameterMM()), Limit: millimeterAmount(jar.MouthMM),
 				Remedy: "Choose smaller ones, cut them as the tested recipe allows, or take a jar of the same size with a wider mouth.",
 			})
 		}
@@ -95,7 +95,7 @@ func tooLong(f *rule.Facts, line *composition.Line, longestMM float64) rule.Find
 		Outcome: report.Fail, At: line.At,
 		Message:  fmt.Sprintf("Pieces of %s %s long do not stand under the liquid of this jar: the longest that does is %s.", line.Name, kitchenLength(line.LengthMM), kitchenLength(longestMM)),
 		Remedy:   fmt.Sprintf("Choose or cut pieces of at most %s, or lay them so that the liquid covers them.", kitchenLength(longestMM)),
-		Measured: millimetreAmount(line.LengthMM), Limit: millimetreAmount(longestMM),
+		Measured: millimeterAmount(line.LengthMM), Limit: millimeterAmount(longestMM),
 	}
 	piece := line.Written.Piece
 	if piece == nil || piece.Length == nil || line.Form.LengthMM > longestMM {
@@ -113,14 +113,14 @@ func tooLong(f *rule.Facts, line *composition.Line, longestMM float64) rule.Find
 	return finding
 }
 
-// kitchenLength says a length in both systems, to a quarter of an inch and a millimetre, rounded down.
+// kitchenLength says a length in both systems, to a quarter of an inch and a millimeter, rounded down.
 func kitchenLength(mm float64) string {
 	const parts = 4
-	inches := math.Floor((measure.Length(mm)*measure.Millimetre).Inches()*parts+1e-6) / parts
+	inches := math.Floor((measure.Length(mm)*measure.Millimeter).Inches()*parts+1e-6) / parts
 	return fmt.Sprintf("%s (%.0f mm)", measure.FormatInches(measure.Length(inches)*measure.Inch), math.Floor(mm+1e-6))
 }
 
-func millimetreAmount(mm float64) *report.Amount {
+func millimeterAmount(mm float64) *report.Amount {
 	return &report.Amount{Value: math.Round(mm*10) / 10, Unit: "mm"}
 }
 
@@ -129,7 +129,7 @@ func FoodCovered() rule.Rule {
 	return rule.Rule{
 		ID: "pack.food-covered", Title: "Pieces under the liquid", Severity: report.Warning, Hazard: report.Spoilage, Since: since,
 		About:   "Some tested recipes print two headspaces: one for the pieces and a smaller one for the liquid, which then covers them. Pieces that stand out of the liquid darken, dry out and are not reached by the acid.",
-		Sources: []published.Citation{guide("p. 6-16, 6-20, 6-34")},
+		Sources: []catalog.Citation{guide("p. 6-16, 6-20, 6-34")},
 		Remedy:  "Leave the printed headspace above the pieces, and fill up with liquid to its own.",
 		Applies: func(f *rule.Facts) bool {
 			_, given := f.SI(f.Request.Recipe.SolidsHeadspace)
@@ -154,13 +154,13 @@ func runFoodCovered(f *rule.Facts) []rule.Finding {
 			Outcome: report.Undetermined, At: "/recipe",
 			Message: fmt.Sprintf("The recipe does not say how far below the rim the pieces stay; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
 			Remedy:  "Leave " + measure.FormatInches(want) + " between the pieces and the rim, cover them with liquid, and say so (solids_headspace).",
-			Sources: []published.Citation{f.Match.Recipe.Citation},
+			Sources: []catalog.Citation{f.Match.Recipe.Citation},
 			Fix:     []report.Operation{{Op: "add", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}},
 		}}
 	}
 	finding := rule.Finding{Outcome: report.Fail, At: "/recipe/solids_headspace", Measured: f.In(written, si)}
 	if f.Match.Recipe != nil {
-		finding.Sources = []published.Citation{f.Match.Recipe.Citation}
+		finding.Sources = []catalog.Citation{f.Match.Recipe.Citation}
 	}
 	liquid, said := Of(f)
 	switch {
@@ -184,7 +184,7 @@ func BrineEnough() rule.Rule {
 	return rule.Rule{
 		ID: "pack.brine-enough", Title: "Liquid enough for the jars", Severity: report.Info, Hazard: report.Quality, Since: since,
 		About:   "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. What the recipe makes is compared with what its jars take; the report says how much is left over or short. How pieces pack is from memory, and foods are counted as weighed. Recipes usually leave some over.",
-		Sources: []published.Citation{{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: published.Read}, {Source: "memory", Locator: "how pieces pack", Verified: published.Recalled}},
+		Sources: []catalog.Citation{{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read}, {Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled}},
 		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
 		Applies: func(f *rule.Facts) bool {
 			batch, ok := BatchOf(f)
@@ -215,10 +215,10 @@ func runBrineEnough(f *rule.Facts) []rule.Finding {
 	}}
 }
 
-// kitchenVolume says a volume in both systems, to a quarter of a cup and ten millilitres.
-func kitchenVolume(f *rule.Facts, millilitres float64) string {
+// kitchenVolume says a volume in both systems, to a quarter of a cup and ten milliliters.
+func kitchenVolume(f *rule.Facts, milliliters float64) string {
 	cup, _ := f.Units.Lookup("cup")
 	const parts = 4
-	cups := max(math.Round(cup.From(millilitres/1e6)*parts), 1) / parts
-	return fmt.Sprintf("%s (%.0f mL)", measure.FormatAmount(cups, "cup"), math.Round(millilitres/10)*10)
+	cups := max(math.Round(cup.From(milliliters/1e6)*parts), 1) / parts
+	return fmt.Sprintf("%s (%.0f mL)", measure.FormatAmount(cups, "cup"), math.Round(milliliters/10)*10)
 }

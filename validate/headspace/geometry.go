@@ -1,17 +1,13 @@
 package headspace
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
-//go:embed jar.csv
-var jarCSV string
-
-var jarFigures = figures.MustParse(jarCSV)
+var jarFigures = table.MustFigures("headspace/jar.csv")
 
 // Jar is the inside of a jar: how much it holds brimful, how wide its mouth is, and how deep it is from the rim to the
 // bottom. A nominal pint is not always a brimful one; measure where it matters.
@@ -51,19 +47,19 @@ func (s shape) depthMM(spaceML float64) float64 {
 }
 
 // span is a figure for the mouth-wide cylinder, bounded by that for the other shape.
-func span(cylinder, shouldered float64) figures.Bounds {
-	return figures.Bounds{Low: min(cylinder, shouldered), Value: cylinder, High: max(cylinder, shouldered)}
+func span(cylinder, shouldered float64) table.Bounds {
+	return table.Bounds{Low: min(cylinder, shouldered), Value: cylinder, High: max(cylinder, shouldered)}
 }
 
-// Check returns an error wrapping figures.ErrRange unless the measures can be those of a jar: deeper than its neck
+// Check returns an error wrapping table.ErrRange unless the measures can be those of a jar: deeper than its neck
 // (19 mm), between 20 mL and 20 L, with a mouth that leaves some of the capacity for the body.
 func (j Jar) Check() error {
 	neckMM := jarFigures.Value("neck_depth")
 	for _, err := range []error{
-		figures.Within("capacity", j.CapacityML, 20, 20000, "mL"),
-		figures.Within("mouth", j.MouthMM, 10, 500, "mm"),
-		figures.Within("interior height", j.InteriorHeightMM, 1.5*neckMM, 1000, "mm"),
-		figures.Within("volume of the neck", math.Pi/4*j.MouthMM*j.MouthMM*neckMM/1000, 0, 0.9*j.CapacityML, "mL"),
+		table.Within("capacity", j.CapacityML, 20, 20000, "mL"),
+		table.Within("mouth", j.MouthMM, 10, 500, "mm"),
+		table.Within("interior height", j.InteriorHeightMM, 1.5*neckMM, 1000, "mm"),
+		table.Within("volume of the neck", math.Pi/4*j.MouthMM*j.MouthMM*neckMM/1000, 0, 0.9*j.CapacityML, "mL"),
 	} {
 		if err != nil {
 			return fmt.Errorf("measures of the jar: %w", err)
@@ -76,7 +72,7 @@ func (j Jar) checkHeadspace(headspaceMM float64) error {
 	if err := j.Check(); err != nil {
 		return err
 	}
-	return figures.Within("headspace", headspaceMM, 0, j.InteriorHeightMM, "mm")
+	return table.Within("headspace", headspaceMM, 0, j.InteriorHeightMM, "mm")
 }
 
 // HeadspaceVolumeML is the volume in mL above a fill that ends headspaceMM below the rim. Value is the cylinder of the
@@ -84,11 +80,11 @@ func (j Jar) checkHeadspace(headspaceMM float64) error {
 // to there.
 //
 // The headspace lies between 0 and the interior height; elsewhere, and for measures that fail Check, the error wraps
-// figures.ErrRange. Headspace volumes as cylinders of the mouth: derived in the reference figures, not printed; the
+// table.ErrRange. Headspace volumes as cylinders of the mouth: derived in the reference figures, not printed; the
 // depth of the neck is from memory.
-func (j Jar) HeadspaceVolumeML(headspaceMM float64) (figures.Bounds, error) {
+func (j Jar) HeadspaceVolumeML(headspaceMM float64) (table.Bounds, error) {
 	if err := j.checkHeadspace(headspaceMM); err != nil {
-		return figures.Bounds{}, fmt.Errorf("headspace volume: %w", err)
+		return table.Bounds{}, fmt.Errorf("headspace volume: %w", err)
 	}
 	cylinder, shouldered := j.shapes()
 	return span(cylinder.spaceML(headspaceMM), shouldered.spaceML(headspaceMM)), nil
@@ -96,12 +92,12 @@ func (j Jar) HeadspaceVolumeML(headspaceMM float64) (figures.Bounds, error) {
 
 // FillVolumeML is the volume in mL that the jar takes up to headspaceMM below the rim: capacity less headspace. Range
 // and errors are those of HeadspaceVolumeML.
-func (j Jar) FillVolumeML(headspaceMM float64) (figures.Bounds, error) {
+func (j Jar) FillVolumeML(headspaceMM float64) (table.Bounds, error) {
 	space, err := j.HeadspaceVolumeML(headspaceMM)
 	if err != nil {
-		return figures.Bounds{}, fmt.Errorf("fill volume: %w", err)
+		return table.Bounds{}, fmt.Errorf("fill volume: %w", err)
 	}
-	return figures.Bounds{
+	return table.Bounds{
 		Low:   j.CapacityML - space.High,
 		Value: j.CapacityML - space.Value,
 		High:  j.CapacityML - space.Low,
@@ -111,13 +107,13 @@ func (j Jar) FillVolumeML(headspaceMM float64) (figures.Bounds, error) {
 // HeadspaceMM is how far below the rim a fill ends that leaves spaceML empty: the inverse of HeadspaceVolumeML.
 //
 // The space lies between 0 and the capacity; elsewhere, and for measures that fail Check, the error wraps
-// figures.ErrRange. A straight mouth-wide cylinder deeper than the jar is cut off at its depth.
-func (j Jar) HeadspaceMM(spaceML float64) (figures.Bounds, error) {
+// table.ErrRange. A straight mouth-wide cylinder deeper than the jar is cut off at its depth.
+func (j Jar) HeadspaceMM(spaceML float64) (table.Bounds, error) {
 	if err := j.Check(); err != nil {
-		return figures.Bounds{}, fmt.Errorf("depth of headspace: %w", err)
+		return table.Bounds{}, fmt.Errorf("depth of headspace: %w", err)
 	}
-	if err := figures.Within("space", spaceML, 0, j.CapacityML, "mL"); err != nil {
-		return figures.Bounds{}, fmt.Errorf("depth of headspace: %w", err)
+	if err := table.Within("space", spaceML, 0, j.CapacityML, "mL"); err != nil {
+		return table.Bounds{}, fmt.Errorf("depth of headspace: %w", err)
 	}
 	cylinder, shouldered := j.shapes()
 	return span(cylinder.depthMM(spaceML), shouldered.depthMM(spaceML)), nil
@@ -128,11 +124,11 @@ func (j Jar) HeadspaceMM(spaceML float64) (figures.Bounds, error) {
 // over the food (solids at 1 in, liquid at 1/2 in); how little will do is for the caller.
 //
 // It is exact for the measures given. It is 0 when nothing fits. Headspace and cover lie between 0 and the interior
-// height; elsewhere, and for measures that fail Check, the error wraps figures.ErrRange.
+// height; elsewhere, and for measures that fail Check, the error wraps table.ErrRange.
 func (j Jar) LongestUprightPieceMM(headspaceMM, coverMM float64) (float64, error) {
 	err := j.checkHeadspace(headspaceMM)
 	if err == nil {
-		err = figures.Within("liquid over the food", coverMM, 0, j.InteriorHeightMM, "mm")
+		err = table.Within("liquid over the food", coverMM, 0, j.InteriorHeightMM, "mm")
 	}
 	if err != nil {
 		return 0, fmt.Errorf("longest piece: %w", err)

@@ -11,8 +11,8 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/validate/figures"
-	"jarwright/validate/published"
+	"jarwright/validate/catalog"
+	"jarwright/validate/table"
 )
 
 // Each file of testdata/worked names the document of every row.
@@ -22,7 +22,7 @@ func worked(t *testing.T, file string, columns ...string) [][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return figures.MustRows(string(text), columns...)
+	return table.MustRowsOf(text, columns...)
 }
 
 // near reports whether got lies within tolerance, a fraction, of want.
@@ -33,21 +33,21 @@ func near(got, want, tolerance float64) bool { return math.Abs(got-want) <= tole
 func TestWaterDensity(t *testing.T) {
 	checked := map[string]int{}
 	for _, row := range worked(t, "water.csv", "quantity", "input", "value") {
-		input := figures.MustNumber(row[1])
+		input := table.MustNumber(row[1])
 		var want, tolerance float64
 		switch row[0] {
 		case "saturated_liquid_density":
-			want, tolerance = figures.MustNumber(row[2]), 0.0002
+			want, tolerance = table.MustNumber(row[2]), 0.0002
 		case "SR1-86_check_rho_liquid":
 			input -= 273.15
-			want = figures.MustNumber(row[2])
+			want = table.MustNumber(row[2])
 			tolerance = 0.0005 / want
 		case "handbook_saturated_liquid_density":
 			input -= 273.15
 			if input > 105 {
 				continue
 			}
-			want = figures.MustNumber(row[2]) * 18.015268
+			want = table.MustNumber(row[2]) * 18.015268
 			tolerance = 0.001 * 18.015268 / want
 		default:
 			continue
@@ -71,8 +71,8 @@ func TestExpansionOfWater(t *testing.T) {
 			continue
 		}
 		checked++
-		got, err := Brine{}.Expansion(20, figures.MustNumber(row[1]))
-		if want := figures.MustNumber(row[2]); err != nil || math.Abs(got-want) > 0.00002 {
+		got, err := Brine{}.Expansion(20, table.MustNumber(row[1]))
+		if want := table.MustNumber(row[2]); err != nil || math.Abs(got-want) > 0.00002 {
 			t.Errorf("20 to %s °C: %.5f, %v, want %.5f", row[1], got, err, want)
 		}
 	}
@@ -84,12 +84,12 @@ func TestExpansionOfWater(t *testing.T) {
 // Printed densities of brine, salt within 0.05 %, sugar and acetic acid within 0.1 %. The handbook of 1974 and the CRC
 // table stand on different measurements, so that the first also tests the second. Its column for 15 °C is left out: it
 // stands 0.07 to 0.2 % above its own temperature coefficient, which is tested in its place and agrees. Also left out: a
-// 2 % salt row that does not fit its neighbours, salt beyond 22.6 %, the 5 % sugar row that breaks its series, and a
+// 2 % salt row that does not fit its neighbors, salt beyond 22.6 %, the 5 % sugar row that breaks its series, and a
 // recalled series for acetic acid that disagrees with the one that was read.
 func TestBrineDensity(t *testing.T) {
 	checked := map[string]int{}
 	for _, row := range worked(t, "brine.csv", "substance", "quantity", "concentration", "temperature_C", "value", "unit", "source", "verified") {
-		concentration, want := figures.MustNumber(row[2]), figures.MustNumber(row[4])
+		concentration, want := table.MustNumber(row[2]), table.MustNumber(row[4])
 		var brine Brine
 		tolerance := 0.0005
 		switch row[0] + " " + row[1] {
@@ -140,7 +140,7 @@ func TestBrineDensity(t *testing.T) {
 			continue
 		}
 		checked[row[0]]++
-		got, err := brine.Density(figures.MustNumber(row[3]))
+		got, err := brine.Density(table.MustNumber(row[3]))
 		if err != nil || !near(got, want, tolerance) {
 			t.Errorf("%s: %s %s at %s °C = %.3f, %v, want %.3f", row[6], row[0], row[2], row[3], got, err, want)
 		}
@@ -164,8 +164,8 @@ func TestHeadspaceVolume(t *testing.T) {
 		if strings.Contains(row[0], "76.2") {
 			jar.MouthMM = 76.2
 		}
-		got, err := jar.HeadspaceVolumeML(figures.MustNumber(match[1]) * 25.4)
-		if want := figures.MustNumber(row[2]); err != nil || math.Abs(got.Value-want) > 0.05001 {
+		got, err := jar.HeadspaceVolumeML(table.MustNumber(match[1]) * 25.4)
+		if want := table.MustNumber(row[2]); err != nil || math.Abs(got.Value-want) > 0.05001 {
 			t.Errorf("%s, %s in: %.2f mL, %v, want %.1f", row[0], match[1], got.Value, err, want)
 		}
 	}
@@ -188,12 +188,12 @@ func TestVacuumWorkedExamples(t *testing.T) {
 		var err error
 		if match := pattern.FindStringSubmatch(row[1]); match != nil {
 			closing := Closing{
-				HeadspaceFraction: figures.MustNumber(match[1]) / 100,
-				ClosedC:           figures.MustNumber(match[2]),
+				HeadspaceFraction: table.MustNumber(match[1]) / 100,
+				ClosedC:           table.MustNumber(match[2]),
 				StoredC:           20,
 			}
 			if match[4] != "" {
-				closing.ElevationM = figures.MustNumber(match[4]) * 0.3048
+				closing.ElevationM = table.MustNumber(match[4]) * 0.3048
 			}
 			gotPa, err = VacuumPa(closing)
 		} else if strings.HasPrefix(row[1], "all air displaced by steam, stored at 20 C") {
@@ -201,11 +201,11 @@ func TestVacuumWorkedExamples(t *testing.T) {
 		} else {
 			t.Fatalf("unknown row %v", row)
 		}
-		if want := figures.MustNumber(row[2]); err != nil || math.Abs(InchesOfMercury(gotPa)-want) > 0.01 {
+		if want := table.MustNumber(row[2]); err != nil || math.Abs(InchesOfMercury(gotPa)-want) > 0.01 {
 			t.Errorf("%s: %.3f inHg, %v, want %.2f", row[1], InchesOfMercury(gotPa), err, want)
 		}
 		if row[3] != "" {
-			if want := figures.MustNumber(row[3]); math.Abs(gotPa/1000-want) > 0.01 {
+			if want := table.MustNumber(row[3]); math.Abs(gotPa/1000-want) > 0.01 {
 				t.Errorf("%s: %.3f kPa, want %.2f", row[1], gotPa/1000, want)
 			}
 		}
@@ -245,15 +245,15 @@ func TestPintTakesFourInchPieces(t *testing.T) {
 	}
 }
 
-// Every jar of the catalogue must have measures that this package can take, and the pint of the catalogue must take pieces
+// Every jar of the catalog must have measures that this package can take, and the pint of the catalog must take pieces
 // of about four inches as well.
-func TestJarsOfTheCatalogue(t *testing.T) {
-	tables, err := published.Load()
+func TestJarsOfTheCatalog(t *testing.T) {
+	tables, err := catalog.Load()
 	if err != nil {
 		t.Fatal(err)
 	}
 	if len(tables.Jars) == 0 {
-		t.Fatal("the catalogue has no jars")
+		t.Fatal("the catalog has no jars")
 	}
 	for _, entry := range tables.Jars {
 		jar := Jar{CapacityML: entry.CapacityML, MouthMM: entry.MouthMM, InteriorHeightMM: entry.InteriorHeightMM}
@@ -427,7 +427,7 @@ func TestOutOfRange(t *testing.T) {
 		"least headspace":      second(LeastHeadspaceMM(modelPint, Brine{}, 20, 200)),
 		"headspace at":         second(HeadspaceAtMM(modelPint, Brine{}, 200, 20, 80)),
 	} {
-		if !errors.Is(err, figures.ErrRange) {
+		if !errors.Is(err, table.ErrRange) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}

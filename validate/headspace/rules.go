@@ -5,10 +5,10 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/process"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -16,8 +16,8 @@ import (
 // Rule set since which the rules of this package exist.
 const since = "2026.1"
 
-func guide(locator string) published.Citation {
-	return published.Citation{Source: "usda-2015", Locator: locator, Verified: published.Read}
+func guide(locator string) catalog.Citation {
+	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
 }
 
 // printedHeadspaces lists the liquid headspaces, in inches, of the printed packs that may apply.
@@ -37,7 +37,7 @@ func Headspace() rule.Rule {
 	return rule.Rule{
 		ID: "pack.headspace", Title: "Headspace as printed", Severity: report.Error, Hazard: report.Spoilage, Since: since,
 		About:   "Headspace is the room between the liquid and the rim. Too little and food is forced out and fouls the seal; too much and air stays in, the seal is weak and the process is too short to drive it out. Each tested recipe prints its own.",
-		Sources: []published.Citation{guide("p. 1-13")},
+		Sources: []catalog.Citation{guide("p. 1-13")},
 		Remedy:  "Fill to the printed headspace.",
 		Applies: rule.Matched,
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -52,7 +52,7 @@ func Headspace() rule.Rule {
 				return []rule.Finding{{
 					Outcome: report.Undetermined, At: "/recipe",
 					Message: fmt.Sprintf("The headspace is not given; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
-					Remedy:  "Leave " + measure.FormatInches(want) + " between the liquid and the rim and say so (headspace).", Sources: []published.Citation{f.Match.Recipe.Citation},
+					Remedy:  "Leave " + measure.FormatInches(want) + " between the liquid and the rim and say so (headspace).", Sources: []catalog.Citation{f.Match.Recipe.Citation},
 					Fix: []report.Operation{{Op: "add", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
 				}}
 			}
@@ -73,7 +73,7 @@ func Headspace() rule.Rule {
 				Outcome: report.Fail, At: "/recipe/headspace",
 				Message:  fmt.Sprintf("There is %s of headspace where “%s” has %s: %s.", measure.FormatInches(have), f.Match.Recipe.Title, measure.FormatInches(want), effect),
 				Remedy:   "Leave " + measure.FormatInches(want) + " between the liquid and the rim.",
-				Measured: f.In(q, si), Limit: f.In(q, float64(want)), Sources: []published.Citation{f.Match.Recipe.Citation},
+				Measured: f.In(q, si), Limit: f.In(q, float64(want)), Sources: []catalog.Citation{f.Match.Recipe.Citation},
 				Fix: []report.Operation{{Op: "replace", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
 			}
 			if solids := solidsHeadspace(f); solids > 0 {
@@ -96,7 +96,7 @@ func JarSize() rule.Rule {
 	return rule.Rule{
 		ID: "pack.jar-size", Title: "Jar no larger than tested", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "The middle of a larger jar heats more slowly and no formula extends the printed time. A smaller jar is safe at the time of the next larger printed one.",
-		Sources: []published.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: published.Read}, {Source: "kansas-extension", Locator: "2019, 2022", Verified: published.Read}, guide("p. 1-22")},
+		Sources: []catalog.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read}, {Source: "kansas-extension", Locator: "2019, 2022", Verified: catalog.Read}, guide("p. 1-22")},
 		Remedy:  "Use a jar of a printed size, or a smaller one.",
 		Applies: rule.Matched,
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -115,14 +115,14 @@ func JarSize() rule.Rule {
 				Outcome: report.Fail, At: "/recipe/jar", Changes: []string{"c089"},
 				Message:  fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.", f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
 				Measured: &report.Amount{Value: math.Round(f.Composition.Jar.CapacityML*10) / 10, Unit: "mL"}, Limit: &report.Amount{Value: math.Round(pack.Largest.CapacityML*10) / 10, Unit: "mL"},
-				Sources: []published.Citation{f.Match.Recipe.Citation}, Fix: jarFix(f, pack.Largest),
+				Sources: []catalog.Citation{f.Match.Recipe.Citation}, Fix: jarFix(f, pack.Largest),
 			}}
 		},
 	}
 }
 
 // jarFix puts the largest tested jar in, unless amounts are given for each jar: those were meant for the other jar.
-func jarFix(f *rule.Facts, jar *published.Jar) []report.Operation {
+func jarFix(f *rule.Facts, jar *catalog.Jar) []report.Operation {
 	for i := range f.Request.Recipe.Ingredients {
 		if f.Request.Recipe.Ingredients[i].Per == document.PerJar && f.Composition.Lines[i].IsFood() {
 			return nil
@@ -139,7 +139,7 @@ func Style() rule.Rule {
 	return rule.Rule{
 		ID: "pack.style", Title: "Packed raw or hot as printed", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Raw-packed jars start colder than hot-packed ones, so each has its own time. A pack that is not printed was not tested.",
-		Sources: []published.Citation{guide("p. 1-22, 1-23")},
+		Sources: []catalog.Citation{guide("p. 1-22, 1-23")},
 		Remedy:  "Use the printed pack.",
 		Applies: rule.Matched,
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -160,7 +160,7 @@ func Style() rule.Rule {
 			finding := rule.Finding{
 				Outcome: report.Fail, At: "/recipe/pack", Changes: []string{"c092"},
 				Message: fmt.Sprintf("The jars are packed %s; “%s” has a time for %s pack only.", written, f.Match.Recipe.Title, printed),
-				Remedy:  "Pack the jars " + printed + ".", Sources: []published.Citation{f.Match.Recipe.Citation},
+				Remedy:  "Pack the jars " + printed + ".", Sources: []catalog.Citation{f.Match.Recipe.Citation},
 				Fix: []report.Operation{{Op: "replace", Path: "/recipe/pack", Value: styles[0]}},
 			}
 			for i := range f.Match.Recipe.Packs {

@@ -10,7 +10,7 @@ import (
 	"math"
 	"slices"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
 // seriesTerms is how many terms of a conduction series are kept in each direction.
@@ -38,9 +38,9 @@ type FirstTerm struct {
 
 func checkBody(lengthM, diffusivityM2S, biot float64) error {
 	for _, err := range []error{
-		figures.Within("length", lengthM, 1e-4, 1, "m"),
-		figures.Within("thermal diffusivity", diffusivityM2S, 1e-8, 1e-6, "m²/s"),
-		figures.Within("Biot number", biot, 0.01, math.Inf(1), ""),
+		table.Within("length", lengthM, 1e-4, 1, "m"),
+		table.Within("thermal diffusivity", diffusivityM2S, 1e-8, 1e-6, "m²/s"),
+		table.Within("Biot number", biot, 0.01, math.Inf(1), ""),
 	} {
 		if err != nil {
 			return fmt.Errorf("conduction: %w", err)
@@ -49,13 +49,13 @@ func checkBody(lengthM, diffusivityM2S, biot float64) error {
 	return nil
 }
 
-// SlabCentre is the middle of a wide slab of half thickness in m and thermal diffusivity in m²/s, heated from both
+// SlabCenter is the middle of a wide slab of half thickness in m and thermal diffusivity in m²/s, heated from both
 // sides. The Biot number is h L/k; infinite means that the surface takes the temperature of the bath at once.
 //
 // Lengths lie between 0.1 mm and 1 m, diffusivities between 1e-8 and 1e-6 m²/s, Biot numbers from 0.01; elsewhere the
-// error wraps figures.ErrRange. Standard conduction theory: roots of x tan x = Bi, from memory; constants at infinite
+// error wraps table.ErrRange. Standard conduction theory: roots of x tan x = Bi, from memory; constants at infinite
 // Biot number derived in the reference figures (f = 0.9332 L²/α, j = 1.2732).
-func SlabCentre(halfThicknessM, diffusivityM2S, biot float64) (Body, error) {
+func SlabCenter(halfThicknessM, diffusivityM2S, biot float64) (Body, error) {
 	if err := checkBody(halfThicknessM, diffusivityM2S, biot); err != nil {
 		return Body{}, err
 	}
@@ -63,7 +63,7 @@ func SlabCentre(halfThicknessM, diffusivityM2S, biot float64) (Body, error) {
 }
 
 // CylinderAxis is the axis of a long cylinder of radius in m: a spear, a bean, a carrot stick. Range and errors are those
-// of SlabCentre. Roots of x J1(x)/J0(x) = Bi; at infinite Biot number f = 0.3982 R²/α, j = 1.6020.
+// of SlabCenter. Roots of x J1(x)/J0(x) = Bi; at infinite Biot number f = 0.3982 R²/α, j = 1.6020.
 func CylinderAxis(radiusM, diffusivityM2S, biot float64) (Body, error) {
 	if err := checkBody(radiusM, diffusivityM2S, biot); err != nil {
 		return Body{}, err
@@ -71,24 +71,24 @@ func CylinderAxis(radiusM, diffusivityM2S, biot float64) (Body, error) {
 	return series(cylinderTerms(biot), radiusM, diffusivityM2S), nil
 }
 
-// SphereCentre is the middle of a sphere of radius in m: an onion, a small beet. Range and errors are those of
-// SlabCentre. Roots of 1 - x cot x = Bi; at infinite Biot number f = 0.2333 R²/α, j = 2.
-func SphereCentre(radiusM, diffusivityM2S, biot float64) (Body, error) {
+// SphereCenter is the middle of a sphere of radius in m: an onion, a small beet. Range and errors are those of
+// SlabCenter. Roots of 1 - x cot x = Bi; at infinite Biot number f = 0.2333 R²/α, j = 2.
+func SphereCenter(radiusM, diffusivityM2S, biot float64) (Body, error) {
 	if err := checkBody(radiusM, diffusivityM2S, biot); err != nil {
 		return Body{}, err
 	}
 	return series(sphereTerms(biot), radiusM, diffusivityM2S), nil
 }
 
-// FiniteCylinderCentre is the middle of a cylinder of radius and half height in m, heated on all sides: a jar whose
-// contents only conduct. It is the product of CylinderAxis and SlabCentre, with a Biot number for each direction. Range and
-// errors are those of SlabCentre. At infinite Biot numbers f = 0.3982/(α (1/a² + 0.4267/b²)), j = 2.0397.
-func FiniteCylinderCentre(radiusM, halfHeightM, diffusivityM2S, biotRadius, biotHeight float64) (Body, error) {
+// FiniteCylinderCenter is the middle of a cylinder of radius and half height in m, heated on all sides: a jar whose
+// contents only conduct. It is the product of CylinderAxis and SlabCenter, with a Biot number for each direction. Range and
+// errors are those of SlabCenter. At infinite Biot numbers f = 0.3982/(α (1/a² + 0.4267/b²)), j = 2.0397.
+func FiniteCylinderCenter(radiusM, halfHeightM, diffusivityM2S, biotRadius, biotHeight float64) (Body, error) {
 	across, err := CylinderAxis(radiusM, diffusivityM2S, biotRadius)
 	if err != nil {
 		return Body{}, err
 	}
-	along, err := SlabCentre(halfHeightM, diffusivityM2S, biotHeight)
+	along, err := SlabCenter(halfHeightM, diffusivityM2S, biotHeight)
 	if err != nil {
 		return Body{}, err
 	}
@@ -104,11 +104,11 @@ func FiniteCylinderCentre(radiusM, halfHeightM, diffusivityM2S, biotRadius, biot
 
 // WellMixed is a liquid that stirs itself: mass in kg, heat capacity in J/kg/K, heat transfer in W/m²/K over an area in
 // m². Its straight line is f = 2.3026 m cp/(U A), j = 1. All four are positive; otherwise the error wraps
-// figures.ErrRange. Newton heating, derived in the reference figures.
+// table.ErrRange. Newton heating, derived in the reference figures.
 func WellMixed(massKg, heatCapacityJKgK, transferWM2K, areaM2 float64) (Body, error) {
 	perMinute := secondsPerMinute * transferWM2K * areaM2 / (massKg * heatCapacityJKgK)
 	for _, value := range []float64{massKg, heatCapacityJKgK, transferWM2K, areaM2, perMinute} {
-		if err := figures.Within("well-mixed liquid", value, math.SmallestNonzeroFloat64, math.MaxFloat64, ""); err != nil {
+		if err := table.Within("well-mixed liquid", value, math.SmallestNonzeroFloat64, math.MaxFloat64, ""); err != nil {
 			return Body{}, err
 		}
 	}
@@ -120,9 +120,9 @@ func (b Body) FirstTerm() FirstTerm {
 	return FirstTerm{J: b.modes[0].weight, FMinutes: math.Ln10 / b.modes[0].perMinute}
 }
 
-// CentreC is the temperature in °C of the coldest spot, from startC throughout, some minutes after it was put into a
+// CenterC is the temperature in °C of the coldest spot, from startC throughout, some minutes after it was put into a
 // surrounding of bathC. Accuracy as said at Body.
-func (b Body) CentreC(startC, bathC, minutes float64) float64 {
+func (b Body) CenterC(startC, bathC, minutes float64) float64 {
 	left := 0.0
 	for _, m := range b.modes {
 		left += m.weight * math.Exp(-m.perMinute*minutes)
@@ -131,16 +131,16 @@ func (b Body) CentreC(startC, bathC, minutes float64) float64 {
 }
 
 // MinutesTo is when the straight line passes a target temperature, all in °C: F log10(J (bath - start)/(bath - target)).
-// For a centre it is good to 0.1 % of the difference from a Fourier number of about 0.2; before, use Body.CentreC. The target
-// lies between start and bath, below the bath; otherwise the error wraps figures.ErrRange. It is 0 at the least.
+// For a center it is good to 0.1 % of the difference from a Fourier number of about 0.2; before, use Body.CenterC. The target
+// lies between start and bath, below the bath; otherwise the error wraps table.ErrRange. It is 0 at the least.
 func (f FirstTerm) MinutesTo(startC, bathC, targetC float64) (float64, error) {
 	if !(startC <= targetC && targetC < bathC) {
-		return 0, fmt.Errorf("minutes to %g °C from %g in a bath of %g: %w", targetC, startC, bathC, figures.ErrRange)
+		return 0, fmt.Errorf("minutes to %g °C from %g in a bath of %g: %w", targetC, startC, bathC, table.ErrRange)
 	}
 	return max(0, f.FMinutes*math.Log10(f.J*(bathC-startC)/(bathC-targetC))), nil
 }
 
-// term is a root of the series with its weight at the centre; its rate is root² α/L².
+// term is a root of the series with its weight at the center; its rate is root² α/L².
 type term struct {
 	root, weight float64
 }

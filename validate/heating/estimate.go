@@ -1,18 +1,14 @@
 package heating
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
-//go:embed heating.csv
-var heatingCSV string
-
 var (
-	heatingFigures = figures.MustParse(heatingCSV)
+	heatingFigures = table.MustFigures("heating/heating.csv")
 	properties     = loadProperties(heatingFigures)
 )
 
@@ -27,7 +23,7 @@ type physical struct {
 	comeUpShort, comeUpLong           float64 // min
 }
 
-func loadProperties(table figures.Table) physical {
+func loadProperties(table table.Table) physical {
 	wall, film := table.Value("wall_conductance"), table.Value("bath_film_low")
 	return physical{
 		diffusivityLow:   table.Value("diffusivity_low"),
@@ -47,8 +43,8 @@ func loadProperties(table figures.Table) physical {
 
 // Landmarks are the temperatures in °F that published sources want at the coldest spot: 160 for the pathogens, 165 for the
 // keeping of fresh-pack pickles, 180 for the bath of the low-temperature treatment.
-func Landmarks() []figures.Figure {
-	return []figures.Figure{
+func Landmarks() []table.Figure {
+	return []table.Figure{
 		heatingFigures.Get("landmark_pathogens"),
 		heatingFigures.Get("landmark_quality"),
 		heatingFigures.Get("landmark_low_temperature"),
@@ -75,10 +71,10 @@ type Pack struct {
 }
 
 // EquivalentRadiusM is the radius in m of a straight jar that holds a fill of so many mL in so many mm of height. Both are
-// positive; otherwise the error wraps figures.ErrRange.
+// positive; otherwise the error wraps table.ErrRange.
 func EquivalentRadiusM(fillML, fillHeightMM float64) (float64, error) {
 	for _, value := range []float64{fillML, fillHeightMM} {
-		if err := figures.Within("fill", value, math.SmallestNonzeroFloat64, 1e6, "mL or mm"); err != nil {
+		if err := table.Within("fill", value, math.SmallestNonzeroFloat64, 1e6, "mL or mm"); err != nil {
 			return 0, fmt.Errorf("equivalent radius: %w", err)
 		}
 	}
@@ -103,8 +99,8 @@ type Process struct {
 
 func (p Pack) check() error {
 	for _, err := range []error{
-		figures.Within("radius of the jar", p.InnerRadiusM, 0.01, 0.2, "m"),
-		figures.Within("height of the fill", p.FillHeightM, 0.01, 0.6, "m"),
+		table.Within("radius of the jar", p.InnerRadiusM, 0.01, 0.2, "m"),
+		table.Within("height of the fill", p.FillHeightM, 0.01, 0.6, "m"),
 	} {
 		if err != nil {
 			return err
@@ -114,21 +110,21 @@ func (p Pack) check() error {
 	case NoPieces:
 		return nil
 	case LongPieces, RoundPieces:
-		return figures.Within("radius of the pieces", p.PieceRadiusM, 0.0005, p.InnerRadiusM, "m")
+		return table.Within("radius of the pieces", p.PieceRadiusM, 0.0005, p.InnerRadiusM, "m")
 	}
-	return fmt.Errorf("shape of the pieces %q: %w", p.Pieces, figures.ErrRange)
+	return fmt.Errorf("shape of the pieces %q: %w", p.Pieces, table.ErrRange)
 }
 
 func (p Process) check() error {
 	for _, err := range []error{
-		figures.Within("temperature of the contents", p.StartC, 0, 105, "°C"),
-		figures.Within("temperature of the canner", p.CannerC, 0, 105, "°C"),
-		figures.Within("temperature of the bath", p.BathC, p.CannerC, 105, "°C"),
-		figures.Within("temperature of the room", p.RoomC, 0, 50, "°C"),
-		figures.Within("short come-up", p.ComeUpShortMinutes, 0.1, p.ComeUpLongMinutes, "min"),
-		figures.Within("long come-up", p.ComeUpLongMinutes, 0.1, 120, "min"),
-		figures.Within("time in the bath", p.HoldMinutes, 0, 600, "min"),
-		figures.Within("time of cooling", p.CoolingMinutes, 0, 600, "min"),
+		table.Within("temperature of the contents", p.StartC, 0, 105, "°C"),
+		table.Within("temperature of the canner", p.CannerC, 0, 105, "°C"),
+		table.Within("temperature of the bath", p.BathC, p.CannerC, 105, "°C"),
+		table.Within("temperature of the room", p.RoomC, 0, 50, "°C"),
+		table.Within("short come-up", p.ComeUpShortMinutes, 0.1, p.ComeUpLongMinutes, "min"),
+		table.Within("long come-up", p.ComeUpLongMinutes, 0.1, 120, "min"),
+		table.Within("time in the bath", p.HoldMinutes, 0, 600, "min"),
+		table.Within("time of cooling", p.CoolingMinutes, 0, 600, "min"),
 	} {
 		if err != nil {
 			return err
@@ -156,7 +152,7 @@ type Curve struct {
 //
 // Ranges: jar radius 10 to 200 mm, fill 10 to 600 mm, pieces from 0.5 mm up to the radius of the jar; temperatures 0 to
 // 105 °C, room 0 to 50, canner not above bath; times to 600 min, come-up to 120. Elsewhere the error wraps
-// figures.ErrRange. Steps are half a minute at most, a minute after the bath; they add no error of their own, the
+// table.ErrRange. Steps are half a minute at most, a minute after the bath; they add no error of their own, the
 // surroundings being straight within each, but for the lag of a piece behind its liquid (under 0.1 °C).
 func Estimate(pack Pack, process Process) (Curve, error) {
 	if process.ComeUpShortMinutes == 0 && process.ComeUpLongMinutes == 0 {
@@ -211,7 +207,7 @@ type model struct {
 func (p Pack) models() ([]model, error) {
 	q := &properties
 	wall := q.wallTransferLow / q.conductivityLow
-	conducting, err := FiniteCylinderCentre(p.InnerRadiusM, p.FillHeightM/2, q.diffusivityLow,
+	conducting, err := FiniteCylinderCenter(p.InnerRadiusM, p.FillHeightM/2, q.diffusivityLow,
 		wall*p.InnerRadiusM, wall*p.FillHeightM/2)
 	if err != nil {
 		return nil, err
@@ -241,7 +237,7 @@ func (p Pack) piece(diffusivityM2S float64) (Body, error) {
 	case LongPieces:
 		return CylinderAxis(p.PieceRadiusM, diffusivityM2S, math.Inf(1))
 	case RoundPieces:
-		return SphereCentre(p.PieceRadiusM, diffusivityM2S, math.Inf(1))
+		return SphereCenter(p.PieceRadiusM, diffusivityM2S, math.Inf(1))
 	}
 	return Body{}, nil
 }
@@ -298,7 +294,7 @@ func envelope(runs []run, process Process) Curve {
 	}
 	block := make([]float64, 4*samples)
 	curve := Curve{Minutes: block[:samples:samples], LowC: block[samples : 2*samples : 2*samples], HighC: block[2*samples : 3*samples : 3*samples]}
-	centreC := block[3*samples:]
+	centerC := block[3*samples:]
 
 	minute, i := -process.ComeUpLongMinutes, 0
 	curve.Minutes[0] = minute
@@ -315,8 +311,8 @@ func envelope(runs []run, process Process) Curve {
 	}
 	for _, r := range runs {
 		legs := process.legs(r.comeUp)
-		r.model.follow(centreC, process.StartC, legs[:])
-		for i, c := range centreC {
+		r.model.follow(centerC, process.StartC, legs[:])
+		for i, c := range centerC {
 			if c < curve.LowC[i] {
 				curve.LowC[i] = c
 			}
@@ -331,12 +327,12 @@ func envelope(runs []run, process Process) Curve {
 // follow writes the temperature of the coldest spot at the start and after each step. Over a step a term with rate r
 // keeps exp(-r dt) of its distance d from the surroundings, less what these move meanwhile: d' = (d + s/r) e - s/r for
 // surroundings that rise s a minute. Where these stand still, terms that have died away are dropped, the fastest first.
-func (m model) follow(centreC []float64, startC float64, legs []leg) {
+func (m model) follow(centerC []float64, startC float64, legs []leg) {
 	var distance, decay, lag [seriesTerms * seriesTerms]float64
 	modes := m.body.modes
 	liquid := m.liquidBath > 0
 	liquidC, aroundC := startC, startC
-	centreC[0] = startC
+	centerC[0] = startC
 	next := 1
 	for _, l := range legs {
 		if l.steps == 0 {
@@ -344,7 +340,7 @@ func (m model) follow(centreC []float64, startC float64, legs []leg) {
 		}
 		if l.idle {
 			for range l.steps {
-				centreC[next] = startC
+				centerC[next] = startC
 				next++
 			}
 			continue
@@ -389,7 +385,7 @@ func (m model) follow(centreC []float64, startC float64, legs []leg) {
 				active--
 				distance[active] = 0
 			}
-			centreC[next] = spotC
+			centerC[next] = spotC
 			next++
 		}
 	}

@@ -4,13 +4,13 @@ import (
 	"fmt"
 	"math"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
-	"jarwright/validate/figures"
 	"jarwright/validate/headspace"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
+	"jarwright/validate/table"
 )
 
 // Explain works out how the coldest spot of the jar heats: when it passes the temperatures of Landmarks, what the heat
@@ -48,8 +48,8 @@ func Explain(f *rule.Facts, pH *float64) ([]report.Derived, []report.Curve) {
 	return e.list, e.curves()
 }
 
-func cite(f figures.Figure) published.Citation {
-	return published.Citation{Source: f.Source, Locator: f.Locator, Verified: published.Verified(f.Verified)}
+func cite(f table.Figure) catalog.Citation {
+	return catalog.Citation{Source: f.Source, Locator: f.Locator, Verified: catalog.Verified(f.Verified)}
 }
 
 // setting is what the recipe says of jar and process; StartC is left open.
@@ -61,11 +61,11 @@ func setting(f *rule.Facts) (Pack, Process, bool) {
 	if !known || !said || !held || !timed {
 		return Pack{}, Process{}, false
 	}
-	fill, err := jar.FillVolumeML(head.Millimetres())
+	fill, err := jar.FillVolumeML(head.Millimeters())
 	if err != nil {
 		return Pack{}, Process{}, false
 	}
-	heightMM := jar.InteriorHeightMM - head.Millimetres()
+	heightMM := jar.InteriorHeightMM - head.Millimeters()
 	radiusM, err := EquivalentRadiusM(fill.Value, heightMM)
 	if err != nil {
 		return Pack{}, Process{}, false
@@ -116,7 +116,7 @@ func thickest(f *rule.Facts, jarRadiusM float64) (Shape, float64) {
 }
 
 // between is the course from the coldest start for the low bound and from the warmest for the high one.
-func between(pack Pack, process Process, packed figures.Bounds) (Curve, error) {
+func between(pack Pack, process Process, packed table.Bounds) (Curve, error) {
 	process.StartC = packed.Low
 	curve, err := Estimate(pack, process)
 	if err != nil || packed.Low == packed.High {
@@ -132,7 +132,7 @@ func between(pack Pack, process Process, packed figures.Bounds) (Curve, error) {
 type explained struct {
 	pack    Pack
 	process Process
-	packed  figures.Bounds
+	packed  table.Bounds
 	curve   Curve
 	list    []report.Derived
 }
@@ -149,13 +149,13 @@ func (e *explained) inputs() []report.Input {
 	}
 }
 
-func sources() []published.Citation {
-	return []published.Citation{cite(heatingFigures.Get("diffusivity_low")), cite(heatingFigures.Get("transfer_low")), cite(heatingFigures.Get("come_up_long"))}
+func sources() []catalog.Citation {
+	return []catalog.Citation{cite(heatingFigures.Get("diffusivity_low")), cite(heatingFigures.Get("transfer_low")), cite(heatingFigures.Get("come_up_long"))}
 }
 
 // reach adds when the coldest spot passes a landmark. What no bound reaches is left out; what only the fast bound reaches
 // has no upper end.
-func (e *explained) reach(landmark figures.Figure) {
+func (e *explained) reach(landmark table.Figure) {
 	reach := e.curve.Reach(celsius(landmark.Value))
 	if !reach.Possible {
 		return
@@ -180,7 +180,7 @@ func (e *explained) lethality(target Target, pH float64) {
 	low, high = report.Rounded(low), report.Rounded(high)
 	inputs := append(e.inputs(), report.Input{Name: "ph", Value: report.Rounded(pH), Unit: "pH"}, report.Input{Name: "target", Value: target.Minutes, Unit: "min"},
 		report.Input{Name: "reference", Value: report.Rounded(target.ReferenceC), Unit: "°C"}, report.Input{Name: "z", Value: report.Rounded(target.ZK), Unit: "K"})
-	cited := append(sources(), published.Citation{Source: target.Source, Locator: target.Locator, Verified: published.Verified(target.Verified)})
+	cited := append(sources(), catalog.Citation{Source: target.Source, Locator: target.Locator, Verified: catalog.Verified(target.Verified)})
 	e.list = append(e.list, report.Derived{
 		Name: "accumulated_lethality", Value: low, Low: &low, High: &high, Unit: "min at 160 °F",
 		Formula: "integral of 10^((temperature - reference) / z) over time at the coldest spot; the target leaves one in 100,000 of the hardiest pathogens; explains and grants nothing",

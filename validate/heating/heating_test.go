@@ -14,7 +14,7 @@ import (
 	"pgregory.net/rapid"
 
 	"jarwright/validate/altitude"
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
 // Each file of testdata/worked names the document of every row.
@@ -24,7 +24,7 @@ func worked(t *testing.T, file string, columns ...string) [][]string {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return figures.MustRows(string(text), columns...)
+	return table.MustRowsOf(text, columns...)
 }
 
 // near reports whether got lies within tolerance, a fraction, of want.
@@ -49,8 +49,8 @@ func TestPrintedLethalityTable(t *testing.T) {
 		}
 		checked++
 		target, ok := TargetFor(4.4)
-		got := target.MinutesAt(celsius(figures.MustNumber(row[1])))
-		if want := figures.MustNumber(row[2]); !ok || math.Abs(got-want) > 0.05+0.012*want {
+		got := target.MinutesAt(celsius(table.MustNumber(row[1])))
+		if want := table.MustNumber(row[2]); !ok || math.Abs(got-want) > 0.05+0.012*want {
 			t.Errorf("%s °F: %.3f min, printed %g", row[1], got, want)
 		}
 	}
@@ -81,7 +81,7 @@ func TestTargetsAsPrinted(t *testing.T) {
 				continue
 			}
 			found = true
-			if target.Minutes != figures.MustNumber(printed[study][0]) || !near(target.ZK*1.8, figures.MustNumber(printed[study][1]), 1e-12) ||
+			if target.Minutes != table.MustNumber(printed[study][0]) || !near(target.ZK*1.8, table.MustNumber(printed[study][1]), 1e-12) ||
 				!near(target.ReferenceC, 71.111111, 1e-7) || target.Document == "" {
 				t.Errorf("%s: %+v, printed %v", study, target, printed[study])
 			}
@@ -120,8 +120,8 @@ func TestLethalRates(t *testing.T) {
 		}
 		checked++
 		match := pattern.FindStringSubmatch(row[1])
-		got := LethalRate(figures.MustNumber(match[1]), figures.MustNumber(match[2]), figures.MustNumber(match[3]))
-		if want := figures.MustNumber(row[2]); !near(got, want, 0.0003) {
+		got := LethalRate(table.MustNumber(match[1]), table.MustNumber(match[2]), table.MustNumber(match[3]))
+		if want := table.MustNumber(row[2]); !near(got, want, 0.0003) {
 			t.Errorf("%s: %g, want %g", row[1], got, want)
 		}
 	}
@@ -148,10 +148,10 @@ func TestConductionConstants(t *testing.T) {
 		f, j  float64
 		terms FirstTerm
 	}{
-		{"slab", must(SlabCentre(lengthM, diffusivity, fixed)), printed["infinite slab"] * scale, 1.2732, FirstTerm{}},
+		{"slab", must(SlabCenter(lengthM, diffusivity, fixed)), printed["infinite slab"] * scale, 1.2732, FirstTerm{}},
 		{"cylinder", must(CylinderAxis(lengthM, diffusivity, fixed)), printed["infinite cylinder"] * scale, 1.6020, FirstTerm{}},
-		{"sphere", must(SphereCentre(lengthM, diffusivity, fixed)), printed["sphere"] * scale, 2, FirstTerm{}},
-		{"finite cylinder", must(FiniteCylinderCentre(lengthM, 0.055, diffusivity, fixed, fixed)), finite, 2.0397, FirstTerm{}},
+		{"sphere", must(SphereCenter(lengthM, diffusivity, fixed)), printed["sphere"] * scale, 2, FirstTerm{}},
+		{"finite cylinder", must(FiniteCylinderCenter(lengthM, 0.055, diffusivity, fixed, fixed)), finite, 2.0397, FirstTerm{}},
 	} {
 		if got := test.body.FirstTerm(); test.f == 0 || !near(got.FMinutes, test.f, 0.0005) || !near(got.J, test.j, 0.0001) {
 			t.Errorf("%s: %+v, want f %.4f min, j %.4f", test.name, got, test.f, test.j)
@@ -173,30 +173,30 @@ func TestWorkedHeatingCases(t *testing.T) {
 		if row[0] != "worked_example" {
 			continue
 		}
-		want := figures.MustNumber(row[3])
+		want := table.MustNumber(row[3])
 		var got, digit float64
 		switch {
 		case modelJar.MatchString(row[1]):
 			match := modelJar.FindStringSubmatch(row[1])
-			line := must(FiniteCylinderCentre(figures.MustNumber(match[1])/1000, figures.MustNumber(match[2])/2000, 1.5e-7, fixed, fixed)).FirstTerm()
+			line := must(FiniteCylinderCenter(table.MustNumber(match[1])/1000, table.MustNumber(match[2])/2000, 1.5e-7, fixed, fixed)).FirstTerm()
 			got = line.FMinutes
 			if target := bathJar.FindStringSubmatch(row[2]); target != nil {
-				got = must(line.MinutesTo(figures.MustNumber(match[3]), 100, figures.MustNumber(target[1])))
+				got = must(line.MinutesTo(table.MustNumber(match[3]), 100, table.MustNumber(target[1])))
 				digit = 0.05
 			}
 		case mixedJar.MatchString(row[1]):
 			match := mixedJar.FindStringSubmatch(row[1])
-			diameter, height := figures.MustNumber(match[2])/1000, figures.MustNumber(match[3])/1000
+			diameter, height := table.MustNumber(match[2])/1000, table.MustNumber(match[3])/1000
 			area := math.Pi*diameter*height + math.Pi/4*diameter*diameter
-			line := must(WellMixed(figures.MustNumber(match[1]), 4000, figures.MustNumber(match[4]), area)).FirstTerm()
+			line := must(WellMixed(table.MustNumber(match[1]), 4000, table.MustNumber(match[4]), area)).FirstTerm()
 			got = line.FMinutes
-			if minutes := must(line.MinutesTo(60, 100, 82.2)); math.Abs(minutes-figures.MustNumber(row[4])) > 0.0501 {
+			if minutes := must(line.MinutesTo(60, 100, 82.2)); math.Abs(minutes-table.MustNumber(row[4])) > 0.0501 {
 				t.Errorf("%s: %.3f min from 60 to 82.2 °C, want %s", row[1], minutes, row[4])
 			}
 		case row[2] == "f_piece":
 			var diameterMM float64
 			if text, _, ok := strings.Cut(strings.TrimPrefix(row[1], "diameter "), " mm"); ok {
-				diameterMM = figures.MustNumber(text)
+				diameterMM = table.MustNumber(text)
 			}
 			got = must(CylinderAxis(diameterMM/2000, 1.45e-7, fixed)).FirstTerm().FMinutes
 		default:
@@ -229,14 +229,14 @@ func TestTransferBoundsHoldFreeConvection(t *testing.T) {
 		}
 		checked++
 		match := wallAndLiquid.FindStringSubmatch(row[1])
-		wallC, liquidC := figures.MustNumber(match[1]), figures.MustNumber(match[2])
+		wallC, liquidC := table.MustNumber(match[1]), table.MustNumber(match[2])
 		at := water((wallC + liquidC) / 2)
 		prandtl := at.viscosity * at.heat / at.conductivity
 		diffusivity := at.conductivity / at.density / at.heat
 		rayleigh := 9.81 * at.expansion * (wallC - liquidC) * heightM * heightM * heightM / (at.viscosity / at.density * diffusivity)
 		nusselt := 0.825 + 0.387*math.Pow(rayleigh, 1.0/6)/math.Pow(1+math.Pow(0.492/prandtl, 9.0/16), 8.0/27)
 		inside := nusselt * nusselt * at.conductivity / heightM
-		if want := figures.MustNumber(row[2]); !near(inside, want, 0.005) {
+		if want := table.MustNumber(row[2]); !near(inside, want, 0.005) {
 			t.Errorf("%s: %.1f W/m²/K, want %g", row[1], inside, want)
 		}
 		whole := 1 / (1/inside + 1/bounds.Value("wall_conductance") + 1/outside)
@@ -262,9 +262,9 @@ func waterProperties(t *testing.T) func(celsius float64) waterAt {
 			continue
 		}
 		degrees, _, _ := strings.Cut(row[2], " ")
-		temperatures = append(temperatures, figures.MustNumber(degrees))
+		temperatures = append(temperatures, table.MustNumber(degrees))
 		for i, text := range strings.Split(row[3], " / ")[:5] {
-			columns[i] = append(columns[i], figures.MustNumber(text))
+			columns[i] = append(columns[i], table.MustNumber(text))
 		}
 	}
 	if len(temperatures) != 5 {
@@ -312,9 +312,9 @@ func TestRootsOfFiniteBiotNumbers(t *testing.T) {
 		}
 	}
 	for name, pair := range map[string][2]Body{
-		"slab":     {must(SlabCentre(0.03, 1.5e-7, 1e7)), must(SlabCentre(0.03, 1.5e-7, fixed))},
+		"slab":     {must(SlabCenter(0.03, 1.5e-7, 1e7)), must(SlabCenter(0.03, 1.5e-7, fixed))},
 		"cylinder": {must(CylinderAxis(0.03, 1.5e-7, 1e7)), must(CylinderAxis(0.03, 1.5e-7, fixed))},
-		"sphere":   {must(SphereCentre(0.03, 1.5e-7, 1e7)), must(SphereCentre(0.03, 1.5e-7, fixed))},
+		"sphere":   {must(SphereCenter(0.03, 1.5e-7, 1e7)), must(SphereCenter(0.03, 1.5e-7, fixed))},
 	} {
 		large, infinite := pair[0].FirstTerm(), pair[1].FirstTerm()
 		if !near(large.J, infinite.J, 1e-5) || !near(large.FMinutes, infinite.FMinutes, 1e-5) {
@@ -347,21 +347,21 @@ func differences(dimension, fourier float64) float64 {
 func TestSeriesAgainstDifferences(t *testing.T) {
 	const radiusM, diffusivity = 0.036, 1.5e-7
 	bodies := []Body{
-		must(SlabCentre(radiusM, diffusivity, fixed)),
+		must(SlabCenter(radiusM, diffusivity, fixed)),
 		must(CylinderAxis(radiusM, diffusivity, fixed)),
-		must(SphereCentre(radiusM, diffusivity, fixed)),
+		must(SphereCenter(radiusM, diffusivity, fixed)),
 	}
 	for i, body := range bodies {
 		for _, test := range []struct{ fourier, tolerance float64 }{
 			{0.0035, 0.01}, {0.01, 0.0025}, {0.02, 0.0001}, {0.05, 0.0001}, {0.1, 0.0001}, {0.3, 0.0001},
 		} {
 			minutes := test.fourier * radiusM * radiusM / diffusivity / 60
-			got, want := body.CentreC(0, 1, minutes), differences(float64(i+1), test.fourier)
+			got, want := body.CenterC(0, 1, minutes), differences(float64(i+1), test.fourier)
 			if math.Abs(got-want) > test.tolerance {
 				t.Errorf("dimension %d, Fourier number %g: %.5f, differences give %.5f", i+1, test.fourier, got, want)
 			}
 		}
-		if got := body.CentreC(20, 100, 0); math.Abs(got-20) > 1e-9 {
+		if got := body.CenterC(20, 100, 0); math.Abs(got-20) > 1e-9 {
 			t.Errorf("dimension %d starts at %g °C, not 20", i+1, got)
 		}
 	}
@@ -398,13 +398,13 @@ func TestBallTable(t *testing.T) {
 // misprinted is the fh/U whose printed log g, 0.183, breaks its series.
 const misprinted = 1.7
 
-// The four neighbours of the row of 1.7 put it at 0.190, where the printed digits 0.183 cannot be; with that value the row lies
+// The four neighbors of the row of 1.7 put it at 0.190, where the printed digits 0.183 cannot be; with that value the row lies
 // within its 3.3 % like all others.
 func TestBallTableMisprint(t *testing.T) {
 	table := ballTable(t)
 	i := slices.IndexFunc(table, func(row ballRow) bool { return row.fhU == misprinted })
 	if i < 2 || i+2 >= len(table) {
-		t.Fatalf("no row of %g with neighbours", misprinted)
+		t.Fatalf("no row of %g with neighbors", misprinted)
 	}
 	between := 0.0
 	others := []ballRow{table[i-2], table[i-1], table[i+1], table[i+2]}
@@ -418,7 +418,7 @@ func TestBallTableMisprint(t *testing.T) {
 		between += term
 	}
 	if off := math.Abs(between - table[i].logG); off < 0.005 {
-		t.Errorf("the row of 1.7 lies %.4f from its neighbours' curve and is no misprint", off)
+		t.Errorf("the row of 1.7 lies %.4f from its neighbors' curve and is no misprint", off)
 	}
 	if percent := 100 * (1/ballU(t, math.Pow(10, between))/misprinted - 1); math.Abs(percent) > 3.3 {
 		t.Errorf("fh/U = 1.7 at log g %.4f: off by %.2f %%", between, percent)
@@ -429,14 +429,14 @@ type ballRow struct{ fhU, logG float64 }
 
 func ballTable(t *testing.T) []ballRow {
 	t.Helper()
-	var table []ballRow
+	var rows []ballRow
 	for _, row := range worked(t, "heat_penetration.csv", "quantity", "container_or_condition", "value") {
 		if row[0] == "log10_g" {
 			_, text, _ := strings.Cut(row[1], "= ")
-			table = append(table, ballRow{figures.MustNumber(text), figures.MustNumber(row[2])})
+			rows = append(rows, ballRow{table.MustNumber(text), table.MustNumber(row[2])})
 		}
 	}
-	return table
+	return rows
 }
 
 // ballU is U/fh for a heating that ends gF below the retort.
@@ -489,14 +489,14 @@ func rawPack() Process {
 	return Process{StartC: 40, CannerC: 60, BathC: 99.97, HoldMinutes: 10, RoomC: 22, CoolingMinutes: 60}
 }
 
-// The series of a body in a bath that is there at once must come to the same as Body.CentreC.
+// The series of a body in a bath that is there at once must come to the same as Body.CenterC.
 func TestFollowAgainstSeries(t *testing.T) {
-	body := must(FiniteCylinderCentre(0.036, 0.055, 1.5e-7, 15, 23))
+	body := must(FiniteCylinderCenter(0.036, 0.055, 1.5e-7, 15, 23))
 	legs := []leg{newLeg(60, 0.5, 100, 100)}
-	centreC := make([]float64, legs[0].steps+1)
-	model{body: body}.follow(centreC, 20, legs)
-	for i, got := range centreC {
-		if want := body.CentreC(20, 100, float64(i)*0.5); math.Abs(got-want) > 1e-6 {
+	centerC := make([]float64, legs[0].steps+1)
+	model{body: body}.follow(centerC, 20, legs)
+	for i, got := range centerC {
+		if want := body.CenterC(20, 100, float64(i)*0.5); math.Abs(got-want) > 1e-6 {
 			t.Fatalf("after %g min %g °C, want %g", float64(i)*0.5, got, want)
 		}
 	}
@@ -506,14 +506,14 @@ func TestFollowAgainstSeries(t *testing.T) {
 func TestFollowARamp(t *testing.T) {
 	body := must(CylinderAxis(0.02, 1.5e-7, fixed))
 	ramp := newLeg(20, 0.5, 60, 100)
-	centreC := make([]float64, ramp.steps+1)
-	model{body: body}.follow(centreC, 60, []leg{ramp})
+	centerC := make([]float64, ramp.steps+1)
+	model{body: body}.follow(centerC, 60, []leg{ramp})
 	const parts = 20000
 	sum := 60.0
 	for i := range parts {
-		sum += body.CentreC(0, 40.0/parts, 20-20*(float64(i)+0.5)/parts)
+		sum += body.CenterC(0, 40.0/parts, 20-20*(float64(i)+0.5)/parts)
 	}
-	if got := centreC[ramp.steps]; math.Abs(got-sum) > 0.001 {
+	if got := centerC[ramp.steps]; math.Abs(got-sum) > 0.001 {
 		t.Errorf("after the ramp %g °C, want %g", got, sum)
 	}
 }
@@ -679,8 +679,8 @@ func TestHigherKitchenNeverKillsMore(t *testing.T) {
 		high := rapid.Float64Range(low, 3600).Draw(t, "high")
 		target, _ := TargetFor(4.3)
 		var totals [2][2]float64
-		for i, metres := range []float64{low, high} {
-			at, err := altitude.BoilingAt(metres)
+		for i, meters := range []float64{low, high} {
+			at, err := altitude.BoilingAt(meters)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -777,10 +777,10 @@ func TestOutOfRange(t *testing.T) {
 		return second(Estimate(pack, process))
 	}
 	for name, err := range map[string]error{
-		"thin":             second(SlabCentre(1e-6, 1.5e-7, 1)),
+		"thin":             second(SlabCenter(1e-6, 1.5e-7, 1)),
 		"no diffusivity":   second(CylinderAxis(0.03, 0, 1)),
-		"no film":          second(SphereCentre(0.03, 1.5e-7, 0)),
-		"half of it":       second(FiniteCylinderCentre(0.03, 2, 1.5e-7, 1, 1)),
+		"no film":          second(SphereCenter(0.03, 1.5e-7, 0)),
+		"half of it":       second(FiniteCylinderCenter(0.03, 2, 1.5e-7, 1, 1)),
 		"no mass":          second(WellMixed(0, 4000, 100, 0.03)),
 		"never":            second(FirstTerm{1, 10}.MinutesTo(20, 80, 80)),
 		"already":          second(FirstTerm{1, 10}.MinutesTo(90, 100, 80)),
@@ -798,7 +798,7 @@ func TestOutOfRange(t *testing.T) {
 		"come-up":          wrong(func(_ *Pack, p *Process) { p.ComeUpShortMinutes = 5 }),
 		"room":             wrong(func(_ *Pack, p *Process) { p.RoomC = 60 }),
 	} {
-		if !errors.Is(err, figures.ErrRange) {
+		if !errors.Is(err, table.ErrRange) {
 			t.Errorf("%s: error %v", name, err)
 		}
 	}

@@ -1,18 +1,14 @@
 package heating
 
 import (
-	_ "embed"
 	"fmt"
 	"math"
 	"slices"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
-//go:embed targets.csv
-var targetsCSV string
-
-var targets = loadTargets(figures.MustRows(targetsCSV, "id", "food", "source", "document", "locator", "verified",
+var targets = loadTargets(table.MustRows("heating/targets.csv", "id", "food", "source", "document", "locator", "verified",
 	"over_ph", "to_ph", "minutes", "reference_f", "z_f"))
 
 // Target is the heat that leaves one in 100,000 of the hardiest of three pathogens (5-log): Minutes at ReferenceC at the
@@ -37,7 +33,7 @@ func loadTargets(rows [][]string) []Target {
 	for _, row := range rows {
 		var n [5]float64
 		for i := range n {
-			n[i] = figures.MustNumber(row[6+i])
+			n[i] = table.MustNumber(row[6+i])
 		}
 		list = append(list, Target{
 			ID: row[0], Food: row[1], Source: row[2], Document: row[3], Locator: row[4], Verified: row[5],
@@ -78,14 +74,14 @@ func (t Target) MinutesAt(temperatureC float64) float64 {
 
 // Accumulated is F, the integral of the lethal rate over a record of temperatures in °C at rising minutes, in minutes at
 // the reference temperature of the target. Between two readings the temperature is taken as straight, for which the
-// integral is exact. The error wraps figures.ErrRange when the lists differ in length or the minutes fall.
+// integral is exact. The error wraps table.ErrRange when the lists differ in length or the minutes fall.
 func Accumulated(minutes, temperaturesC []float64, t Target) (float64, error) {
 	if len(minutes) != len(temperaturesC) {
-		return 0, fmt.Errorf("accumulated lethality: %d times, %d temperatures: %w", len(minutes), len(temperaturesC), figures.ErrRange)
+		return 0, fmt.Errorf("accumulated lethality: %d times, %d temperatures: %w", len(minutes), len(temperaturesC), table.ErrRange)
 	}
 	for i := 1; i < len(minutes); i++ {
 		if minutes[i] < minutes[i-1] {
-			return 0, fmt.Errorf("accumulated lethality: time falls at reading %d: %w", i, figures.ErrRange)
+			return 0, fmt.Errorf("accumulated lethality: time falls at reading %d: %w", i, table.ErrRange)
 		}
 	}
 	return accumulated(minutes, temperaturesC, t), nil

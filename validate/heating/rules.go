@@ -5,10 +5,10 @@ import (
 	"math"
 
 	"jarwright/validate/altitude"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -21,10 +21,10 @@ func ThermalShock() rule.Rule {
 	return rule.Rule{
 		ID: "pack.thermal-shock", Title: "No great step of temperature", Severity: report.Info, Hazard: report.Injury, Since: since,
 		About: "Hot food in a cold jar, and a cold jar in a hot canner, crack glass. The guide has jars kept hot, canner water at 140 °F for raw packs and at 180 °F for hot ones. Steps beyond 42 °C (76 °F) are pointed out; that figure is trade practice and from memory. Where a temperature is not given, that of the printed instructions is taken.",
-		Sources: []published.Citation{
-			{Source: "usda-2015", Locator: "p. 1-14, 1-18", Verified: published.Read},
-			{Source: "msu-extension", Locator: "01600738", Verified: published.Read},
-			{Source: "astm-c149", Locator: "usual difference for food jars", Verified: published.Recalled},
+		Sources: []catalog.Citation{
+			{Source: "usda-2015", Locator: "p. 1-14, 1-18", Verified: catalog.Read},
+			{Source: "msu-extension", Locator: "01600738", Verified: catalog.Read},
+			{Source: "astm-c149", Locator: "usual difference for food jars", Verified: catalog.Recalled},
 		},
 		Remedy:  "Keep the jars hot until they are filled, and put them into water of about their own temperature.",
 		Applies: func(f *rule.Facts) bool { return len(steps(f)) > 0 },
@@ -127,7 +127,7 @@ func preparedC(preparation string, boilingC float64) (float64, bool) {
 		return headspace.RoomC().Value, true
 	case document.JarsHot:
 		return min(headspace.HotJarC().Value, boilingC), true
-	case document.JarsSterilised:
+	case document.JarsSterilized:
 		return boilingC, true
 	}
 	return 0, false
@@ -163,7 +163,7 @@ func (s *step) finding() rule.Finding {
 	case s.at == "/recipe/temperatures/canner":
 		finding.Remedy = "Put the jars into water of about their own temperature: 140 °F (60 °C) for raw packs, 180 °F (82 °C) for hot ones."
 	case s.shock.Cooling:
-		finding.Remedy = "Let the jar cool on a towel out of a draught before anything cold goes into it."
+		finding.Remedy = "Let the jar cool on a towel out of a draft before anything cold goes into it."
 	default:
 		finding.Remedy = fmt.Sprintf("Warm the jar to at least %.0f °C (%.0f °F), best by keeping it in hot water until it is filled.", math.Ceil(LeastJarC(s.otherC)), math.Ceil(LeastJarC(s.otherC)*1.8+32))
 	}

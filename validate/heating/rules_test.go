@@ -3,16 +3,16 @@ package heating
 import (
 	"testing"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/rule"
 )
 
 func facts(t *testing.T, recipe document.Recipe) *rule.Facts {
 	t.Helper()
-	tables, err := published.Load()
+	tables, err := catalog.Load()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,10 +45,10 @@ func TestThermalShockOfARecipe(t *testing.T) {
 	}{
 		{"nothing said", document.Recipe{Pack: document.PackRaw}, nil},
 		{"hot jars", document.Recipe{Pack: document.PackRaw, JarPreparation: document.JarsHot}, nil},
-		{"sterilised jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsSterilised}, nil},
+		{"sterilized jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsSterilized}, nil},
 		{"cold jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsClean}, []string{"/recipe/jar_preparation"}},
 		{"cold pack in cold jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsClean}, nil},
-		{"cold brine in sterilised jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsSterilised}, []string{"/recipe/jar_preparation"}},
+		{"cold brine in sterilized jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsSterilized}, []string{"/recipe/jar_preparation"}},
 		{"jar at 20, brine at 100", document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(20), Brine: celsiusOf(100)}}, []string{"/recipe/temperatures/jar"}},
 		{"jar at 60, brine at 95", document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(60), Brine: celsiusOf(95)}}, nil},
 		{"cold canner", document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(10)}}, []string{"/recipe/temperatures/canner"}},

@@ -1,16 +1,12 @@
 package heating
 
 import (
-	_ "embed"
 	"math"
 
-	"jarwright/validate/figures"
+	"jarwright/validate/table"
 )
 
-//go:embed glass.csv
-var glassCSV string
-
-var glass = figures.MustParse(glassCSV)
+var glass = table.MustFigures("heating/glass.csv")
 
 // Shock is a step of temperature that a jar meets.
 type Shock struct {
@@ -20,7 +16,7 @@ type Shock struct {
 }
 
 // ShockOf is the step of a jar at jarC that meets something at otherC, both in °C: brine, bath or bench. Any
-// temperatures; the judgement rests on ShockLimit.
+// temperatures; the judgment rests on ShockLimit.
 func ShockOf(jarC, otherC float64) Shock {
 	difference := math.Abs(jarC - otherC)
 	return Shock{DifferenceK: difference, Cooling: otherC < jarC, Over: difference > ShockLimit().Value}
@@ -28,7 +24,7 @@ func ShockOf(jarC, otherC float64) Shock {
 
 // ShockLimit is the step in K that food jars are usually asked to stand, hot to cold (42 K, which is 75.6 °F). It is trade
 // practice and from memory; the standard for the test, ASTM C149, sets none.
-func ShockLimit() figures.Figure { return glass.Get("usual_limit") }
+func ShockLimit() table.Figure { return glass.Get("usual_limit") }
 
 // LeastJarC is the temperature in °C to which a jar is to be warmed before something at otherC goes into it.
 func LeastJarC(otherC float64) float64 { return otherC - ShockLimit().Value }

@@ -1,26 +1,21 @@
 package ingest
 
 import (
-	"bytes"
-	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"slices"
 	"strconv"
-	"strings"
 
 	"jarwright/validate/measure"
+	"jarwright/validate/table"
 )
 
-// boundsCSV holds the range of each quantity that this service reads as meant. The bounds are ours and have no source:
+// boundsTable holds the range of each quantity that this service reads as meant. The bounds are ours and have no source:
 // they only catch slips of unit or decimal point that the schema, which sees value and unit apart, cannot.
-//
-//go:embed bounds.csv
-var boundsCSV []byte
+const boundsTable = "request_bounds.csv"
 
 var boundsColumns = []string{"pointer", "dimension", "low", "high", "unit", "quantity", "why"}
 
-// bound is one row of bounds.csv. low and high are in unit; nil is no bound.
+// bound is one row of request_bounds.csv. low and high are in unit; nil is no bound.
 type bound struct {
 	path      []string // tokens of the pointer; "*" stands for every entry of a list
 	dimension measure.Dimension
@@ -30,25 +25,22 @@ type bound struct {
 }
 
 func loadBounds(data []byte, units *measure.Units) ([]bound, error) {
-	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	rows, err := table.Rows(data, boundsColumns...)
 	if err != nil {
-		return nil, fmt.Errorf("read bounds.csv: %w", err)
-	}
-	if len(rows) == 0 || !slices.Equal(rows[0], boundsColumns) {
-		return nil, fmt.Errorf("read bounds.csv: header is not %s", strings.Join(boundsColumns, ","))
+		return nil, fmt.Errorf("read request_bounds.csv: %w", err)
 	}
 	var bounds []bound
-	for i, row := range rows[1:] {
+	for i, row := range rows {
 		b := bound{path: tokensOf(row[0]), dimension: measure.Dimension(row[1]), quantity: row[5]}
 		var found bool
 		if b.unit, found = units.Lookup(row[4]); !found || b.unit.Dimension != b.dimension {
-			return nil, fmt.Errorf("read bounds.csv: line %d: %q is not a unit of %s", i+2, row[4], row[1])
+			return nil, fmt.Errorf("read request_bounds.csv: line %d: %q is not a unit of %s", i+2, row[4], row[1])
 		}
 		if b.low, err = readLimit(row[2]); err != nil {
-			return nil, fmt.Errorf("read bounds.csv: line %d: low: %w", i+2, err)
+			return nil, fmt.Errorf("read request_bounds.csv: line %d: low: %w", i+2, err)
 		}
 		if b.high, err = readLimit(row[3]); err != nil {
-			return nil, fmt.Errorf("read bounds.csv: line %d: high: %w", i+2, err)
+			return nil, fmt.Errorf("read request_bounds.csv: line %d: high: %w", i+2, err)
 		}
 		bounds = append(bounds, b)
 	}

@@ -192,7 +192,7 @@ func invalidUTF8At(body []byte) int {
 	return at
 }
 
-// syntaxDetail says where the JSON breaks and what stands there. The wording of the JSON library is for programmers
+// syntaxDetail says where the JSON breaks and what stands there. The wording of the JSON library is for programrs
 // and may change, so none of it is passed on.
 func syntaxDetail(body []byte, syntax *jsontext.SyntacticError) string {
 	at := min(int(syntax.ByteOffset), len(body))

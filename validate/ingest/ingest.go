@@ -13,6 +13,7 @@ import (
 	"jarwright/schemas"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
+	"jarwright/validate/table"
 )
 
 // Reader reads bodies. It is safe for concurrent use.
@@ -41,7 +42,7 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	bounds, err := loadBounds(boundsCSV, units)
+	bounds, err := loadBounds(table.MustBytes(boundsTable), units)
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}

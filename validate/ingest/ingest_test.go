@@ -26,7 +26,7 @@ const valid = `{
     "jars": 8,
     "pack": "raw",
     "headspace": {"value": 0.5, "unit": "in"},
-    "jar_preparation": "sterilised",
+    "jar_preparation": "sterilized",
     "ingredients": [
       {"item": "green-bean", "form": "whole, trimmed", "amount": {"value": 4, "unit": "lb"}, "per": "batch",
         "piece": {"length": {"value": 4, "unit": "in"}, "thickness": {"value": 8, "unit": "mm"}}},
@@ -188,8 +188,8 @@ func TestErrors(t *testing.T) {
 		{"empty jar", change(t, `"jar": "pint"`, `"jar": ""`), 422, []string{"too_short /recipe/jar"}},
 		{"jar without capacity", change(t, `"jar": "pint"`, `"jar": {}`), 422, []string{"missing_member /recipe/jar (capacity)"}},
 		{
-			"own jar, unknown member", change(t, `"jar": "pint"`, `"jar": {"capacity": {"value": 1, "unit": "pt"}, "colour": "blue"}`), 422,
-			[]string{"unknown_member /recipe/jar/colour (colour)"},
+			"own jar, unknown member", change(t, `"jar": "pint"`, `"jar": {"capacity": {"value": 1, "unit": "pt"}, "color": "blue"}`), 422,
+			[]string{"unknown_member /recipe/jar/color (color)"},
 		},
 		{"no ingredient", `{"recipe":{"ingredients":[]}}`, 422, []string{"too_few /recipe/ingredients"}},
 		{

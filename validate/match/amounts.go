@@ -470,7 +470,7 @@ func (k *comparison) herbs(scale, tolerance float64) {
 	}
 }
 
-// recordSafe lists the changes that published sources call safe, so that a reader sees them recognised.
+// recordSafe lists the changes that published sources call safe, so that a reader sees them recognized.
 func (k *comparison) recordSafe(s *scales) {
 	tolerance := 1 + k.m.limits.ratio
 	base := s.fruit

@@ -6,10 +6,10 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -112,7 +112,7 @@ func (k *comparison) slotFor(line *composition.Line) int {
 		if (s.kind == soakAcidSlot) == line.InJar {
 			continue // an acid poured away belongs to the soak, all else to the jar
 		}
-		if s.kind == herbSlot && line.Class != published.FreshHerb {
+		if s.kind == herbSlot && line.Class != catalog.FreshHerb {
 			continue // the dried herb is free
 		}
 		perJar := s.lines[0].perJarML != 0
@@ -131,58 +131,58 @@ func (k *comparison) slotFor(line *composition.Line) int {
 func (k *comparison) extras() {
 	for _, line := range k.extra {
 		switch line.Class {
-		case published.LowAcid, published.Egg:
+		case catalog.LowAcid, catalog.Egg:
 			k.extraLowAcid(line)
-		case published.AcidFood:
+		case catalog.AcidFood:
 			k.add(Departure{
 				Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item",
 				What:   "Not in " + k.title() + ": " + line.Name + ". Its effect on this recipe was not tested.",
 				Remedy: "Leave it out, or follow a tested recipe that has it.", Fix: notUsed(line),
 			})
-		case published.Fat:
+		case catalog.Fat:
 			k.add(Departure{
 				Rule: RuleFat, Verdict: Untested, At: line.At, Changes: []string{"c081"},
 				What:   "Not in " + k.title() + ": " + line.Name + ". Fat coats food so that acid and heat reach it more slowly.",
 				Remedy: "Leave the fat out; add it when serving.", Fix: notUsed(line),
 			})
-		case published.Thickener:
+		case catalog.Thickener:
 			k.add(Departure{
 				Rule: RuleThickener, Verdict: Unsafe, At: line.At, Changes: []string{"c077"},
 				What:   "Not in " + k.title() + ": " + line.Name + ". A thickened jar heats more slowly than the tested one.",
 				Remedy: "Leave it out; thicken after opening the jar.", Fix: notUsed(line),
 			})
-		case published.FreshHerb:
+		case catalog.FreshHerb:
 			k.freshHerb(line)
-		case published.Water, published.Ice:
+		case catalog.Water, catalog.Ice:
 			k.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: []string{"c020"}, Measured: shown(line, line.Value), Limit: shown(line, 0),
 				What:   k.title() + " has no water in the jar; water thins the acid.",
 				Remedy: "Leave the water out, or mark it drained if it is poured away.", Fix: notUsed(line),
 			})
-		case published.Acid:
+		case catalog.Acid:
 			k.add(Departure{Rule: RulePublishedRatio, Verdict: Safe, At: line.At, What: line.Name + " is acid beyond what the tested recipe has."})
-		case published.Salt, published.Sugar, published.Sweetener, published.Seasoning, published.Firming:
-			if change := k.flavourChange(line); change != "" {
+		case catalog.Salt, catalog.Sugar, catalog.Sweetener, catalog.Seasoning, catalog.Firming:
+			if change := k.flavorChange(line); change != "" {
 				k.add(Departure{Rule: RulePublishedMatch, Verdict: Safe, At: line.At, What: "Not in the tested recipe: " + line.Name + ". It changes the taste, not the safety.", Changes: []string{change}})
 			}
 		}
 	}
 }
 
-// flavourChange names the published change by which an added flavouring is safe; a seasoning of the recipe is no change.
-func (k *comparison) flavourChange(line *composition.Line) string {
+// flavorChange names the published change by which an added flavoring is safe; a seasoning of the recipe is no change.
+func (k *comparison) flavorChange(line *composition.Line) string {
 	switch line.Class {
-	case published.Seasoning:
+	case catalog.Seasoning:
 		if slices.Contains(k.p.seasonings, line.Item.ID) {
 			return ""
 		}
 		return "c060"
-	case published.Sugar:
+	case catalog.Sugar:
 		if k.p.sugar > 0 {
 			return ""
 		}
 		return "c015"
-	case published.Sweetener:
+	case catalog.Sweetener:
 		if slices.Contains(k.p.others, line.Item.ID) {
 			return ""
 		}
@@ -194,7 +194,7 @@ func (k *comparison) flavourChange(line *composition.Line) string {
 func (k *comparison) extraLowAcid(line *composition.Line) {
 	what := "A low-acid food that " + k.title() + " does not have: " + line.Name + ". Its acid was not measured for it."
 	if line.Item == nil {
-		what = "“" + line.Name + "” is not in the catalogue and so counts as low-acid food; " + k.title() + " does not have it."
+		what = "“" + line.Name + "” is not in the catalog and so counts as low-acid food; " + k.title() + " does not have it."
 	}
 	k.add(Departure{
 		Rule: RuleLowAcidExtra, Verdict: Unsafe, At: line.At + "/item", Changes: []string{"c026", "c038"}, What: what,

@@ -4,8 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
-	"jarwright/validate/published"
 )
 
 // The weights below only order the tested recipes by likeness, so that the right one is compared with; they decide
@@ -120,7 +120,7 @@ type subject struct {
 }
 
 type subjectMark struct {
-	item  *published.Item
+	item  *catalog.Item
 	grams float64
 	left  float64
 }
@@ -144,25 +144,25 @@ func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) sub
 			continue
 		}
 		switch line.Class {
-		case published.Sweetener, published.Fat, published.Thickener, published.Firming, published.Egg:
+		case catalog.Sweetener, catalog.Fat, catalog.Thickener, catalog.Firming, catalog.Egg:
 			s.others = addOnce(s.others, line.Item.ID)
-			if line.Class != published.Egg {
+			if line.Class != catalog.Egg {
 				continue
 			}
-		case published.Sugar:
+		case catalog.Sugar:
 			if line.InJar {
 				sugar += m.subjectGrams(line.Item, line, c)
 			}
 			continue
-		case published.Seasoning, published.FreshHerb:
+		case catalog.Seasoning, catalog.FreshHerb:
 			s.seasonings = addOnce(s.seasonings, line.Item.ID)
 			continue
-		case published.LowAcid, published.AcidFood, published.Acid, published.Water:
+		case catalog.LowAcid, catalog.AcidFood, catalog.Acid, catalog.Water:
 		default:
 			continue
 		}
 		if !line.InJar {
-			if line.Class == published.Acid {
+			if line.Class == catalog.Acid {
 				s.others = addOnce(s.others, soakMark+line.Item.Family)
 			}
 			continue
@@ -193,7 +193,7 @@ func (m *Matcher) readSubject(kind, keep string, c *composition.Composition) sub
 	return s
 }
 
-func (m *Matcher) subjectGrams(item *published.Item, line *composition.Line, c *composition.Composition) float64 {
+func (m *Matcher) subjectGrams(item *catalog.Item, line *composition.Line, c *composition.Composition) float64 {
 	if line.State != composition.Given {
 		return unknownGrams
 	}

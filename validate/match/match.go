@@ -5,10 +5,10 @@ import (
 	"slices"
 	"sort"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -52,8 +52,8 @@ const (
 
 // Match is the tested recipe nearest to the cook's, and how they differ.
 type Match struct {
-	Recipe     *published.TestedRecipe // nil: none is near
-	Likeness   float64                 // 1 for the recipe itself; orders candidates, judges nothing
+	Recipe     *catalog.TestedRecipe // nil: none is near
+	Likeness   float64               // 1 for the recipe itself; orders candidates, judges nothing
 	Departures []Departure
 	Pack       PackChoice
 	LimedHere  bool // the tested recipe has a lime soak
@@ -112,13 +112,13 @@ func (m *Match) Matched() bool {
 
 // PackChoice is the printed way of filling that applies to the cook's pack and jar.
 type PackChoice struct {
-	Styles     []string              // pack styles that are printed
-	Style      *published.TestedPack // the printed pack whose jar is the next larger or equal; nil: none
-	Jar        *published.Jar        // that jar
-	Largest    *published.Jar        // the largest jar printed for the style (of any style when it is not given)
-	Schedule   *published.Schedule   // its row of the time table; nil: none is printed
-	LargestRow *published.Schedule   // the row of the largest jar
-	Possible   []*published.Schedule // the rows that may apply while pack or jar is not given
+	Styles     []string            // pack styles that are printed
+	Style      *catalog.TestedPack // the printed pack whose jar is the next larger or equal; nil: none
+	Jar        *catalog.Jar        // that jar
+	Largest    *catalog.Jar        // the largest jar printed for the style (of any style when it is not given)
+	Schedule   *catalog.Schedule   // its row of the time table; nil: none is printed
+	LargestRow *catalog.Schedule   // the row of the largest jar
+	Possible   []*catalog.Schedule // the rows that may apply while pack or jar is not given
 	StyleSaid  bool
 	JarSaid    bool
 }
@@ -215,7 +215,7 @@ func (m *Matcher) otherHeadspace(pack *PackChoice, written *document.Quantity) b
 
 // choosePack finds the printed pack for the cook's pack style and jar: of the jars printed for the style, the smallest
 // that is not smaller than the cook's (a smaller jar takes the minutes of the next larger printed one: change c090).
-func (m *Matcher) choosePack(recipe *published.TestedRecipe, style string, c *composition.Composition) PackChoice {
+func (m *Matcher) choosePack(recipe *catalog.TestedRecipe, style string, c *composition.Composition) PackChoice {
 	choice := PackChoice{StyleSaid: style != "", JarSaid: c.Jar != nil}
 	for i := range recipe.Packs {
 		pack := &recipe.Packs[i]
@@ -255,7 +255,7 @@ func (m *Matcher) choosePack(recipe *published.TestedRecipe, style string, c *co
 		}
 	}
 	if choice.Schedule != nil {
-		choice.Possible = []*published.Schedule{choice.Schedule}
+		choice.Possible = []*catalog.Schedule{choice.Schedule}
 	}
 	return choice
 }
@@ -266,7 +266,7 @@ func sameOrLarger(printedML, mineML float64) bool { return printedML >= mineML*(
 // capacityRounding is what a capacity may differ by through rounding alone: 473 mL is a pint. Ours, no source.
 const capacityRounding = 0.005
 
-func (m *Matcher) schedule(pack *published.TestedPack, jar string) *published.Schedule {
+func (m *Matcher) schedule(pack *catalog.TestedPack, jar string) *catalog.Schedule {
 	for _, id := range pack.Schedules {
 		if row, ok := m.tables.Schedule(id); ok && (row.Jar == jar || row.Jar == "any") {
 			return row

@@ -9,10 +9,10 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // slotKind is what a slot does in the jar.
@@ -47,7 +47,7 @@ type slot struct {
 
 // testedAmount is one printed amount. Values are in the printed unit; low and high close a printed range.
 type testedAmount struct {
-	item      *published.Item
+	item      *catalog.Item
 	form      composition.Form
 	formText  string
 	low, high float64
@@ -67,7 +67,7 @@ const anyJar = -1
 
 // pattern is a tested recipe made ready for comparison.
 type pattern struct {
-	recipe     *published.TestedRecipe
+	recipe     *catalog.TestedRecipe
 	slots      []slot
 	acidInJar  bool // the acid is measured into each jar
 	fermented  bool
@@ -83,18 +83,18 @@ type pattern struct {
 
 // mark is the share of one item in the weight of foods, acid and water.
 type mark struct {
-	item  *published.Item
+	item  *catalog.Item
 	grams float64
 	slot  *slot
 }
 
 // Matcher compares recipes with all tested recipes. It is read-only after NewMatcher and safe for concurrent use.
 type Matcher struct {
-	tables   *published.Tables
+	tables   *catalog.Tables
 	scale    *composition.Scale
 	patterns []pattern
 	limits   limits
-	vinegar  *published.Item
+	vinegar  *catalog.Item
 }
 
 type limits struct {
@@ -103,7 +103,7 @@ type limits struct {
 }
 
 // NewMatcher reads every tested recipe into a pattern.
-func NewMatcher(tables *published.Tables, scale *composition.Scale) (*Matcher, error) {
+func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, error) {
 	m := &Matcher{tables: tables, scale: scale, limits: limits{
 		ratio: tables.MustLimit("ratio-tolerance").Value, piece: tables.MustLimit("piece-tolerance").Value,
 		saltMass:  tables.MustLimit("salt-mass-tolerance").Value,
@@ -111,7 +111,7 @@ func NewMatcher(tables *published.Tables, scale *composition.Scale) (*Matcher, e
 	}}
 	vinegar, ok := tables.Item("vinegar")
 	if !ok {
-		return nil, errors.New("the catalogue has no vinegar")
+		return nil, errors.New("the catalog has no vinegar")
 	}
 	m.vinegar = vinegar
 	for i := range tables.Recipes {
@@ -124,7 +124,7 @@ func NewMatcher(tables *published.Tables, scale *composition.Scale) (*Matcher, e
 	return m, nil
 }
 
-func (m *Matcher) readPattern(recipe *published.TestedRecipe) (pattern, error) {
+func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 	p := pattern{recipe: recipe, fermented: recipe.Kind == document.KindFermented, acidInJar: slices.Contains(recipe.Tags, "acid-in-jar"), mainSlot: -1}
 	for i := range recipe.Ingredients {
 		line := &recipe.Ingredients[i]
@@ -151,8 +151,8 @@ func (m *Matcher) readPattern(recipe *published.TestedRecipe) (pattern, error) {
 }
 
 // slotOf says what a printed line is compared as; seasonings, sugar and what is thrown away are not compared.
-func slotOf(line *published.TestedIngredient, item *published.Item) (slotKind, bool) {
-	if item.Class == published.FreshHerb && line.GoesInto == "jar" {
+func slotOf(line *catalog.TestedIngredient, item *catalog.Item) (slotKind, bool) {
+	if item.Class == catalog.FreshHerb && line.GoesInto == "jar" {
 		return herbSlot, true
 	}
 	switch line.GoesInto {
@@ -186,8 +186,8 @@ func slotOf(line *published.TestedIngredient, item *published.Item) (slotKind, b
 	return 0, false
 }
 
-func (m *Matcher) noteSugar(p *pattern, line *published.TestedIngredient, item *published.Item) {
-	if item.Class != published.Sugar || line.GoesInto != "jar" {
+func (m *Matcher) noteSugar(p *pattern, line *catalog.TestedIngredient, item *catalog.Item) {
+	if item.Class != catalog.Sugar || line.GoesInto != "jar" {
 		return
 	}
 	if amount, err := m.readAmount(line, item); err == nil {
@@ -195,20 +195,20 @@ func (m *Matcher) noteSugar(p *pattern, line *published.TestedIngredient, item *
 	}
 }
 
-func (p *pattern) noteOther(line *published.TestedIngredient, item *published.Item) {
+func (p *pattern) noteOther(line *catalog.TestedIngredient, item *catalog.Item) {
 	switch item.Class {
-	case published.Sweetener, published.Egg:
+	case catalog.Sweetener, catalog.Egg:
 		p.others = append(p.others, item.ID)
-	case published.Firming:
+	case catalog.Firming:
 		p.others, p.firming = append(p.others, item.ID), append(p.firming, item.ID)
-	case published.Seasoning:
+	case catalog.Seasoning:
 		if line.GoesInto != "discarded" {
 			p.seasonings = append(p.seasonings, item.ID)
 		}
 	}
 }
 
-func (m *Matcher) readAmount(line *published.TestedIngredient, item *published.Item) (testedAmount, error) {
+func (m *Matcher) readAmount(line *catalog.TestedIngredient, item *catalog.Item) (testedAmount, error) {
 	unit, ok := m.scale.Units().Lookup(line.Unit)
 	if !ok {
 		return testedAmount{}, fmt.Errorf("no unit %q", line.Unit)
@@ -233,7 +233,7 @@ func (m *Matcher) readAmount(line *published.TestedIngredient, item *published.I
 	return a, nil
 }
 
-func (m *Matcher) largestJarML(recipe *published.TestedRecipe) float64 {
+func (m *Matcher) largestJarML(recipe *catalog.TestedRecipe) float64 {
 	largest := 0.0
 	for _, pack := range recipe.Packs {
 		for _, id := range pack.Jars {
@@ -245,7 +245,7 @@ func (m *Matcher) largestJarML(recipe *published.TestedRecipe) float64 {
 	return largest
 }
 
-func (p *pattern) add(kind slotKind, line *published.TestedIngredient, amount testedAmount) {
+func (p *pattern) add(kind slotKind, line *catalog.TestedIngredient, amount testedAmount) {
 	item := amount.item
 	open := line.Amount == nil
 	if line.Unit == "to_cover" {
@@ -278,7 +278,7 @@ func (p *pattern) add(kind slotKind, line *published.TestedIngredient, amount te
 	p.slots = append(p.slots, s)
 }
 
-// Families of the catalogue that the swaps below speak of.
+// Families of the catalog that the swaps below speak of.
 const (
 	familyOnion       = "onion"
 	familySweetPepper = "sweet-pepper"
@@ -308,7 +308,7 @@ func (p *pattern) allowChanges() {
 	case id == "tomato-vegetable-juice-acidified":
 		p.widen(lowAcidSlot, []string{"mixed-vegetables"}, append(peppers, familyOnion, "celery", "carrot"), nil, "c030")
 	case has("pepper"):
-		// The main vegetable of these pickles: brine and pack were tested for its kind, so only colours and sorts of
+		// The main vegetable of these pickles: brine and pack were tested for its kind, so only colors and sorts of
 		// that kind stand in.
 		p.merge([]string{familySweetPepper}, "sweet peppers", "c031")
 		p.merge([]string{familyHotPepper}, "hot peppers", "c031")
@@ -356,7 +356,7 @@ func (p *pattern) widen(kind slotKind, ids, families, items []string, changes ..
 }
 
 // accepts reports whether the item is one of the slot's own and whether it may stand in for one.
-func (s *slot) accepts(item *published.Item) (own, standIn bool) {
+func (s *slot) accepts(item *catalog.Item) (own, standIn bool) {
 	for i := range s.lines {
 		if s.lines[i].item == item {
 			return true, true
@@ -389,7 +389,7 @@ func (m *Matcher) packAcidInJar(p *pattern) {
 }
 
 // grams is the printed weight of the slot for the batch, for likeness only.
-func (m *Matcher) grams(recipe *published.TestedRecipe, a testedAmount) float64 {
+func (m *Matcher) grams(recipe *catalog.TestedRecipe, a testedAmount) float64 {
 	low, high, ok := m.scale.Grams(a.item, a.form, (a.low+a.high)/2, a.unit)
 	if !ok && a.also > 0 {
 		low, high, ok = m.scale.Grams(a.item, a.form, a.also, a.alsoUnit)
@@ -408,7 +408,7 @@ func (m *Matcher) grams(recipe *published.TestedRecipe, a testedAmount) float64 
 }
 
 // yieldML is the printed yield as a volume of filled jars.
-func (m *Matcher) yieldML(recipe *published.TestedRecipe) float64 {
+func (m *Matcher) yieldML(recipe *catalog.TestedRecipe) float64 {
 	jar, ok := m.tables.Jar(recipe.Yield.Unit)
 	if !ok {
 		return m.largestJarML(recipe)

@@ -4,9 +4,9 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // ratio is how much of a slot the cook's recipe holds against the printed amount. high compares the most the cook can
@@ -21,7 +21,7 @@ type ratio struct {
 
 // portion is one amount on either side of a ratio.
 type portion struct {
-	item      *published.Item
+	item      *catalog.Item
 	form      composition.Form
 	low, high float64
 	unit      measure.Unit
@@ -79,7 +79,7 @@ func (m *Matcher) alternativeRatio(s *slot, mine []portion, lines []*composition
 }
 
 // alternativesFor lists the printed amounts that an item is measured by: its own, else another vinegar's, else all.
-func (s *slot) alternativesFor(item *published.Item) []*testedAmount {
+func (s *slot) alternativesFor(item *catalog.Item) []*testedAmount {
 	var own, sameFamily, all []*testedAmount
 	for i := range s.lines {
 		a := &s.lines[i]
@@ -107,7 +107,7 @@ func (a *testedAmount) portion(perJarML float64) portion {
 	return p
 }
 
-// perUnit is the line's amount for the batch when perJarML is 0, for each jar when it is anyJar, and for each millilitre of
+// perUnit is the line's amount for the batch when perJarML is 0, for each jar when it is anyJar, and for each milliliter of
 // jar when it is a capacity.
 func perUnit(line *composition.Line, perJarML float64, c *composition.Composition) (value float64, unknown string) {
 	switch line.State {
@@ -135,7 +135,7 @@ func perUnit(line *composition.Line, perJarML float64, c *composition.Compositio
 }
 
 // compare gives the ratio of two sums of portions. It takes them in a unit that both sides were measured in where there
-// is one, because then no published weight can be wrong; otherwise it goes through grams (or millilitres for a liquid).
+// is one, because then no published weight can be wrong; otherwise it goes through grams (or milliliters for a liquid).
 func (m *Matcher) compare(mine, printed []portion, kind slotKind) (ratio, bool) {
 	if kind == acidSlot || kind == waterSlot || kind == soakAcidSlot {
 		if r, ok := m.compareLiquids(mine, printed); ok {
@@ -209,7 +209,7 @@ func larger(mine, printed composition.Form) bool {
 func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
 	sum := 0.0
 	for _, p := range mine {
-		ml, ok := m.scale.MillilitresOf(p.item, p.low, p.unit)
+		ml, ok := m.scale.MillilitersOf(p.item, p.low, p.unit)
 		if !ok {
 			return ratio{}, false
 		}
@@ -217,8 +217,8 @@ func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
 	}
 	low, high := 0.0, 0.0
 	for _, p := range printed {
-		least, ok := m.scale.MillilitresOf(p.item, p.low, p.unit)
-		most, ok2 := m.scale.MillilitresOf(p.item, p.high, p.unit)
+		least, ok := m.scale.MillilitersOf(p.item, p.low, p.unit)
+		most, ok2 := m.scale.MillilitersOf(p.item, p.high, p.unit)
 		if !ok || !ok2 {
 			return ratio{}, false
 		}

@@ -72,3 +72,25 @@ func Capital(text string) string {
 	first, size := utf8.DecodeRuneInString(text)
 	return string(unicode.ToUpper(first)) + text[size:]
 }
+
+// MixedNumber reads a number as recipes write it in figures: "10", "2.5", "1,000", "1/2", "1 1/2", "1-1/2". What it cannot
+// read is 0.
+func MixedNumber(text string) float64 {
+	total := 0.0
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == '-' }) {
+		top, bottom, isFraction := strings.Cut(part, "/")
+		value, err := strconv.ParseFloat(strings.ReplaceAll(top, ",", ""), 64)
+		if err != nil {
+			return 0
+		}
+		if isFraction {
+			below, err := strconv.ParseFloat(bottom, 64)
+			if err != nil || below == 0 {
+				return 0
+			}
+			value /= below
+		}
+		total += value
+	}
+	return total
+}

@@ -18,8 +18,8 @@ type (
 // Named amounts of one unit, exact by definition (UCUM v2.2; see units.csv, which a test holds equal to these).
 const (
 	Gram       Mass     = 0.001
-	Millilitre Volume   = 0.000001
-	Millimetre Length   = 0.001
+	Milliliter Volume   = 0.000001
+	Millimeter Length   = 0.001
 	Inch       Length   = 0.0254
 	Foot       Length   = 0.3048
 	Minute     Duration = 60
@@ -29,11 +29,11 @@ const (
 // Grams gives the mass in grams.
 func (m Mass) Grams() float64 { return float64(m / Gram) }
 
-// Millilitres gives the volume in millilitres.
-func (v Volume) Millilitres() float64 { return float64(v / Millilitre) }
+// Milliliters gives the volume in milliliters.
+func (v Volume) Milliliters() float64 { return float64(v / Milliliter) }
 
-// Millimetres gives the length in millimetres.
-func (l Length) Millimetres() float64 { return float64(l / Millimetre) }
+// Millimeters gives the length in millimeters.
+func (l Length) Millimeters() float64 { return float64(l / Millimeter) }
 
 // Inches gives the length in inches.
 func (l Length) Inches() float64 { return float64(l / Inch) }

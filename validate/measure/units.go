@@ -1,19 +1,15 @@
 package measure
 
 import (
-	"bytes"
-	_ "embed"
-	"encoding/csv"
 	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 
+	"jarwright/validate/table"
+
 	"github.com/agnivade/levenshtein"
 )
-
-//go:embed units.csv
-var unitsCSV []byte
 
 // Dimension is the kind of quantity a unit measures.
 type Dimension string
@@ -74,26 +70,20 @@ var unitColumns = []string{
 
 // LoadUnits reads the embedded unit table. It fails when a row is broken, or a code or spelling stands for two units.
 func LoadUnits() (*Units, error) {
-	units, err := readUnits(unitsCSV)
+	units, err := readUnits(table.MustBytes("measure/units.csv"))
 	if err != nil {
 		return nil, fmt.Errorf("load units.csv: %w", err)
 	}
 	return units, nil
 }
 
-// UnitsFile gives the bytes of the embedded table, for the report's table stamps.
-func UnitsFile() []byte { return bytes.Clone(unitsCSV) }
-
 func readUnits(data []byte) (*Units, error) {
-	rows, err := csv.NewReader(bytes.NewReader(data)).ReadAll()
+	rows, err := table.Rows(data, unitColumns...)
 	if err != nil {
-		return nil, fmt.Errorf("read rows: %w", err)
-	}
-	if len(rows) == 0 || !slices.Equal(rows[0], unitColumns) {
-		return nil, fmt.Errorf("header is not %s", strings.Join(unitColumns, ","))
+		return nil, err
 	}
 	units := &Units{index: map[string]int{}, spellings: map[string]string{}, folded: map[string]string{}}
-	for i, row := range rows[1:] {
+	for i, row := range rows {
 		unit, err := readUnit(row)
 		if err != nil {
 			return nil, fmt.Errorf("line %d: %w", i+2, err)

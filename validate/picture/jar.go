@@ -30,20 +30,20 @@ func Jar(f Filling) (Figure, bool) {
 	neckMM, bodyMM := shoulders(f.Jar)
 	scale := math.Min(tallest/f.Jar.InteriorHeightMM, widest/math.Max(bodyMM, f.Jar.MouthMM))
 	mouth, body := f.Jar.MouthMM*scale, bodyMM*scale
-	const centre, rim = 80.0, 16.0
+	const center, rim = 80.0, 16.0
 	floor := rim + f.Jar.InteriorHeightMM*scale
 	surface := rim + f.HeadspaceMM*scale
 	food, known := foodTop(f, fill.Value)
 	foodY := rim + food*scale
 
-	inches := measure.FormatInches(measure.Length(f.HeadspaceMM) * measure.Millimetre)
+	inches := measure.FormatInches(measure.Length(f.HeadspaceMM) * measure.Millimeter)
 	description := fmt.Sprintf("A jar of %.0f mL, %.0f mm deep inside, with a headspace of %s (%.0f mm), which is %.0f mL.", f.Jar.CapacityML, f.Jar.InteriorHeightMM, inches, f.HeadspaceMM, f.Jar.CapacityML-fill.Value)
 	if known {
 		description += fmt.Sprintf(" Below it %.0f mL of food and %.0f mL of liquid.", f.FoodML, fill.Value-f.FoodML)
 	}
 	var d drawing
 	d.open("picture-jar", "The jar, drawn to scale", description, jarWidth, int(math.Ceil(floor))+26)
-	outline := jarPath(centre, rim, floor, mouth, body, neckMM*scale)
+	outline := jarPath(center, rim, floor, mouth, body, neckMM*scale)
 	fmt.Fprintf(&d, `<clipPath id="picture-jar-inside"><path d="%s"/></clipPath>`, outline)
 	d.WriteString(`<pattern id="picture-jar-food" width="12" height="12" patternUnits="userSpaceOnUse"><rect class="food" width="12" height="12"/><path class="food-mark" d="M2 3h5M6 9h5"/></pattern>`)
 	fmt.Fprintf(&d, `<g clip-path="url(#picture-jar-inside)" data-capacity-ml="%s" data-headspace-mm="%s" data-fill-ml="%s" data-food-ml="%s" data-mm-per-unit="%s">`,
@@ -54,8 +54,8 @@ func Jar(f Filling) (Figure, bool) {
 	}
 	d.WriteString("</g>")
 	fmt.Fprintf(&d, `<path class="glass" d="%s"/>`, outline)
-	d.line("lid", centre-mouth/2-3, rim-3, centre+mouth/2+3, rim-3)
-	edge := centre + math.Max(mouth, body)/2
+	d.line("lid", center-mouth/2-3, rim-3, center+mouth/2+3, rim-3)
+	edge := center + math.Max(mouth, body)/2
 	callout := func(y, at float64, first, second string) {
 		d.line("leader", edge-4, at, edge+16, y)
 		d.label("part", edge+20, y+1, "start", first)
@@ -68,7 +68,7 @@ func Jar(f Filling) (Figure, bool) {
 	} else {
 		callout((surface+floor)/2, (surface+floor)/2, "food and liquid", fmt.Sprintf("%.0f mL", fill.Value))
 	}
-	d.label("axis-words", centre, floor+20, "middle", f.Name)
+	d.label("axis-words", center, floor+20, "middle", f.Name)
 	caption := "Drawn to scale as a straight body under a neck; real shoulders differ."
 	if known {
 		caption += " Food and liquid are shown as layers so that their volumes can be compared: in the jar the liquid fills the gaps. The food counts as bought, at the weight of water."
@@ -98,11 +98,11 @@ func foodTop(f Filling, fillML float64) (float64, bool) {
 	return depth.Low, true // the shape that is drawn
 }
 
-func jarPath(centre, rim, floor, mouth, body, neck float64) string {
+func jarPath(center, rim, floor, mouth, body, neck float64) string {
 	return fmt.Sprintf("M%s %s V%s L%s %s V%s Q%s %s %s %s H%s Q%s %s %s %s V%s L%s %s V%s Z",
-		number(centre-mouth/2), number(rim), number(rim+neck*0.6),
-		number(centre-body/2), number(rim+neck*1.4), number(floor-8),
-		number(centre-body/2), number(floor), number(centre-body/2+8), number(floor),
-		number(centre+body/2-8), number(centre+body/2), number(floor), number(centre+body/2), number(floor-8),
-		number(rim+neck*1.4), number(centre+mouth/2), number(rim+neck*0.6), number(rim))
+		number(center-mouth/2), number(rim), number(rim+neck*0.6),
+		number(center-body/2), number(rim+neck*1.4), number(floor-8),
+		number(center-body/2), number(floor), number(center-body/2+8), number(floor),
+		number(center+body/2-8), number(center+body/2), number(floor), number(center+body/2), number(floor-8),
+		number(rim+neck*1.4), number(center+mouth/2), number(rim+neck*0.6), number(rim))
 }

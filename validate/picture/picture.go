@@ -1,5 +1,5 @@
 // Package picture draws the figures of a report as SVG: with a title and a description for those who cannot see them, in
-// classes instead of colours so that a page decides about light and dark, and with the scale of each plot in data
+// classes instead of colors so that a page decides about light and dark, and with the scale of each plot in data
 // attributes, so that its numbers can be read back. It computes nothing and judges nothing.
 package picture
 
@@ -40,7 +40,7 @@ type drawing struct {
 func text(s string) string { return html.EscapeString(s) }
 
 func (d *drawing) open(id, title, description string, w, h int) {
-	fmt.Fprintf(d, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" viewBox="0 0 %d %d" aria-labelledby="%s-title %s-desc">`, w, h, id, id)
+	fmt.Fprintf(d, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" viewBox="0 0 %d %d" aria-labeledby="%s-title %s-desc">`, w, h, id, id)
 	fmt.Fprintf(d, `<title id="%s-title">%s</title><desc id="%s-desc">%s</desc>`, id, text(title), id, text(description))
 }
 

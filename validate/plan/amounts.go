@@ -3,21 +3,20 @@ package plan
 import (
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // both puts the amount of a line, in the line's own unit, into both systems. A dry food measured by the cup is weighed
 // for the metric side where its weight is published.
-func (p *Planner) both(line *composition.Line, value float64, to kitchen.Side, slack float64) kitchen.Both {
+func (p *Planner) both(line *composition.Line, value float64, to measure.Side, slack float64) measure.Both {
 	switch line.Unit.Dimension {
 	case measure.DimensionMass:
 		return p.kitchen.Mass(line.Unit.SI(value)*1e3, to, slack)
 	case measure.DimensionVolume:
-		both := p.kitchen.Volume(composition.Millilitres(line.Unit, value), to, slack)
+		both := p.kitchen.Volume(composition.Milliliters(line.Unit, value), to, slack)
 		if low, high, ok := p.weigh(line, value); ok && !liquid(line) {
 			both.Metric = p.kitchen.Mass((low+high)/2, to, slack).Metric
 			both.Metric.Text = "about " + both.Metric.Text
@@ -28,7 +27,7 @@ func (p *Planner) both(line *composition.Line, value float64, to kitchen.Side, s
 }
 
 func (p *Planner) weigh(line *composition.Line, value float64) (low, high float64, ok bool) {
-	if line.Class == published.Salt {
+	if line.Class == catalog.Salt {
 		return p.scale.GramsOfKind(line.Item, line.SaltKind, value, line.Unit)
 	}
 	return p.scale.Grams(line.Item, line.Form, value, line.Unit)
@@ -37,23 +36,23 @@ func (p *Planner) weigh(line *composition.Line, value float64) (low, high float6
 // liquid reports whether a line is measured by volume in metric kitchens too.
 func liquid(line *composition.Line) bool {
 	switch line.Class {
-	case published.Acid:
+	case catalog.Acid:
 		return line.Item.ID != "citric-acid"
-	case published.Water, published.Fat:
+	case catalog.Water, catalog.Fat:
 		return true
 	}
 	return strings.Contains(strings.ToLower(line.Name), "juice") || strings.Contains(strings.ToLower(line.Name), "syrup")
 }
 
 // unmeasured is the words for an amount that is no number.
-func unmeasured(line *composition.Line) kitchen.Both {
+func unmeasured(line *composition.Line) measure.Both {
 	switch line.State {
 	case composition.ToCover:
-		return kitchen.Unmeasured("to cover")
+		return measure.Unmeasured("to cover")
 	case composition.AsNeeded:
-		return kitchen.Unmeasured("as needed")
+		return measure.Unmeasured("as needed")
 	}
-	return kitchen.Unmeasured("amount not given")
+	return measure.Unmeasured("amount not given")
 }
 
 // exact is the amount of line i at the size of the goal, before rounding, in the unit of the line.
@@ -93,7 +92,7 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 		if in.Note == in.Form {
 			in.Note = ""
 		}
-		amount := func(v float64) *kitchen.Both {
+		amount := func(v float64) *measure.Both {
 			both := p.both(line, v, to, slack)
 			return &both
 		}
@@ -121,7 +120,7 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 // total is the amount of one item over its lines, by what can be added.
 type total struct {
 	item  string
-	class published.Class
+	class catalog.Class
 	line  *composition.Line // its first line
 	sums  []sum
 }
@@ -167,7 +166,7 @@ func (w *work) shopping(brine *Brine) []Purchase {
 	spare := brine != nil && len(brine.Spare) > 0
 	for i := range w.comp.Lines {
 		line := &w.comp.Lines[i]
-		if !line.Used() || line.Class == published.Water {
+		if !line.Used() || line.Class == catalog.Water {
 			continue
 		}
 		t := at(line)
@@ -182,9 +181,9 @@ func (w *work) shopping(brine *Brine) []Purchase {
 	}
 	list := []Purchase{}
 	for _, t := range totals {
-		purchase := Purchase{Item: t.line.Name, Amounts: []kitchen.Both{}, Note: shoppingNote(t.line)}
+		purchase := Purchase{Item: t.line.Name, Amounts: []measure.Both{}, Note: shoppingNote(t.line)}
 		for _, s := range t.sums {
-			purchase.Amounts = append(purchase.Amounts, w.p.both(s.line, s.value, kitchen.Up, kitchen.Loose))
+			purchase.Amounts = append(purchase.Amounts, w.p.both(s.line, s.value, measure.Up, measure.Loose))
 		}
 		if len(t.sums) == 0 {
 			purchase.Amounts = append(purchase.Amounts, unmeasured(t.line))
@@ -196,11 +195,11 @@ func (w *work) shopping(brine *Brine) []Purchase {
 
 func shoppingNote(line *composition.Line) string {
 	switch {
-	case line.Class == published.Acid && line.Acidity != nil:
+	case line.Class == catalog.Acid && line.Acidity != nil:
 		return measure.FormatNumber(*line.Acidity) + " % acidity, as the label says"
-	case line.Class == published.Acid && line.Bottled != nil && *line.Bottled:
+	case line.Class == catalog.Acid && line.Bottled != nil && *line.Bottled:
 		return "bottled"
-	case line.Class == published.Salt && line.SaltKind != "":
+	case line.Class == catalog.Salt && line.SaltKind != "":
 		return strings.ReplaceAll(line.SaltKind, "_", " ") + " salt"
 	}
 	return line.Written.Form

@@ -3,12 +3,11 @@ package plan
 import (
 	"fmt"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // inBrine reports whether a line goes into the liquid that is made for the whole batch.
@@ -17,7 +16,7 @@ func inBrine(line *composition.Line) bool {
 		return false
 	}
 	switch line.Class {
-	case published.Acid, published.Water, published.Salt, published.Sugar, published.Sweetener:
+	case catalog.Acid, catalog.Water, catalog.Salt, catalog.Sugar, catalog.Sweetener:
 		return true
 	}
 	return false
@@ -31,10 +30,10 @@ func (w *work) brine() *Brine {
 	default:
 		return nil
 	}
-	b := &Brine{Lines: []BrineLine{}, Spare: []BrineLine{}, Needed: []kitchen.Both{}, Sources: []published.Citation{}}
+	b := &Brine{Lines: []BrineLine{}, Spare: []BrineLine{}, Needed: []measure.Both{}, Sources: []catalog.Citation{}}
 	part := w.p.figures.Value("brine_spare")
 	var spare []BrineLine
-	millilitres, sour := 0.0, false
+	milliliters, sour := 0.0, false
 	for i := range w.comp.Lines {
 		line := &w.comp.Lines[i]
 		if !inBrine(line) {
@@ -43,24 +42,24 @@ func (w *work) brine() *Brine {
 		to, slack := side(line, &w.scaled.Recipe), slack(line)
 		b.Lines = append(b.Lines, BrineLine{line.Name, w.p.both(line, w.exact(i), to, slack)})
 		spare = append(spare, BrineLine{line.Name, w.p.both(line, w.exact(i)*part, to, slack)})
-		if line.Class != published.Acid && line.Class != published.Water {
+		if line.Class != catalog.Acid && line.Class != catalog.Water {
 			continue
 		}
-		if ml, ok := w.p.scale.MillilitresOf(line.Item, w.exact(i), line.Unit); ok {
-			millilitres += ml
-			sour = sour || line.Class == published.Acid
+		if ml, ok := w.p.scale.MillilitersOf(line.Item, w.exact(i), line.Unit); ok {
+			milliliters += ml
+			sour = sour || line.Class == catalog.Acid
 		}
 	}
-	if millilitres == 0 {
+	if milliliters == 0 {
 		return nil
 	}
-	b.Volume = w.p.kitchen.Volume(millilitres, kitchen.Nearest, kitchen.Loose)
+	b.Volume = w.p.kitchen.Volume(milliliters, measure.Nearest, measure.Loose)
 	low, high, known := w.needed()
 	if known {
-		b.Needed = append(b.Needed, w.p.kitchen.Volume(low, kitchen.Nearest, kitchen.Loose), w.p.kitchen.Volume(high, kitchen.Nearest, kitchen.Loose))
+		b.Needed = append(b.Needed, w.p.kitchen.Volume(low, measure.Nearest, measure.Loose), w.p.kitchen.Volume(high, measure.Nearest, measure.Loose))
 	}
 	switch {
-	case known && millilitres >= high*(1+part):
+	case known && milliliters >= high*(1+part):
 		b.Text = fmt.Sprintf("Makes about %s (%s), more than the pieces leave room for: the spare is in it.", b.Volume.Household.Text, b.Volume.Metric.Text)
 	case w.goal.have.item == "vinegar":
 		b.Text = "All the vinegar is used. If the brine runs short, fill fewer jars; never stretch it with water."
@@ -107,10 +106,10 @@ func (p *Planner) shape(jar *document.Jar) (headspace.Jar, bool) {
 	return own, own.Check() == nil
 }
 
-func (w *work) millimetres(q *document.Quantity) (float64, bool) {
+func (w *work) millimeters(q *document.Quantity) (float64, bool) {
 	if q == nil || q.Value == nil {
 		return 0, false
 	}
 	unit, ok := w.p.units.Lookup(q.Unit)
-	return measure.Length(unit.SI(*q.Value)).Millimetres(), ok
+	return measure.Length(unit.SI(*q.Value)).Millimeters(), ok
 }

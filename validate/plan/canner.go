@@ -4,10 +4,9 @@ import (
 	"fmt"
 	"math"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 func (w *work) jars() Jars {
@@ -15,8 +14,8 @@ func (w *work) jars() Jars {
 		Name: w.comp.Jar.Name, Jar: w.comp.Jar.ID, Count: w.goal.jars, Lids: w.goal.jars + w.p.figures.Value("spare_lids"),
 		LastFull: !w.goal.free || w.goal.factor**w.request.Recipe.Jars >= w.goal.jars*(1-wholeJars),
 	}
-	if depth, ok := w.millimetres(w.scaled.Recipe.Headspace); ok {
-		jars.Headspace = fmt.Sprintf("%s (%s mm)", measure.FormatInches(measure.Length(depth)*measure.Millimetre), measure.FormatNumber(math.Round(depth)))
+	if depth, ok := w.millimeters(w.scaled.Recipe.Headspace); ok {
+		jars.Headspace = fmt.Sprintf("%s (%s mm)", measure.FormatInches(measure.Length(depth)*measure.Millimeter), measure.FormatNumber(math.Round(depth)))
 	}
 	return jars
 }
@@ -32,7 +31,7 @@ func (w *work) canner() *Canner {
 	default:
 		return nil
 	}
-	c := &Canner{Method: process.Method, Loads: []float64{}, Sources: []published.Citation{}}
+	c := &Canner{Method: process.Method, Loads: []float64{}, Sources: []catalog.Citation{}}
 	c.PerLoad = w.perLoad(c)
 	for left := w.goal.jars; left > 0; left -= c.PerLoad {
 		c.Loads = append(c.Loads, math.Min(left, c.PerLoad))
@@ -107,13 +106,13 @@ func (w *work) water(c *Canner) {
 		over = w.p.tables.MustLimit("water-over-lids-long-min")
 	}
 	unit, _ := w.p.units.Lookup(over.Unit)
-	overMM := measure.Length(unit.SI(over.Value)).Millimetres()
-	if own, said := w.millimetres(w.scaled.Recipe.Process.WaterOverLids); said {
+	overMM := measure.Length(unit.SI(over.Value)).Millimeters()
+	if own, said := w.millimeters(w.scaled.Recipe.Process.WaterOverLids); said {
 		overMM = math.Max(overMM, own)
 	}
 	c.Sources = append(c.Sources, over.Citation)
-	inches := measure.FormatInches(measure.Length(overMM) * measure.Millimetre)
-	c.WaterOverLids = &kitchen.Amount{Value: tidy(overMM / 25.4), Unit: "in", Text: fmt.Sprintf("%s (%s mm)", inches, measure.FormatNumber(math.Round(overMM)))}
+	inches := measure.FormatInches(measure.Length(overMM) * measure.Millimeter)
+	c.WaterOverLids = &measure.Amount{Value: tidy(overMM / 25.4), Unit: "in", Text: fmt.Sprintf("%s (%s mm)", inches, measure.FormatNumber(math.Round(overMM)))}
 	c.Text += fmt.Sprintf(" At least %s of water over the lids; water at about %s °F (%s °C) when the jars go in.",
 		c.WaterOverLids.Text, measure.FormatNumber(c.PreheatF), measure.FormatNumber(c.PreheatC))
 	shape, ok := w.p.shape(w.scaled.Recipe.Jar)
@@ -126,7 +125,7 @@ func (w *work) water(c *Canner) {
 	c.DepthIn = math.Ceil(c.DepthMM/25.4*4) / 4
 	diameterMM := figure("canner_diameter_mm")
 	if own := w.request.Canner; own != nil {
-		if mm, said := w.millimetres(own.Diameter); said {
+		if mm, said := w.millimeters(own.Diameter); said {
 			diameterMM = mm
 		}
 	}
@@ -134,12 +133,12 @@ func (w *work) water(c *Canner) {
 	jarML := math.Pi * radiusMM * radiusMM * heightMM / 1e3
 	waterML := math.Pi/4*diameterMM*diameterMM*c.DepthMM/1e3 - c.Loads[0]*jarML
 	c.Sources = append(c.Sources, w.p.cite("glass_wall_mm"))
-	c.Text += fmt.Sprintf(" That is %s in (%s mm) above the rack.", kitchen.Fraction(c.DepthIn), measure.FormatNumber(c.DepthMM))
+	c.Text += fmt.Sprintf(" That is %s in (%s mm) above the rack.", measure.FormatFraction(c.DepthIn), measure.FormatNumber(c.DepthMM))
 	if waterML <= 0 {
 		return
 	}
 	const rough = 0.1 // the pot, the rack and the glass are not known better
-	volume := w.p.kitchen.Volume(waterML, kitchen.Nearest, rough)
+	volume := w.p.kitchen.Volume(waterML, measure.Nearest, rough)
 	c.WaterAtStart = &volume
 	c.Text += fmt.Sprintf(" In a canner %s in (%s cm) wide put in about %s (%s) first, and keep a kettle of boiling water to top up.",
 		measure.FormatNumber(math.Round(diameterMM/25.4)), measure.FormatNumber(math.Round(diameterMM/10)), volume.Household.Text, volume.Metric.Text)

@@ -4,18 +4,16 @@
 package plan
 
 import (
-	_ "embed"
 	"fmt"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/figures"
 	"jarwright/validate/ingest"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
+	"jarwright/validate/table"
 )
 
 // Plan is the answer to one plan request. The same request and rule set give the same bytes.
@@ -45,8 +43,8 @@ type Ingredient struct {
 	Item    string        `json:"item"`
 	Form    string        `json:"form,omitempty"`
 	Note    string        `json:"note,omitempty"`  // strength, kind, bottled
-	Batch   *kitchen.Both `json:"batch,omitempty"` // absent where only a jar is measured and the jars are not counted
-	Jar     *kitchen.Both `json:"jar,omitempty"`   // what of it goes with one jar; absent where nobody measures it
+	Batch   *measure.Both `json:"batch,omitempty"` // absent where only a jar is measured and the jars are not counted
+	Jar     *measure.Both `json:"jar,omitempty"`   // what of it goes with one jar; absent where nobody measures it
 	PerJar  bool          `json:"per_jar"`         // measured into each jar
 	Drained bool          `json:"drained"`         // poured away, not in the jar
 	Rounded string        `json:"rounded"`         // up, down or nearest
@@ -55,24 +53,24 @@ type Ingredient struct {
 // Purchase is one line of the shopping list, always rounded up.
 type Purchase struct {
 	Item    string         `json:"item"`
-	Amounts []kitchen.Both `json:"amounts"` // more than one where lines cannot be added, such as cups and heads
+	Amounts []measure.Both `json:"amounts"` // more than one where lines cannot be added, such as cups and heads
 	Note    string         `json:"note,omitempty"`
 }
 
 // Brine is the liquid to be made.
 type Brine struct {
-	Lines   []BrineLine          `json:"lines"`
-	Volume  kitchen.Both         `json:"volume"`  // of the liquids together
-	Needed  []kitchen.Both       `json:"needed"`  // least and most that the jars take, as the report reckons; empty where it does not
-	Spare   []BrineLine          `json:"spare"`   // a further portion in the same proportion; empty where there is enough
-	Text    string               `json:"text"`    // what to do
-	Sources []published.Citation `json:"sources"` // of the advice
+	Lines   []BrineLine        `json:"lines"`
+	Volume  measure.Both       `json:"volume"`  // of the liquids together
+	Needed  []measure.Both     `json:"needed"`  // least and most that the jars take, as the report reckons; empty where it does not
+	Spare   []BrineLine        `json:"spare"`   // a further portion in the same proportion; empty where there is enough
+	Text    string             `json:"text"`    // what to do
+	Sources []catalog.Citation `json:"sources"` // of the advice
 }
 
 // BrineLine is one part of the brine.
 type BrineLine struct {
 	Item   string       `json:"item"`
-	Amount kitchen.Both `json:"amount"`
+	Amount measure.Both `json:"amount"`
 }
 
 // Jars is the glass to set out.
@@ -87,30 +85,30 @@ type Jars struct {
 
 // Canner is how the jars go into the pot.
 type Canner struct {
-	Method        string               `json:"method"`
-	PerLoad       float64              `json:"per_load"`
-	Loads         []float64            `json:"loads"`
-	Minutes       *float64             `json:"minutes,omitempty"` // at the kitchen's elevation
-	PreheatF      float64              `json:"preheat_f,omitempty"`
-	PreheatC      float64              `json:"preheat_c,omitempty"`
-	WaterOverLids *kitchen.Amount      `json:"water_over_lids,omitempty"`
-	DepthIn       float64              `json:"depth_in,omitempty"` // of water above the rack once the jars stand in it
-	DepthMM       float64              `json:"depth_mm,omitempty"`
-	WaterAtStart  *kitchen.Both        `json:"water_at_start,omitempty"` // to put in before the jars
-	Text          string               `json:"text"`
-	Sources       []published.Citation `json:"sources"`
+	Method        string             `json:"method"`
+	PerLoad       float64            `json:"per_load"`
+	Loads         []float64          `json:"loads"`
+	Minutes       *float64           `json:"minutes,omitempty"` // at the kitchen's elevation
+	PreheatF      float64            `json:"preheat_f,omitempty"`
+	PreheatC      float64            `json:"preheat_c,omitempty"`
+	WaterOverLids *measure.Amount    `json:"water_over_lids,omitempty"`
+	DepthIn       float64            `json:"depth_in,omitempty"` // of water above the rack once the jars stand in it
+	DepthMM       float64            `json:"depth_mm,omitempty"`
+	WaterAtStart  *measure.Both      `json:"water_at_start,omitempty"` // to put in before the jars
+	Text          string             `json:"text"`
+	Sources       []catalog.Citation `json:"sources"`
 }
 
 // Step is one line of the timetable.
 type Step struct {
-	ID      string               `json:"id"`
-	Title   string               `json:"title"`
-	Text    string               `json:"text"`
-	From    float64              `json:"from_minutes"` // from the start of the day
-	Minutes float64              `json:"minutes"`      // how long it takes
-	At      string               `json:"at,omitempty"` // local time; absent when neither start nor finish is given
-	Until   string               `json:"until,omitempty"`
-	Sources []published.Citation `json:"sources"`
+	ID      string             `json:"id"`
+	Title   string             `json:"title"`
+	Text    string             `json:"text"`
+	From    float64            `json:"from_minutes"` // from the start of the day
+	Minutes float64            `json:"minutes"`      // how long it takes
+	At      string             `json:"at,omitempty"` // local time; absent when neither start nor finish is given
+	Until   string             `json:"until,omitempty"`
+	Sources []catalog.Citation `json:"sources"`
 }
 
 // Label is the text for each jar.
@@ -122,28 +120,19 @@ type Label struct {
 // Leftover is what remains of the produce or vinegar at hand.
 type Leftover struct {
 	Item   string       `json:"item"`
-	Amount kitchen.Both `json:"amount"`
+	Amount measure.Both `json:"amount"`
 }
 
 // Judge answers whether a recipe is fit.
 type Judge func(*document.Request) report.Report
 
-//go:embed figures.csv
-var figuresCSV string
-
-//go:embed loads.csv
-var loadsCSV string
-
-//go:embed bushels.csv
-var bushelsCSV string
-
 // Planner makes plans. It is safe for concurrent use.
 type Planner struct {
-	tables  *published.Tables
+	tables  *catalog.Tables
 	units   *measure.Units
 	scale   *composition.Scale
-	kitchen *kitchen.Measures
-	figures figures.Table
+	kitchen *measure.Measures
+	figures table.Table
 	loads   []load
 	bushels []bushel
 	judge   Judge
@@ -152,43 +141,43 @@ type Planner struct {
 // load is how many jars up to a capacity stand in a usual canner.
 type load struct {
 	upToML, jars float64
-	citation     published.Citation
+	citation     catalog.Citation
 }
 
 // bushel is what a bushel of a family of foods weighs.
 type bushel struct {
 	families  []string
 	low, high float64 // lb
-	citation  published.Citation
+	citation  catalog.Citation
 }
 
 // New makes a planner. It fails when an embedded table is broken.
-func New(tables *published.Tables, units *measure.Units, scale *composition.Scale, judge Judge) (*Planner, error) {
-	measures, err := kitchen.Load(units)
+func New(tables *catalog.Tables, units *measure.Units, scale *composition.Scale, judge Judge) (*Planner, error) {
+	measures, err := measure.Load(units)
 	if err != nil {
 		return nil, fmt.Errorf("make planner: %w", err)
 	}
-	p := &Planner{tables: tables, units: units, scale: scale, kitchen: measures, figures: figures.MustParse(figuresCSV), judge: judge}
-	for _, row := range figures.MustRows(loadsCSV, "up_to_ml", "jars", "source", "locator", "verified") {
-		p.loads = append(p.loads, load{figures.MustNumber(row[0]), figures.MustNumber(row[1]), citation(row[2:])})
+	p := &Planner{tables: tables, units: units, scale: scale, kitchen: measures, figures: table.MustFigures("plan/figures.csv"), judge: judge}
+	for _, row := range table.MustRows("plan/loads.csv", "up_to_ml", "jars", "source", "locator", "verified") {
+		p.loads = append(p.loads, load{table.MustNumber(row[0]), table.MustNumber(row[1]), citation(row[2:])})
 	}
-	for _, row := range figures.MustRows(bushelsCSV, "families", "pounds_low", "pounds_high", "source", "locator", "verified") {
-		p.bushels = append(p.bushels, bushel{strings.Split(row[0], "|"), figures.MustNumber(row[1]), figures.MustNumber(row[2]), citation(row[3:])})
+	for _, row := range table.MustRows("plan/bushels.csv", "families", "pounds_low", "pounds_high", "source", "locator", "verified") {
+		p.bushels = append(p.bushels, bushel{strings.Split(row[0], "|"), table.MustNumber(row[1]), table.MustNumber(row[2]), citation(row[3:])})
 	}
 	return p, nil
 }
 
-func citation(cells []string) published.Citation {
-	return published.Citation{Source: cells[0], Locator: cells[1], Verified: published.Verified(cells[2])}
+func citation(cells []string) catalog.Citation {
+	return catalog.Citation{Source: cells[0], Locator: cells[1], Verified: catalog.Verified(cells[2])}
 }
 
-func (p *Planner) cite(figure string) published.Citation {
+func (p *Planner) cite(figure string) catalog.Citation {
 	f := p.figures.Get(figure)
-	return published.Citation{Source: f.Source, Locator: f.Locator, Verified: published.Verified(f.Verified)}
+	return catalog.Citation{Source: f.Source, Locator: f.Locator, Verified: catalog.Verified(f.Verified)}
 }
 
 // limit is the citation of a published limit.
-func (p *Planner) limit(id string) published.Citation { return p.tables.MustLimit(id).Citation }
+func (p *Planner) limit(id string) catalog.Citation { return p.tables.MustLimit(id).Citation }
 
 // Plan makes the plan. The errors say why there is none: the recipe does not say its jars, or the target cannot be
 // reached.
@@ -263,7 +252,7 @@ type work struct {
 	goal    goal
 	base    *composition.Composition // of the recipe as sent
 	comp    composition.Composition  // of the scaled recipe
-	tested  *published.TestedRecipe  // nil: none is near
+	tested  *catalog.TestedRecipe    // nil: none is near
 }
 
 // fit reports whether the scaled recipe may be kept as it means to be.

@@ -4,11 +4,10 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -84,22 +83,22 @@ func (g goal) of(line *composition.Line) float64 {
 }
 
 // side is the side on which rounding is safe: acid up, what the acid has to reach down.
-func side(line *composition.Line, recipe *document.Recipe) kitchen.Side {
+func side(line *composition.Line, recipe *document.Recipe) measure.Side {
 	switch line.Class {
-	case published.Acid:
-		return kitchen.Up
-	case published.LowAcid, published.Egg, published.FreshHerb, published.Fat, published.Thickener:
-		return kitchen.Down
-	case published.Water, published.Ice:
+	case catalog.Acid:
+		return measure.Up
+	case catalog.LowAcid, catalog.Egg, catalog.FreshHerb, catalog.Fat, catalog.Thickener:
+		return measure.Down
+	case catalog.Water, catalog.Ice:
 		if line.InJar {
-			return kitchen.Down
+			return measure.Down
 		}
-	case published.Salt:
+	case catalog.Salt:
 		if recipe.Kind == document.KindFermented {
-			return kitchen.Up
+			return measure.Up
 		}
 	}
-	return kitchen.Nearest
+	return measure.Nearest
 }
 
 // How far pieces may be rounded, as a part of the amount, so that whole pieces, halves and quarters come out. Ours, no
@@ -112,21 +111,21 @@ const (
 func slack(line *composition.Line) float64 {
 	pieces := line.Unit.Dimension == measure.DimensionCount
 	switch line.Class {
-	case published.AcidFood:
+	case catalog.AcidFood:
 		if pieces {
 			return acidPieceSlack
 		}
-		return kitchen.Strict / 2
-	case published.Acid, published.LowAcid, published.Egg, published.Water, published.Ice, published.Fat, published.Thickener, published.FreshHerb:
+		return measure.Strict / 2
+	case catalog.Acid, catalog.LowAcid, catalog.Egg, catalog.Water, catalog.Ice, catalog.Fat, catalog.Thickener, catalog.FreshHerb:
 		if pieces {
 			return pieceSlack
 		}
-		return kitchen.Strict
+		return measure.Strict
 	}
 	if pieces {
 		return pieceSlack
 	}
-	return kitchen.Loose
+	return measure.Loose
 }
 
 // tidy hides the last digits of float arithmetic.

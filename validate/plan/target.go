@@ -5,11 +5,11 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // goal is how much is made.
@@ -20,7 +20,7 @@ type goal struct {
 	jar      *document.Jar
 	free     bool // the factor was asked for, not the jars: the last jar may not come full
 	have     have
-	citation *published.Citation // of a bushel
+	citation *catalog.Citation // of a bushel
 }
 
 // have is what is at hand, in a unit in which the recipe's need can be told.
@@ -57,10 +57,10 @@ func (p *Planner) aim(request *document.PlanRequest, base *composition.Compositi
 		return g, nil
 	case target.Volume != nil:
 		unit, _ := p.units.Lookup(target.Volume.Unit)
-		return g.whole(composition.Millilitres(unit, *target.Volume.Value)/base.Jar.CapacityML, jars, "/target/volume")
+		return g.whole(composition.Milliliters(unit, *target.Volume.Value)/base.Jar.CapacityML, jars, "/target/volume")
 	case target.Vinegar != nil:
 		unit, _ := p.units.Lookup(target.Vinegar.Unit)
-		return p.aimAtVinegar(g, composition.Millilitres(unit, *target.Vinegar.Value), jars, base)
+		return p.aimAtVinegar(g, composition.Milliliters(unit, *target.Vinegar.Value), jars, base)
 	}
 	return p.aimAtProduce(g, target.Produce, jars, base)
 }
@@ -80,14 +80,14 @@ func (g goal) whole(could, jars float64, pointer string) (goal, []ingest.Error) 
 	return g, nil
 }
 
-func (p *Planner) aimAtVinegar(g goal, millilitres, jars float64, base *composition.Composition) (goal, []ingest.Error) {
+func (p *Planner) aimAtVinegar(g goal, milliliters, jars float64, base *composition.Composition) (goal, []ingest.Error) {
 	need := 0.0
 	for i := range base.Lines {
 		line := &base.Lines[i]
 		if line.Item == nil || line.Item.Family != "vinegar" || line.State != composition.Given {
 			continue
 		}
-		if ml, ok := p.scale.MillilitresOf(line.Item, line.Value, line.Unit); ok {
+		if ml, ok := p.scale.MillilitersOf(line.Item, line.Value, line.Unit); ok {
 			need += ml * times(line, jars)
 		}
 	}
@@ -95,10 +95,10 @@ func (p *Planner) aimAtVinegar(g goal, millilitres, jars float64, base *composit
 		return g, []ingest.Error{{Pointer: "/target/vinegar", Code: ingest.CodeNotAllowed, Detail: "The recipe has no measured vinegar."}}
 	}
 	unit, _ := p.units.Lookup("mL")
-	g.have = have{item: "vinegar", amount: millilitres, need: need, unit: unit}
+	g.have = have{item: "vinegar", amount: milliliters, need: need, unit: unit}
 	// Vinegar is rounded up, so the last part of a jar may be lost to it.
 	const roundedUp = 1.01
-	return g.whole(millilitres/(need*roundedUp)*jars, jars, "/target/vinegar")
+	return g.whole(milliliters/(need*roundedUp)*jars, jars, "/target/vinegar")
 }
 
 // times is how often a line is measured in the batch.

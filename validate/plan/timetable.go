@@ -6,11 +6,10 @@ import (
 	"strings"
 
 	"jarwright/validate/altitude"
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/kitchen"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -20,15 +19,15 @@ type day struct {
 	now   float64
 }
 
-func (d *day) step(id, title, text string, minutes float64, sources ...published.Citation) {
+func (d *day) step(id, title, text string, minutes float64, sources ...catalog.Citation) {
 	d.beside(id, title, text, d.now, minutes, sources...)
 	d.now += math.Ceil(minutes)
 }
 
 // beside adds a step that goes on while others do.
-func (d *day) beside(id, title, text string, from, minutes float64, sources ...published.Citation) {
+func (d *day) beside(id, title, text string, from, minutes float64, sources ...catalog.Citation) {
 	if sources == nil {
-		sources = []published.Citation{}
+		sources = []catalog.Citation{}
 	}
 	d.steps = append(d.steps, Step{ID: id, Title: title, Text: text, From: from, Minutes: math.Ceil(minutes), Sources: sources})
 }
@@ -156,11 +155,11 @@ func (w *work) process(d *day, canner *Canner) {
 	}
 	heat := figure("heat_canner_minutes")
 	d.beside("canner", "Canner on", canner.Text, math.Max(0, d.now-math.Floor(heat/2)), heat, canner.Sources...)
-	if w.sterilise(minutes) {
-		text, boil := w.steriliseText()
-		d.step("sterilise", "Sterilise the jars", text, heat/2+boil, altitudeCitation())
+	if w.sterilize(minutes) {
+		text, boil := w.sterilizeText()
+		d.step("sterilize", "Sterilize the jars", text, heat/2+boil, altitudeCitation())
 	} else {
-		d.beside("hot-jars", "Jars hot", "Keep the washed jars in hot water until they are filled.", d.now, figure("brine_minutes"), published.Citation{Source: "usda-2015", Locator: "p. 1-14", Verified: published.Read})
+		d.beside("hot-jars", "Jars hot", "Keep the washed jars in hot water until they are filled.", d.now, figure("brine_minutes"), catalog.Citation{Source: "usda-2015", Locator: "p. 1-14", Verified: catalog.Read})
 	}
 	d.step("brine", w.cookTitle(), w.cookText(), figure("brine_minutes"))
 	firstOut := 0.0
@@ -169,7 +168,7 @@ func (w *work) process(d *day, canner *Canner) {
 		if len(canner.Loads) > 1 {
 			load = fmt.Sprintf(", load %d of %d", n+1, len(canner.Loads))
 		}
-		d.step("fill", "Fill"+load, w.fillText(jars), jars*figure("fill_minutes_per_jar"), published.Citation{Source: "usda-2015", Locator: "p. 1-16", Verified: published.Read})
+		d.step("fill", "Fill"+load, w.fillText(jars), jars*figure("fill_minutes_per_jar"), catalog.Citation{Source: "usda-2015", Locator: "p. 1-16", Verified: catalog.Read})
 		d.step("boil", "Into the canner"+load, heatUpText(canner), figure("return_to_boil_minutes"), w.p.cite("return_to_boil_minutes"))
 		d.step("process", "Process"+load, processText(canner, minutes), minutes, w.processSources()...)
 		d.step("wait", "Wait"+load, "Heat off, lid off; leave the jars standing for 5 minutes.", figure("wait_minutes"), w.p.cite("wait_minutes"))
@@ -181,10 +180,10 @@ func (w *work) process(d *day, canner *Canner) {
 		}
 	}
 	out := d.now
-	d.step("out", "Out", "Lift the jars straight up onto a towel, 1 in (25 mm) apart, out of draughts. Leave the bands alone.", 0, w.p.cite("cool_hours_min"))
+	d.step("out", "Out", "Lift the jars straight up onto a towel, 1 in (25 mm) apart, out of drafts. Leave the bands alone.", 0, w.p.cite("cool_hours_min"))
 	early, late := figure("cool_hours_min")*minutesPerHour, figure("cool_hours_max")*minutesPerHour
 	d.beside("seal-check", "Check the seals", "Press each lid: it must stay down. A jar that has not sealed is reprocessed with a new lid before this time is over, or goes into the refrigerator.", out+early, firstOut+late-out-early,
-		published.Citation{Source: "usda-2015", Locator: "p. 1-25, 1-26", Verified: published.Read})
+		catalog.Citation{Source: "usda-2015", Locator: "p. 1-25, 1-26", Verified: catalog.Read})
 	d.beside("label", "Label and store", w.storeText(), out+late, 0, w.p.limit("storage-max"))
 	w.later(d, out)
 }
@@ -203,7 +202,7 @@ func (w *work) cold(d *day) {
 func (w *work) later(d *day, out float64) {
 	if weeks, ok := w.cureWeeks(); ok {
 		text := fmt.Sprintf("Ready to eat after %s weeks.", between(weeks[0], weeks[1]))
-		var sources []published.Citation
+		var sources []catalog.Citation
 		if w.tested != nil {
 			sources = append(sources, w.tested.Citation)
 		}
@@ -224,26 +223,26 @@ func (w *work) cureWeeks() ([2]float64, bool) {
 	return [2]float64{}, false
 }
 
-func (w *work) sterilise(minutes float64) bool {
-	return w.scaled.Recipe.JarPreparation == document.JarsSterilised || minutes > 0 && minutes < w.p.tables.MustLimit("sterile-jars-below").Value
+func (w *work) sterilize(minutes float64) bool {
+	return w.scaled.Recipe.JarPreparation == document.JarsSterilized || minutes > 0 && minutes < w.p.tables.MustLimit("sterile-jars-below").Value
 }
 
-func (w *work) steriliseText() (string, float64) {
+func (w *work) sterilizeText() (string, float64) {
 	feet := 0.0
 	if k := w.scaled.Kitchen; k != nil && k.Elevation != nil && k.Elevation.Value != nil {
 		unit, _ := w.p.units.Lookup(k.Elevation.Unit)
 		feet = measure.Length(unit.SI(*k.Elevation.Value)).Feet()
 	}
-	minutes, err := altitude.SterilisingMinutes(math.Max(0, feet))
+	minutes, err := altitude.SterilizingMinutes(math.Max(0, feet))
 	if err != nil {
 		minutes = 0
 	}
 	return fmt.Sprintf("Stand the jars upright in the canner, cover them with hot water by 1 in (25 mm) and boil %s minutes at this elevation. Leave them in the hot water.", measure.FormatNumber(minutes)), minutes
 }
 
-func altitudeCitation() published.Citation {
-	f := altitude.SterilisingSource()
-	return published.Citation{Source: "usda-2015", Locator: f.Locator, Verified: published.Verified(f.Verified)}
+func altitudeCitation() catalog.Citation {
+	f := altitude.SterilizingSource()
+	return catalog.Citation{Source: "usda-2015", Locator: f.Locator, Verified: catalog.Verified(f.Verified)}
 }
 
 func (w *work) cookTitle() string {
@@ -300,8 +299,8 @@ func processText(canner *Canner, minutes float64) string {
 	return n + " minutes from the first full boil. If the boil stops, bring it back and start the whole time again."
 }
 
-func (w *work) processSources() []published.Citation {
-	var sources []published.Citation
+func (w *work) processSources() []catalog.Citation {
+	var sources []catalog.Citation
 	if w.report.Process == nil {
 		return nil
 	}
@@ -343,7 +342,7 @@ func (w *work) onTheClock(d *day) []Step {
 		text := fmt.Sprintf("Use the jars by then: within %s months.", measure.FormatNumber(best))
 		steps = append(steps, Step{
 			ID: "best-before", Title: "Best before", Text: text, At: out.addMonths(int(best)).day(),
-			From: out.addMonths(int(best)).since(start), Sources: []published.Citation{w.p.limit("best-before")},
+			From: out.addMonths(int(best)).since(start), Sources: []catalog.Citation{w.p.limit("best-before")},
 		})
 	}
 	return steps
@@ -416,14 +415,14 @@ func (w *work) leftover() *Leftover {
 	l := &Leftover{Item: have.item}
 	switch have.unit.Dimension {
 	case measure.DimensionMass:
-		l.Amount = w.p.kitchen.Mass(have.unit.SI(left)*1e3, kitchen.Down, pieceSlack)
+		l.Amount = w.p.kitchen.Mass(have.unit.SI(left)*1e3, measure.Down, pieceSlack)
 	case measure.DimensionVolume:
-		l.Amount = w.p.kitchen.Volume(composition.Millilitres(have.unit, left), kitchen.Down, pieceSlack)
+		l.Amount = w.p.kitchen.Volume(composition.Milliliters(have.unit, left), measure.Down, pieceSlack)
 	default:
-		l.Amount = w.p.kitchen.Count(left, have.unit.Code, kitchen.Down, pieceSlack)
+		l.Amount = w.p.kitchen.Count(left, have.unit.Code, measure.Down, pieceSlack)
 	}
 	if left <= have.amount*wholeJars {
-		l.Amount = kitchen.Unmeasured("none")
+		l.Amount = measure.Unmeasured("none")
 	}
 	return l
 }
@@ -474,7 +473,7 @@ func (w *work) foodShare() (float64, bool) {
 	for i := range w.tested.Ingredients {
 		line := &w.tested.Ingredients[i]
 		item, ok := w.p.tables.Item(line.Item)
-		if !ok || line.Optional || line.Amount == nil || item.Class != published.LowAcid && item.Class != published.AcidFood || line.Per != document.PerBatch {
+		if !ok || line.Optional || line.Amount == nil || item.Class != catalog.LowAcid && item.Class != catalog.AcidFood || line.Per != document.PerBatch {
 			continue
 		}
 		unit, ok := w.p.units.Lookup(line.Unit)

@@ -5,8 +5,8 @@ package process
 import (
 	"fmt"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/match"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -14,8 +14,8 @@ import (
 // Ruleset since which the rules of this package exist.
 const since = "2026.1"
 
-func guide(locator string) published.Citation {
-	return published.Citation{Source: "usda-2015", Locator: locator, Verified: published.Read}
+func guide(locator string) catalog.Citation {
+	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
 }
 
 // PublishedMatch demands a tested recipe that this one follows: only that can make a jar fit for the shelf.
@@ -23,7 +23,7 @@ func PublishedMatch() rule.Rule {
 	return rule.Rule{
 		ID: match.RulePublishedMatch, Title: "Follows a tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "A jar may stand on the shelf only when a published, tested recipe was followed in every respect that matters. The nearest tested recipe is looked up by its foods and proportions and the two are compared.",
-		Sources: []published.Citation{guide("p. 1-28"), guide("p. 3-20")},
+		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-20")},
 		Remedy:  "Follow a tested recipe, or keep the jars in the refrigerator.",
 		Applies: rule.ForShelf,
 		Run: func(f *rule.Facts) []rule.Finding {
@@ -51,7 +51,7 @@ func noRecipe(f *rule.Facts) rule.Finding {
 	}
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
-		if line.Item == nil || line.Class != published.LowAcid || !line.Counts() {
+		if line.Item == nil || line.Class != catalog.LowAcid || !line.Counts() {
 			continue
 		}
 		rows := f.Tables.SearchPressure(line.Item.Name)

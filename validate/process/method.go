@@ -3,9 +3,9 @@ package process
 import (
 	"fmt"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -15,7 +15,7 @@ func Method() rule.Rule {
 	return rule.Rule{
 		ID: "process.method", Title: "Heated in a boiling-water canner or one tested as its equal", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Shelf jars are processed in boiling water, in an atmospheric steam canner within its limit, or at 180 to 185 °F where the recipe allows it. Ovens, microwaves, dishwashers, filling hot without a process, and canning powders do not heat the food evenly or enough.",
-		Sources: []published.Citation{guide("p. 1-10"), guide("p. 1-18")},
+		Sources: []catalog.Citation{guide("p. 1-10"), guide("p. 1-18")},
 		Remedy:  "Process the closed jars in a boiling-water canner for the printed time.",
 		Applies: rule.ForShelf,
 		Run:     runMethod,
@@ -53,7 +53,7 @@ func runMethod(f *rule.Facts) []rule.Finding {
 	case document.MethodMulticooker:
 		finding.Message = "No published process was tested in an electric multi-cooker."
 		finding.Changes = nil
-		finding.Sources = []published.Citation{{Source: "nchfp", Locator: "quoted by state extension services", Verified: published.Read}}
+		finding.Sources = []catalog.Citation{{Source: "nchfp", Locator: "quoted by state extension services", Verified: catalog.Read}}
 	default:
 		finding.Message = "This way of heating is not one a process was tested with."
 	}
@@ -90,7 +90,7 @@ func LowTemperature() rule.Rule {
 	return rule.Rule{
 		ID: "process.low-temperature", Title: "Low-temperature treatment only where the recipe allows it", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Water held at 180 to 185 °F for 30 minutes, checked by thermometer the whole time, replaces boiling for a few cucumber and squash pickles only.",
-		Sources: []published.Citation{guide("p. 6-5")},
+		Sources: []catalog.Citation{guide("p. 6-5")},
 		Remedy:  "Process in boiling water instead.",
 		Applies: func(f *rule.Facts) bool { return rule.Matched(f) && f.Method() == document.MethodLowTemperature },
 		Run:     runLowTemperature,
@@ -155,7 +155,7 @@ func SteamLimit() rule.Rule {
 	return rule.Rule{
 		ID: "process.steam-limit", Title: "Steam canner no longer than 45 minutes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "An atmospheric steam canner may replace boiling water for acid foods when the whole time, altitude included, is 45 minutes or less: longer ones boil it dry.",
-		Sources: []published.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: published.Read}},
+		Sources: []catalog.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: catalog.Read}},
 		Remedy:  "Use a boiling-water canner for longer processes.",
 		Applies: func(f *rule.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
 		Run: func(f *rule.Facts) []rule.Finding {

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"math"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 	"jarwright/validate/rule"
 )
@@ -73,7 +73,7 @@ func AltitudeTime() rule.Rule {
 	return rule.Rule{
 		ID: "process.altitude-time", Title: "Long enough for the elevation", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Water boils cooler the higher the kitchen stands, so the tables print more minutes for higher bands. The minutes of the kitchen's own band count; exactly 1,000 ft belongs to the band below.",
-		Sources: []published.Citation{guide("p. 1-22")},
+		Sources: []catalog.Citation{guide("p. 1-22")},
 		Remedy:  "Process for the minutes printed for your elevation.",
 		Applies: func(f *rule.Facts) bool { return timed(f) && f.Match.Recipe.Canner == "boiling_water" },
 		Run:     runAltitudeTime,
@@ -123,8 +123,8 @@ func runAltitudeTime(f *rule.Facts) []rule.Finding {
 // minuteRounding absorbs the float error of a time given in hours. Ours, no source.
 const minuteRounding = 1e-6
 
-func rowSources(f *rule.Facts) []published.Citation {
-	var sources []published.Citation
+func rowSources(f *rule.Facts) []catalog.Citation {
+	var sources []catalog.Citation
 	for _, row := range f.Match.Pack.Possible {
 		sources = rule.AddSource(sources, row.Citation)
 	}
@@ -141,7 +141,7 @@ func ElevationKnown() rule.Rule {
 	return rule.Rule{
 		ID: "process.elevation-known", Title: "Elevation known, or time enough for any", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Without the elevation of the kitchen a time is enough only when it is enough in the highest printed band.",
-		Sources: []published.Citation{guide("p. 1-10")},
+		Sources: []catalog.Citation{guide("p. 1-10")},
 		Remedy:  "Give the elevation of the kitchen (kitchen.elevation), or process for the minutes of the highest band.",
 		Applies: func(f *rule.Facts) bool {
 			return timed(f) && f.Elevation == nil && MinutesRequired(f).Printed
@@ -166,7 +166,7 @@ func OverProcessed() rule.Rule {
 	return rule.Rule{
 		ID: "process.over-processed", Title: "Longer than needed", Severity: report.Info, Hazard: report.Quality, Since: since,
 		About:   "A longer process than printed is safe; the food turns softer.",
-		Sources: []published.Citation{guide("p. 1-22")},
+		Sources: []catalog.Citation{guide("p. 1-22")},
 		Remedy:  "The printed minutes are enough.",
 		Applies: func(f *rule.Facts) bool {
 			_, given := f.Time()
@@ -191,12 +191,12 @@ func OverProcessed() rule.Rule {
 	}
 }
 
-// SterileJars demands sterilised jars where the process is too short to sterilise them.
+// SterileJars demands sterilized jars where the process is too short to sterilize them.
 func SterileJars() rule.Rule {
 	return rule.Rule{
-		ID: "process.sterile-jars", Title: "Sterilised jars for short processes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
-		About:   "Jars that are processed for less than 10 minutes must be sterilised first. From 10 minutes on the process does it.",
-		Sources: []published.Citation{guide("p. 1-14")},
+		ID: "process.sterile-jars", Title: "Sterilized jars for short processes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About:   "Jars that are processed for less than 10 minutes must be sterilized first. From 10 minutes on the process does it.",
+		Sources: []catalog.Citation{guide("p. 1-14")},
 		Remedy:  "Boil the empty jars for 10 minutes below 1,000 ft and one minute more for each further 1,000 ft, or process for 10 minutes.",
 		Applies: func(f *rule.Facts) bool {
 			have, given := f.Time()
@@ -206,15 +206,15 @@ func SterileJars() rule.Rule {
 		Run: func(f *rule.Facts) []rule.Finding {
 			finding := rule.Finding{Changes: []string{"c100"}}
 			switch f.Request.Recipe.JarPreparation {
-			case document.JarsSterilised:
+			case document.JarsSterilized:
 				return nil
 			case "":
 				finding.Outcome, finding.At = report.Undetermined, "/recipe"
-				finding.Message = "The process is shorter than 10 minutes and the recipe does not say whether the jars were sterilised."
+				finding.Message = "The process is shorter than 10 minutes and the recipe does not say whether the jars were sterilized."
 			default:
 				finding.Outcome, finding.At = report.Fail, "/recipe/jar_preparation"
-				finding.Message = "The process is shorter than 10 minutes, too short to sterilise the jars, and they were only washed or kept hot."
-				finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/jar_preparation", Value: document.JarsSterilised}}
+				finding.Message = "The process is shorter than 10 minutes, too short to sterilize the jars, and they were only washed or kept hot."
+				finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/jar_preparation", Value: document.JarsSterilized}}
 			}
 			return []rule.Finding{finding}
 		},
@@ -232,7 +232,7 @@ func WaterDepth(f *rule.Facts, time measure.Duration) measure.Length {
 }
 
 // TimeFix sets the time to the minutes of a table row, where it is shorter, with the water that goes with it.
-func TimeFix(f *rule.Facts, row *published.Schedule) []report.Operation {
+func TimeFix(f *rule.Facts, row *catalog.Schedule) []report.Operation {
 	if row == nil || f.Request.Recipe.Process == nil {
 		return nil
 	}
@@ -247,7 +247,7 @@ func TimeFix(f *rule.Facts, row *published.Schedule) []report.Operation {
 }
 
 // minutesOf is the time of one row at the kitchen's elevation, or of its highest band when that is not known.
-func minutesOf(f *rule.Facts, row *published.Schedule) (float64, bool) {
+func minutesOf(f *rule.Facts, row *catalog.Schedule) (float64, bool) {
 	if len(row.Bands) == 0 {
 		return 0, false
 	}
@@ -266,7 +266,7 @@ func WaterCover() rule.Rule {
 	return rule.Rule{
 		ID: "process.water-cover", Title: "Water over the jars", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "The water stands at least 1 inch over the jar tops, 2 inches when the time is longer than 30 minutes, so that none boils away below them.",
-		Sources: []published.Citation{guide("p. 1-18")},
+		Sources: []catalog.Citation{guide("p. 1-18")},
 		Remedy:  "Fill the canner higher and top it up with boiling water.",
 		Applies: func(f *rule.Facts) bool {
 			return f.ForShelf() && (f.Method() == document.MethodBoilingWater || f.Method() == document.MethodLowTemperature)

@@ -5,8 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // figureWords is how a computed figure is said to people. Everyday figures stand in the text; the others are for those who
@@ -74,7 +74,7 @@ func (d Derived) UnitWords() string {
 
 // shownSources are the documents behind what the text shows: all but those of figures that it leaves out.
 func (r Report) shownSources() []Cited {
-	var shown []published.Citation
+	var shown []catalog.Citation
 	for _, f := range r.Findings {
 		shown = append(shown, f.Sources...)
 	}
@@ -94,7 +94,7 @@ func (r Report) shownSources() []Cited {
 	}
 	var list []Cited
 	for _, c := range r.Sources {
-		if slices.ContainsFunc(shown, func(citation published.Citation) bool { return citation.Source == c.ID }) {
+		if slices.ContainsFunc(shown, func(citation catalog.Citation) bool { return citation.Source == c.ID }) {
 			list = append(list, c)
 		}
 	}

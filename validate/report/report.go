@@ -3,7 +3,7 @@
 // and Markdown is in this package too. It judges nothing.
 package report
 
-import "jarwright/validate/published"
+import "jarwright/validate/catalog"
 
 // Report is the answer to one request. The same request and rule set give the same bytes.
 type Report struct {
@@ -46,7 +46,7 @@ type Severity string
 const (
 	Error   Severity = "error"   // a published source says unsafe, or must
 	Warning Severity = "warning" // a published source says should, or an untested departure
-	Info    Severity = "info"    // good to know; judgement of our own is never above this
+	Info    Severity = "info"    // good to know; judgment of our own is never above this
 )
 
 // Outcome is what came of one rule.
@@ -84,18 +84,18 @@ type Summary struct {
 
 // Finding is one failed or undetermined rule at one place of the request.
 type Finding struct {
-	Rule     string               `json:"rule"`
-	Severity Severity             `json:"severity"`
-	Outcome  Outcome              `json:"outcome"`
-	Hazard   Hazard               `json:"hazard"`
-	At       string               `json:"at"` // JSON Pointer (RFC 6901) into the request
-	Message  string               `json:"message"`
-	Remedy   string               `json:"remedy"`
-	Measured *Amount              `json:"measured,omitempty"`
-	Limit    *Amount              `json:"limit,omitempty"`
-	Changes  []string             `json:"changes,omitempty"` // ids of published changes that decided it
-	Sources  []published.Citation `json:"sources"`
-	Fix      []Operation          `json:"fix,omitempty"`
+	Rule     string             `json:"rule"`
+	Severity Severity           `json:"severity"`
+	Outcome  Outcome            `json:"outcome"`
+	Hazard   Hazard             `json:"hazard"`
+	At       string             `json:"at"` // JSON Pointer (RFC 6901) into the request
+	Message  string             `json:"message"`
+	Remedy   string             `json:"remedy"`
+	Measured *Amount            `json:"measured,omitempty"`
+	Limit    *Amount            `json:"limit,omitempty"`
+	Changes  []string           `json:"changes,omitempty"` // ids of published changes that decided it
+	Sources  []catalog.Citation `json:"sources"`
+	Fix      []Operation        `json:"fix,omitempty"`
 }
 
 // Amount is a figure with its unit, as shown to people.
@@ -113,17 +113,17 @@ type Operation struct {
 
 // Process is the published process that the recipe was measured against.
 type Process struct {
-	Recipe      string             `json:"recipe"`
-	Title       string             `json:"title"`
-	Matched     bool               `json:"matched"` // true: followed in every respect that matters
-	Schedules   []string           `json:"schedules"`
-	Pack        string             `json:"pack,omitempty"`
-	Jar         string             `json:"jar,omitempty"` // the jar of the table whose minutes apply
-	HeadspaceIn float64            `json:"headspace_in,omitempty"`
-	SterileJars bool               `json:"sterile_jars"`
-	MinutesHere *float64           `json:"minutes_here,omitempty"` // minutes at the kitchen's elevation
-	Departures  []Departure        `json:"departures"`
-	Source      published.Citation `json:"source"`
+	Recipe      string           `json:"recipe"`
+	Title       string           `json:"title"`
+	Matched     bool             `json:"matched"` // true: followed in every respect that matters
+	Schedules   []string         `json:"schedules"`
+	Pack        string           `json:"pack,omitempty"`
+	Jar         string           `json:"jar,omitempty"` // the jar of the table whose minutes apply
+	HeadspaceIn float64          `json:"headspace_in,omitempty"`
+	SterileJars bool             `json:"sterile_jars"`
+	MinutesHere *float64         `json:"minutes_here,omitempty"` // minutes at the kitchen's elevation
+	Departures  []Departure      `json:"departures"`
+	Source      catalog.Citation `json:"source"`
 }
 
 // Departure is one respect in which the recipe differs from the published one.
@@ -137,14 +137,14 @@ type Departure struct {
 
 // Derived is one computed figure with what it was computed from.
 type Derived struct {
-	Name    string               `json:"name"`
-	Value   float64              `json:"value"`
-	Low     *float64             `json:"low,omitempty"`
-	High    *float64             `json:"high,omitempty"`
-	Unit    string               `json:"unit"`
-	Formula string               `json:"formula"`
-	Inputs  []Input              `json:"inputs"`
-	Sources []published.Citation `json:"sources"`
+	Name    string             `json:"name"`
+	Value   float64            `json:"value"`
+	Low     *float64           `json:"low,omitempty"`
+	High    *float64           `json:"high,omitempty"`
+	Unit    string             `json:"unit"`
+	Formula string             `json:"formula"`
+	Inputs  []Input            `json:"inputs"`
+	Sources []catalog.Citation `json:"sources"`
 }
 
 // Input is one named input of a derived figure.
@@ -156,14 +156,14 @@ type Input struct {
 
 // Leeway is what may be changed without losing safety: the present value of one knob and its safe range.
 type Leeway struct {
-	Knob    string               `json:"knob"` // vinegar, water, low_acid_food, salt, sugar, jar, pieces, minutes
-	At      string               `json:"at,omitempty"`
-	Now     *float64             `json:"now,omitempty"`
-	Low     *float64             `json:"low,omitempty"`  // least that is safe; absent: none
-	High    *float64             `json:"high,omitempty"` // most that is safe; absent: no limit
-	Unit    string               `json:"unit"`
-	Text    string               `json:"text"` // the range and what sets it, for people
-	Sources []published.Citation `json:"sources"`
+	Knob    string             `json:"knob"` // vinegar, water, low_acid_food, salt, sugar, jar, pieces, minutes
+	At      string             `json:"at,omitempty"`
+	Now     *float64           `json:"now,omitempty"`
+	Low     *float64           `json:"low,omitempty"`  // least that is safe; absent: none
+	High    *float64           `json:"high,omitempty"` // most that is safe; absent: no limit
+	Unit    string             `json:"unit"`
+	Text    string             `json:"text"` // the range and what sets it, for people
+	Sources []catalog.Citation `json:"sources"`
 }
 
 // Step is one line of a worked derivation, with the numbers put in, so that a class can follow it by hand.
@@ -201,9 +201,9 @@ type AltitudeBand struct {
 
 // Caution is a standing warning that goes with the report.
 type Caution struct {
-	ID      string               `json:"id"`
-	Text    string               `json:"text"`
-	Sources []published.Citation `json:"sources"`
+	ID      string             `json:"id"`
+	Text    string             `json:"text"`
+	Sources []catalog.Citation `json:"sources"`
 }
 
 // RuleOutcome is one line of the list of all rules.

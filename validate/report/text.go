@@ -7,8 +7,8 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // words is how severities, outcomes and dispositions are said to people.
@@ -207,7 +207,7 @@ var entryWords = map[string]string{
 	"jars": "jar", "events": "event", "ph_readings": "pH reading", "seal_checks": "seal check", "kept": "place", "buffers": "buffer",
 }
 
-func citations(sources []published.Citation) string {
+func citations(sources []catalog.Citation) string {
 	var all []string
 	for i, c := range sources {
 		if i > 0 && c.Source == sources[i-1].Source && c.Locator != "" && strings.HasSuffix(all[len(all)-1], ")") {
@@ -238,7 +238,7 @@ func (p *page) process(process *Process) {
 	} else {
 		p.heading("The nearest tested process")
 	}
-	text := fmt.Sprintf("%s: %s", process.Title, citations([]published.Citation{process.Source}))
+	text := fmt.Sprintf("%s: %s", process.Title, citations([]catalog.Citation{process.Source}))
 	if process.Pack != "" {
 		text += fmt.Sprintf("; %s pack, %s jar, headspace %s", process.Pack, process.Jar, measure.FormatInches(measure.Length(process.HeadspaceIn)*measure.Inch))
 	}
@@ -268,10 +268,10 @@ func (p *page) altitudes(table []AltitudeBand) {
 	}
 	p.heading("Minutes by elevation")
 	if p.markdown {
-		p.print("| feet | metres | minutes |\n|---|---|---|\n")
+		p.print("| feet | meters | minutes |\n|---|---|---|\n")
 	}
 	for _, b := range table {
-		feet, metre := span(b.FromFt, b.ToFt, 0), span(b.FromM, b.ToM, 1)
+		feet, meter := span(b.FromFt, b.ToFt, 0), span(b.FromM, b.ToM, 1)
 		mark := ""
 		if b.Here {
 			mark = "  <- your kitchen"
@@ -281,10 +281,10 @@ func (p *page) altitudes(table []AltitudeBand) {
 			if b.Here {
 				minutes = "**" + minutes + "** (your kitchen)"
 			}
-			fmt.Fprintf(p.w, "| %s | %s | %s |\n", feet, metre, minutes)
+			fmt.Fprintf(p.w, "| %s | %s | %s |\n", feet, meter, minutes)
 			continue
 		}
-		fmt.Fprintf(p.w, "  %-18s %-20s %4s min%s\n", feet+" ft", metre+" m", minutes, mark)
+		fmt.Fprintf(p.w, "  %-18s %-20s %4s min%s\n", feet+" ft", meter+" m", minutes, mark)
 	}
 	p.print("\n")
 }

@@ -4,8 +4,8 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 )
 
 // Words for people, as the text of a report has them, for whoever renders reports elsewhere.
@@ -17,7 +17,7 @@ func (d Disposition) Words() string { return dispositionWords[d] }
 func (h Hazard) Words() string { return hazardWords[h] }
 
 // CitationWords names places in documents by the ids of those.
-func CitationWords(sources []published.Citation) string { return citations(sources) }
+func CitationWords(sources []catalog.Citation) string { return citations(sources) }
 
 // Place says where in the request a finding stands; empty for the whole of it.
 func (f Finding) Place() string { return strings.TrimPrefix(place(f.At), ", at ") }
@@ -25,8 +25,8 @@ func (f Finding) Place() string { return strings.TrimPrefix(place(f.At), ", at "
 // Feet says the elevations of a band in feet, without the unit.
 func (b AltitudeBand) Feet() string { return span(b.FromFt, b.ToFt, 0) }
 
-// Metres says the elevations of a band in whole metres, without the unit.
-func (b AltitudeBand) Metres() string {
+// Meters says the elevations of a band in whole meters, without the unit.
+func (b AltitudeBand) Meters() string {
 	var to *float64
 	if b.ToM != nil {
 		rounded := math.Round(*b.ToM)

@@ -5,11 +5,11 @@ package rule
 import (
 	"math"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
-	"jarwright/validate/published"
 	"jarwright/validate/report"
 )
 
@@ -21,7 +21,7 @@ type Rule struct {
 	About    string // what is checked and why, for people
 	Severity report.Severity
 	Hazard   report.Hazard
-	Sources  []published.Citation
+	Sources  []catalog.Citation
 	Since    string // the rule set that first had it
 	Remedy   string // what to do, when a finding says nothing more exact
 	OfBatch  bool   // it looks at a canning day and decides over its jars, not over the recipe
@@ -38,14 +38,14 @@ type Finding struct {
 	Measured *report.Amount
 	Limit    *report.Amount
 	Changes  []string
-	Sources  []published.Citation
+	Sources  []catalog.Citation
 	Fix      []report.Operation
 }
 
 // Facts is everything a rule may look at. Rules read it and change nothing.
 type Facts struct {
 	Request     *document.Request
-	Tables      *published.Tables
+	Tables      *catalog.Tables
 	Units       *measure.Units
 	Scale       *composition.Scale
 	Composition composition.Composition
@@ -149,7 +149,7 @@ func (f *Facts) In(q *document.Quantity, si float64) *report.Amount {
 }
 
 // Limit is a published limit in SI units.
-func (f *Facts) Limit(id string) (float64, published.Limit) {
+func (f *Facts) Limit(id string) (float64, catalog.Limit) {
 	limit := f.Tables.MustLimit(id)
 	if unit, ok := f.Units.Lookup(limit.Unit); ok {
 		return unit.SI(limit.Value), limit
@@ -183,7 +183,7 @@ func Departed(f *Facts, id string) []Finding {
 }
 
 // AddSource adds a citation that is not there yet.
-func AddSource(sources []published.Citation, c published.Citation) []published.Citation {
+func AddSource(sources []catalog.Citation, c catalog.Citation) []catalog.Citation {
 	for _, have := range sources {
 		if have == c {
 			return sources

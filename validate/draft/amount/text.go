@@ -1,0 +1,116 @@
+package amount
+
+import (
+	"html"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+)
+
+// vulgarFractions are the single characters for fractions (Unicode Character Database, Number Forms and Latin-1).
+var vulgarFractions = map[rune]string{
+	'½': "1/2", '⅓': "1/3", '⅔': "2/3", '¼': "1/4", '¾': "3/4", '⅕': "1/5", '⅖': "2/5", '⅗': "3/5", '⅘': "4/5",
+	'⅙': "1/6", '⅚': "5/6", '⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8", '⅐': "1/7", '⅑': "1/9", '⅒': "1/10",
+}
+
+// PlainText turns a line as it stands in a document into the characters that the reader knows: entities and tags undone,
+// fractions as 1/2, every dash as "-", every space as one space, no sign for a bullet before it. Letters stay as they are.
+func PlainText(text string) string {
+	text = undoEntities(text)
+	if isPlain(text) {
+		return text
+	}
+	text = withoutTags(text)
+	var b strings.Builder
+	b.Grow(len(text) + 8)
+	last := ' ' // so that no space leads
+	put := func(r rune) {
+		if r == ' ' && last == ' ' {
+			return
+		}
+		b.WriteRune(r)
+		last = r
+	}
+	for at, r := range text {
+		if fraction, ok := vulgarFractions[r]; ok {
+			if unicode.IsDigit(last) {
+				put(' ')
+			}
+			b.WriteString(fraction)
+			last = '2'
+			continue
+		}
+		switch {
+		case r == '⁄' || r == '∕':
+			put('/')
+		case r == '‐' || r == '‑' || r == '‒' || r == '–' || r == '—' || r == '―' || r == '−' || r == '﹣' || r == '－':
+			put('-')
+		case r == '×' || r == '✕' || r == '✖':
+			put('x')
+		case r == '″' || r == '“' || r == '”' || r == '„' || r == '＂':
+			put('"')
+		case r == '′' || r == '’' || r == '‘' || r == '＇':
+			put('\'')
+		case r == '\u00ad' || r == '\u200b' || r == '\u200c' || r == '\u200d' || r == '\u2060' || r == '\ufeff' || r == utf8.RuneError:
+		case r == '•' || r == '·' || r == '▢' || r == '☐' || r == '□' || r == '▪' || r == '●' || r == '◦' || r == '‣' || r == '✓' || r == '✔' || r == '*' || r == '†' || r == '‡':
+			put(' ')
+		case unicode.IsSpace(r) || unicode.IsControl(r):
+			put(' ')
+		case r >= '！' && r <= '～': // full-width forms of ASCII
+			put(r - '！' + '!')
+		case r == '-' && b.Len() == 0 && at+1 < len(text) && text[at+1] == ' ':
+		default:
+			put(r)
+		}
+	}
+	return strings.TrimRight(b.String(), " ")
+}
+
+// undoEntities undoes entities, twice where a program has escaped what was escaped already ("&amp;frac12;").
+func undoEntities(text string) string {
+	for range 2 {
+		if !strings.Contains(text, "&") {
+			return text
+		}
+		text = html.UnescapeString(text)
+	}
+	return text
+}
+
+// isPlain reports whether nothing in the text needs to be changed.
+func isPlain(text string) bool {
+	last := byte(' ')
+	for i := range len(text) {
+		c := text[i]
+		if c < ' ' || c > '~' || c == '*' || c == '<' || c == ' ' && last == ' ' || c == '-' && i == 0 {
+			return false
+		}
+		last = c
+	}
+	return last != ' '
+}
+
+// withoutTags takes out what stands between angle brackets where a letter or a slash follows the first of them.
+func withoutTags(text string) string {
+	if !strings.Contains(text, "<") {
+		return text
+	}
+	var b strings.Builder
+	for {
+		open := strings.IndexByte(text, '<')
+		if open < 0 || open+1 >= len(text) {
+			b.WriteString(text)
+			return b.String()
+		}
+		next := text[open+1]
+		shut := strings.IndexByte(text[open:], '>')
+		if shut < 0 || next != '/' && next != '!' && (next|0x20 < 'a' || next|0x20 > 'z') {
+			b.WriteString(text[:open+1])
+			text = text[open+1:]
+			continue
+		}
+		b.WriteString(text[:open])
+		b.WriteByte(' ')
+		text = text[open+shut+1:]
+	}
+}
