@@ -10,7 +10,7 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
+	"jarwright/validate/rules"
 )
 
 // Catalog is everything that reports refer to by id, in the order in which it is listed.
@@ -39,7 +39,7 @@ type Rule struct {
 }
 
 // Rules describes rules, in their order.
-func Rules(all []rule.Rule) []Rule {
+func Rules(all []rules.Rule) []Rule {
 	described := make([]Rule, len(all))
 	for i, each := range all {
 		described[i] = Rule{

@@ -6,15 +6,15 @@ import (
 
 	"pgregory.net/rapid"
 
-	"jarwright/validate/acidity"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/report"
 )
 
 func derivedPH(r report.Report) (report.Derived, bool) {
 	for _, d := range r.Derived {
-		if d.Name == acidity.NameEquilibriumPH {
+		if d.Name == facts.NameEquilibriumPH {
 			return d, true
 		}
 	}

@@ -8,25 +8,23 @@ import (
 	"strconv"
 	"strings"
 
-	"jarwright/validate/altitude"
 	"jarwright/validate/canningday"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
-	"jarwright/validate/headspace"
-	"jarwright/validate/heating"
+	"jarwright/validate/facts"
+	"jarwright/validate/figures"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
-	"jarwright/validate/process"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
+	"jarwright/validate/rules"
 	"jarwright/validate/storage"
 )
 
 // assemble makes the report of what the rules found.
-func (c *Checker) assemble(facts *rule.Facts, all []judged, options report.Options) report.Report {
+func (c *Checker) assemble(f *facts.Facts, all []judged, options report.Options) report.Report {
 	r := report.Report{
-		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(facts), Rules: make([]report.RuleOutcome, 0, len(all)),
-		Meta: report.Meta{Ruleset: c.tables.Ruleset().Number, Tables: c.stamps, Assumed: assumed(facts)},
+		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(f), Rules: make([]report.RuleOutcome, 0, len(all)),
+		Meta: report.Meta{Ruleset: c.tables.Ruleset().Number, Tables: c.stamps, Assumed: assumed(f)},
 	}
 	for i := range all {
 		r.Rules = append(r.Rules, report.RuleOutcome{Rule: all[i].rule.ID, Outcome: all[i].outcome})
@@ -40,21 +38,21 @@ func (c *Checker) assemble(facts *rule.Facts, all []judged, options report.Optio
 		}
 		return r.Findings[i].Rule < r.Findings[j].Rule
 	})
-	explain(facts, options, &r)
-	r.Disposition = disposition(facts, all)
-	r.Process = matchedProcess(facts, r.Disposition)
-	canningday.Complete(facts, canningday.Recipe{Disposition: r.Disposition, Because: standing(all)}, &r)
-	r.Cautions = storage.Cautions(facts, r.Disposition)
-	r.Summary = summary(facts, &r)
+	explain(f, options, &r)
+	r.Disposition = disposition(f, all)
+	r.Process = matchedProcess(f, r.Disposition)
+	canningday.Complete(f, canningday.Recipe{Disposition: r.Disposition, Because: standing(all), Remedies: c.remedies}, &r)
+	r.Cautions = storage.Cautions(f, r.Disposition)
+	r.Summary = summary(f, &r)
 	r.Sources = c.cited(&r)
 	return r
 }
 
-func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
+func (c *Checker) finding(of *rules.Rule, f facts.Finding) report.Finding {
 	sources := f.Sources
 	for _, id := range f.Changes {
 		if change, ok := c.tables.Change(id); ok {
-			sources = rule.AddSource(sources, change.Citation)
+			sources = catalog.AddCitation(sources, change.Citation)
 		}
 	}
 	if len(sources) == 0 {
@@ -71,25 +69,27 @@ func (c *Checker) finding(of *rule.Rule, f rule.Finding) report.Finding {
 }
 
 // explain adds the figures behind the report: they explain and warn, and grant nothing.
-func explain(facts *rule.Facts, options report.Options, r *report.Report) {
+func explain(f *facts.Facts, options report.Options, r *report.Report) {
 	const usual = 32 // figures in a report
-	r.Derived = append(make([]report.Derived, 0, usual), facts.Acidity.Derived...)
-	r.Derivation = facts.Acidity.Steps
-	r.Derived = append(r.Derived, altitude.Derived(facts)...)
-	r.Derived = append(r.Derived, headspace.Derived(facts)...)
+	r.Derived = append(make([]report.Derived, 0, usual), figures.Acid(f)...)
+	if options.Derivation {
+		r.Derivation = figures.Derivation(f)
+	}
+	r.Derived = append(r.Derived, figures.Altitude(f)...)
+	r.Derived = append(r.Derived, figures.Jar(f)...)
 	if options.Curves {
-		heated, curves := heating.Explain(facts, highestPH(facts))
+		heated, curves := figures.Heating(f, highestPH(f))
 		r.Derived, r.Curves = append(r.Derived, heated...), curves
 	}
-	r.Leeway = append(r.Leeway, leeway(facts)...)
+	r.Leeway = append(r.Leeway, leeway(f)...)
 }
 
 // highestPH is the upper bound of the computed pH, nil when none was worked out.
-func highestPH(facts *rule.Facts) *float64 {
-	if facts.Acidity.Reason != "" {
+func highestPH(f *facts.Facts) *float64 {
+	if f.Acidity.Reason != "" {
 		return nil
 	}
-	return new(facts.Acidity.High)
+	return new(f.Acidity.High)
 }
 
 // cited lists the documents behind the citations of a report, by first mention.
@@ -131,39 +131,39 @@ func standing(all []judged) []string {
 }
 
 // disposition, of the recipe, is shelf only when a tested recipe was matched and no rule of error severity failed or could not be judged.
-func disposition(facts *rule.Facts, all []judged) report.Disposition {
+func disposition(f *facts.Facts, all []judged) report.Disposition {
 	switch {
 	case len(standing(all)) > 0:
 		return report.Hold
-	case facts.Request.Recipe.Keep == document.KeepRefrigerator:
+	case f.Request.Recipe.Keep == document.KeepRefrigerator:
 		return report.Refrigerate
-	case facts.Request.Recipe.Keep == document.KeepShelf && facts.Match.Matched():
+	case f.Request.Recipe.Keep == document.KeepShelf && f.Match.Matched():
 		return report.Shelf
 	}
 	return report.Hold
 }
 
-func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
-	recipe := facts.Match.Recipe
+func matchedProcess(f *facts.Facts, d report.Disposition) *report.Process {
+	recipe := f.Match.Recipe
 	if recipe == nil {
 		return nil
 	}
 	p := &report.Process{
-		Recipe: recipe.ID, Title: recipe.Title, Matched: facts.Match.Matched() && (d == report.Shelf || d == report.Refrigerate),
+		Recipe: recipe.ID, Title: recipe.Title, Matched: f.Match.Matched() && (d == report.Shelf || d == report.Refrigerate),
 		Schedules: []string{}, Departures: []report.Departure{}, Source: recipe.Citation,
 	}
-	for _, row := range facts.Match.Pack.Possible {
+	for _, row := range f.Match.Pack.Possible {
 		p.Schedules = append(p.Schedules, row.ID)
 	}
-	if style := facts.Match.Pack.Style; style != nil {
+	if style := f.Match.Pack.Style; style != nil {
 		p.Pack, p.HeadspaceIn, p.SterileJars = style.Pack, style.HeadspaceIn, style.SterileJars
-		p.Jar = facts.Match.Pack.Jar.ID
+		p.Jar = f.Match.Pack.Jar.ID
 	}
-	if required := process.MinutesRequired(facts); required.HereSaid {
+	if required := f.MinutesRequired(); required.HasHere {
 		here := required.Here
 		p.MinutesHere = &here
 	}
-	for _, d := range facts.Match.Departures {
+	for _, d := range f.Match.Departures {
 		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
@@ -174,11 +174,11 @@ func matchedProcess(facts *rule.Facts, d report.Disposition) *report.Process {
 }
 
 // altitudeTable lists the minutes of every band for the rows that may apply; where several may, the longest.
-func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
+func altitudeTable(f *facts.Facts) []report.AltitudeBand {
 	table := []report.AltitudeBand{}
 	var edges []float64
 	open := true
-	for _, row := range facts.Match.Pack.Possible {
+	for _, row := range f.Match.Pack.Possible {
 		for _, band := range row.Bands {
 			if band.ToFt > 0 && !slices.Contains(edges, band.ToFt) {
 				edges = append(edges, band.ToFt)
@@ -188,7 +188,7 @@ func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
 			open = false
 		}
 	}
-	if len(facts.Match.Pack.Possible) == 0 {
+	if len(f.Match.Pack.Possible) == 0 {
 		return table
 	}
 	sort.Float64s(edges)
@@ -205,7 +205,7 @@ func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
 		if from > 0 {
 			band.FromFt = from + 1 // printed as 1,001 ft; what lies between belongs to the upper band
 		}
-		for _, row := range facts.Match.Pack.Possible {
+		for _, row := range f.Match.Pack.Possible {
 			if b, ok := row.Band(measure.Length(inside) * measure.Foot); ok {
 				band.Minutes = math.Max(band.Minutes, b.Minutes)
 			}
@@ -214,8 +214,8 @@ func altitudeTable(facts *rule.Facts) []report.AltitudeBand {
 			toFt, toM := to, meters(to)
 			band.ToFt, band.ToM = &toFt, &toM
 		}
-		if facts.Elevation != nil {
-			at := facts.Elevation.Feet()
+		if f.Elevation != nil {
+			at := f.Elevation.Feet()
 			band.Here = (from == 0 || at > from*(1+1e-9)) && at <= to*(1+1e-9)
 		}
 		if band.Minutes > 0 {
@@ -231,19 +231,19 @@ func meters(feet float64) float64 {
 }
 
 // assumed lists what was taken on the caller's word, and the defaults that were used.
-func assumed(facts *rule.Facts) []report.Assumption {
+func assumed(f *facts.Facts) []report.Assumption {
 	list := []report.Assumption{}
-	for i := range facts.Composition.Lines {
-		line := &facts.Composition.Lines[i]
+	for i := range f.Composition.Lines {
+		line := &f.Composition.Lines[i]
 		for _, member := range line.Assumed {
-			list = append(list, report.Assumption{At: line.At + "/" + member, What: line.Name + ": " + assumedWords(facts.Request.Assume, member), By: "caller"})
+			list = append(list, report.Assumption{At: line.At + "/" + member, What: line.Name + ": " + assumedWords(f.Request.Assume, member), By: "caller"})
 		}
 		if line.Class == catalog.Salt && line.Used() && line.SaltKind == "" {
 			list = append(list, report.Assumption{At: line.At, What: "the salt is taken as fine canning or table salt", By: "default"})
 		}
 	}
-	p := facts.Request.Recipe.Process
-	if a := facts.Request.Assume; a != nil && a.WaterOverLids != nil && a.WaterOverLids.Value != nil && (p == nil || p.WaterOverLids == nil) {
+	p := f.Request.Recipe.Process
+	if a := f.Request.Assume; a != nil && a.WaterOverLids != nil && a.WaterOverLids.Value != nil && (p == nil || p.WaterOverLids == nil) {
 		list = append(list, report.Assumption{At: "/recipe/process/water_over_lids", What: fmt.Sprintf("%s %s of water over the lids", measure.FormatNumber(*a.WaterOverLids.Value), a.WaterOverLids.Unit), By: "caller"})
 	}
 	return list
@@ -262,7 +262,7 @@ func assumedWords(a *document.Assume, member string) string {
 	return "salt kind " + a.SaltKind
 }
 
-func summary(facts *rule.Facts, r *report.Report) report.Summary {
+func summary(f *facts.Facts, r *report.Report) report.Summary {
 	s := report.Summary{}
 	for _, f := range r.Findings {
 		switch {
@@ -277,8 +277,8 @@ func summary(facts *rule.Facts, r *report.Report) report.Summary {
 		}
 	}
 	title := ""
-	if facts.Match.Recipe != nil {
-		title = facts.Match.Recipe.Title
+	if f.Match.Recipe != nil {
+		title = f.Match.Recipe.Title
 	}
 	if len(r.Jars) > 0 {
 		s.Text, s.NextStep = canningday.Summary(r)
@@ -290,28 +290,28 @@ func summary(facts *rule.Facts, r *report.Report) report.Summary {
 		s.NextStep = "Process the jars, let them cool for 12 to 24 hours, check every seal, label and date them."
 		if r.Process != nil && r.Process.MinutesHere != nil {
 			place := "in boiling water"
-			if facts.Method() == document.MethodSteam {
+			if f.Method() == document.MethodSteam {
 				place = "in steam"
 			}
 			s.NextStep = fmt.Sprintf("Process the jars %s for %s minutes or more, let them cool for 12 to 24 hours, check every seal, label and date them.", place, measure.FormatNumber(*r.Process.MinutesHere))
 		}
-		if facts.Method() == document.MethodLowTemperature {
+		if f.Method() == document.MethodLowTemperature {
 			s.NextStep = "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes, let the jars cool for 12 to 24 hours, check every seal, label and date them."
 		}
 	case report.Refrigerate:
 		s.Text = "For the refrigerator: keep these jars cold from the start; they are not fit for the shelf."
 		s.NextStep = "Keep the jars at 40 °F (4 °C) or colder, label and date them."
-		if facts.Match.Recipe != nil && facts.Match.Recipe.Refrigerator[1] > 0 {
-			s.NextStep = fmt.Sprintf("Keep the jars at 40 °F (4 °C) or colder, date them, and use them within %s.", months(facts.Match.Recipe.Refrigerator))
+		if f.Match.Recipe != nil && f.Match.Recipe.Refrigerator[1] > 0 {
+			s.NextStep = fmt.Sprintf("Keep the jars at 40 °F (4 °C) or colder, date them, and use them within %s.", months(f.Match.Recipe.Refrigerator))
 		}
 	default:
 		first := "Put right"
 		if s.Errors == 0 {
 			first = "Find out"
 		}
-		s.Text = holdText(facts, s, title)
+		s.Text = holdText(f, s, title)
 		s.NextStep = first + " what is named below. Jars made less than 24 hours ago: keep them in the refrigerator. Do not eat from jars that have stood at room temperature longer."
-		if facts.Match.Recipe == nil && facts.ForShelf() {
+		if f.Match.Recipe == nil && f.ForShelf() {
 			s.NextStep = "Keep these jars in the refrigerator from the start, or follow a tested recipe. Do not eat from jars that have stood at room temperature for more than 24 hours."
 		}
 	}
@@ -328,7 +328,7 @@ func months(span [2]float64) string {
 	return measure.FormatNumber(span[0]) + " to " + measure.FormatNumber(span[1]) + " months"
 }
 
-func holdText(facts *rule.Facts, s report.Summary, title string) string {
+func holdText(f *facts.Facts, s report.Summary, title string) string {
 	var parts []string
 	if s.Errors > 0 {
 		parts = append(parts, plural(s.Errors, "thing must be put right", "things must be put right"))
@@ -337,11 +337,11 @@ func holdText(facts *rule.Facts, s report.Summary, title string) string {
 		parts = append(parts, plural(s.Undetermined, "thing that matters is not known", "things that matter are not known"))
 	}
 	where := "Not for the shelf as written"
-	if !facts.ForShelf() {
+	if !f.ForShelf() {
 		where = "Not safe to keep as written"
 	}
 	text := where + ": " + strings.Join(parts, " and ")
-	if title != "" && facts.ForShelf() {
+	if title != "" && f.ForShelf() {
 		text += fmt.Sprintf(" (compared with “%s”)", title)
 	}
 	return text + "."

@@ -11,8 +11,8 @@ import (
 	"testing"
 
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
 func reportWith(t testing.TB, body []byte, options report.Options) report.Report {
@@ -182,10 +182,10 @@ func TestLethalityTakesThePH(t *testing.T) {
 	if i < 0 || d.Inputs[i].Value != want {
 		t.Errorf("%+v, want a target of %g min", d.Inputs, want)
 	}
-	if pH := highestPH(&rule.Facts{Acidity: rule.Acidity{PH: 3.8, High: 4}}); pH == nil || *pH != 4 {
+	if pH := highestPH(&facts.Facts{Acidity: facts.Acidity{PH: 3.8, High: 4}}); pH == nil || *pH != 4 {
 		t.Errorf("pH %v, want the upper bound", pH)
 	}
-	if highestPH(&rule.Facts{Acidity: rule.Acidity{Reason: "a ferment"}}) != nil {
+	if highestPH(&facts.Facts{Acidity: facts.Acidity{Reason: "a ferment"}}) != nil {
 		t.Error("a pH out of nothing")
 	}
 }

@@ -5,16 +5,15 @@ import (
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
-	"jarwright/validate/process"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
 // leeway says what may be changed without losing safety: the ranges of the tested recipe, which computation may only
 // narrow. There is none for a recipe that is not matched.
-func leeway(f *rule.Facts) []report.Leeway {
+func leeway(f *facts.Facts) []report.Leeway {
 	if f.Match.Recipe == nil || !f.Match.Matched() || !f.ForShelf() {
 		return nil
 	}
@@ -24,7 +23,7 @@ func leeway(f *rule.Facts) []report.Leeway {
 		sources := []catalog.Citation{recipe}
 		for _, id := range changes {
 			if c, ok := f.Tables.Change(id); ok {
-				sources = rule.AddSource(sources, c.Citation)
+				sources = catalog.AddCitation(sources, c.Citation)
 			}
 		}
 		return sources
@@ -37,7 +36,7 @@ func leeway(f *rule.Facts) []report.Leeway {
 	return append(list, minutesLeeway(f)...)
 }
 
-func roomLeeway(f *rule.Facts, room match.Room, cite func(...string) []catalog.Citation) report.Leeway {
+func roomLeeway(f *facts.Facts, room match.Room, cite func(...string) []catalog.Citation) report.Leeway {
 	now := room.Now
 	l := report.Leeway{Knob: room.Knob, At: room.At, Now: &now, Unit: room.Unit}
 	amount := func(v float64) string { return measure.FormatAmount(v, room.Unit) }
@@ -65,7 +64,7 @@ func roomLeeway(f *rule.Facts, room match.Room, cite func(...string) []catalog.C
 	return l
 }
 
-func saltLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) report.Leeway {
+func saltLeeway(f *facts.Facts, cite func(...string) []catalog.Citation) report.Leeway {
 	if f.Match.Recipe.Kind == document.KindFermented {
 		return report.Leeway{Knob: "salt", Unit: "g", Text: "Salt: never less than the tested recipe has. In a ferment it is part of the safety.", Sources: cite("c064")}
 	}
@@ -73,7 +72,7 @@ func saltLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) report.L
 	return report.Leeway{Knob: "salt", Unit: "g", Low: &zero, Text: "Salt: any amount, down to none; it seasons and firms, and the acid does not depend on it.", Sources: cite("c062", "c063")}
 }
 
-func sugarLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) report.Leeway {
+func sugarLeeway(f *facts.Facts, cite func(...string) []catalog.Citation) report.Leeway {
 	zero := 0.0
 	text := "Sugar: more or less to taste. Too sour? Add sugar and leave the acid as it is; never use less vinegar or juice."
 	if f.Match.Recipe.Kind == document.KindFermented {
@@ -82,7 +81,7 @@ func sugarLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) report.
 	return report.Leeway{Knob: "sugar", Unit: "g", Low: &zero, Text: text, Sources: cite("c015", "c070")}
 }
 
-func jarLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) []report.Leeway {
+func jarLeeway(f *facts.Facts, cite func(...string) []catalog.Citation) []report.Leeway {
 	var list []report.Leeway
 	if largest := f.Match.Pack.Largest; largest != nil && f.Composition.Jar != nil {
 		now, high := f.Composition.Jar.CapacityML, largest.CapacityML
@@ -94,16 +93,16 @@ func jarLeeway(f *rule.Facts, cite func(...string) []catalog.Citation) []report.
 	return append(list, report.Leeway{Knob: "pieces", Unit: "mm", Text: "Pieces: no larger than the tested recipe has them; a little smaller is safe.", Sources: cite("c088")})
 }
 
-func minutesLeeway(f *rule.Facts) []report.Leeway {
-	required := process.MinutesRequired(f)
+func minutesLeeway(f *facts.Facts) []report.Leeway {
+	required := f.MinutesRequired()
 	have, given := f.Time()
-	if f.Method() == document.MethodLowTemperature || !given || !required.HereSaid {
+	if f.Method() == document.MethodLowTemperature || !given || !required.HasHere {
 		return nil
 	}
 	now, low := have.Minutes(), required.Here
 	var sources []catalog.Citation
 	for _, row := range f.Match.Pack.Possible {
-		sources = rule.AddSource(sources, row.Citation)
+		sources = catalog.AddCitation(sources, row.Citation)
 	}
 	return []report.Leeway{{
 		Knob: "minutes", At: "/recipe/process/time", Now: &now, Low: &low, Unit: "min", Sources: sources,

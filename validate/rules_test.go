@@ -13,6 +13,7 @@ import (
 	jsonpatch "github.com/evanphx/json-patch/v5"
 
 	"jarwright/validate/report"
+	"jarwright/validate/rules"
 )
 
 // everPublished is every rule id that a rule set was ever published with. An id is never taken away and never given a new
@@ -101,7 +102,7 @@ var idPattern = regexp.MustCompile(`^[a-z]+\.[a-z-]+$`)
 
 func TestRuleIDsLastForEver(t *testing.T) {
 	var have []string
-	for _, r := range Rules() {
+	for _, r := range rules.All() {
 		if !idPattern.MatchString(r.ID) {
 			t.Errorf("%q is not a family, a dot and a name", r.ID)
 		}
@@ -120,7 +121,7 @@ func TestRuleMetadata(t *testing.T) {
 	severities := []report.Severity{report.Error, report.Warning, report.Info}
 	hazards := []report.Hazard{report.Botulism, report.Pathogen, report.Spoilage, report.Injury, report.Quality}
 	since := regexp.MustCompile(`^20\d\d\.\d+$`)
-	for _, r := range Rules() {
+	for _, r := range rules.All() {
 		if r.Title == "" || strings.HasSuffix(r.Title, ".") {
 			t.Errorf("%s: title %q", r.ID, r.Title)
 		}
@@ -243,7 +244,7 @@ func TestEveryRuleHasItsCases(t *testing.T) {
 	for _, c := range ruleCases(t) {
 		have[c.rule] = append(have[c.rule], c.want)
 	}
-	for _, r := range Rules() {
+	for _, r := range rules.All() {
 		for _, outcome := range []report.Outcome{report.Pass, report.Fail, report.NotApplicable} {
 			reason, never := cannot[r.ID][outcome]
 			if got := slices.Contains(have[r.ID], outcome); got == never {

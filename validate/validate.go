@@ -12,86 +12,28 @@ import (
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
-	"jarwright/validate/headspace"
-	"jarwright/validate/heating"
+	"jarwright/validate/facts"
 	"jarwright/validate/ingest"
-	"jarwright/validate/ingredient"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/plan"
-	"jarwright/validate/process"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
-	"jarwright/validate/storage"
+	"jarwright/validate/rules"
 )
-
-// Rules lists every rule, in the order of the catalog.
-func Rules() []rule.Rule {
-	rules := []rule.Rule{
-		acidity.NoAcid(),
-		acidity.VinegarStrength(),
-		acidity.VinegarOrigin(),
-		acidity.JuiceBottled(),
-		acidity.PublishedRatio(),
-		acidity.LimeRinsed(),
-		acidity.EquilibriumPH(),
-		acidity.AcidInReserve(),
-		process.PublishedMatch(),
-		process.Method(),
-		process.AltitudeTime(),
-		process.ElevationKnown(),
-		process.SterileJars(),
-		process.WaterCover(),
-		process.LowTemperature(),
-		process.SteamLimit(),
-		process.OverProcessed(),
-		headspace.Headspace(),
-		headspace.JarSize(),
-		headspace.Style(),
-		headspace.PieceFits(),
-		headspace.FoodCovered(),
-		headspace.BrineEnough(),
-		heating.ThermalShock(),
-		ingredient.PieceSize(),
-		ingredient.Unknown(),
-		ingredient.LowAcidExtra(),
-		ingredient.FreshHerb(),
-		ingredient.Unsuitable(),
-		ingredient.BlossomEnd(),
-		ingredient.Pureed(),
-		ingredient.Thickener(),
-		ingredient.Fat(),
-		ingredient.SaltKind(),
-		ingredient.SaltInFerment(),
-		ingredient.Egg(),
-		ingredient.GarlicInOil(),
-		ingredient.FirmingAgent(),
-		ingredient.SaltByVolume(),
-		ingredient.CountWithoutSize(),
-		ingredient.Dimension(),
-		storage.RefrigeratedOnly(),
-		storage.RefrigeratedUntil(),
-		storage.ListeriaCold(),
-		storage.Cure(),
-		storage.BestBeforeRule(),
-		storage.StorageTemperature(),
-	}
-	return append(rules, canningday.Rules()...)
-}
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
 type Checker struct {
-	tables  *catalog.Tables
-	units   *measure.Units
-	scale   *composition.Scale
-	matcher *match.Matcher
-	reader  *ingest.Reader
-	acidity *acidity.Model
-	rules   []rule.Rule
-	stamps  []report.TableStamp
-	planner *plan.Planner
-	cards   *card.Writer
-	drafts  *draft.Reader
+	tables   *catalog.Tables
+	units    *measure.Units
+	scale    *composition.Scale
+	reader   *ingest.Reader
+	sources  facts.Sources
+	rules    []rules.Rule
+	remedies map[string]string // by rule id
+	stamps   []report.TableStamp
+	planner  *plan.Planner
+	cards    *card.Writer
+	drafts   *draft.Reader
 }
 
 // New builds a Checker; it fails when an embedded table or schema does not load.
@@ -125,7 +67,14 @@ func New() (*Checker, error) {
 	if err != nil {
 		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
 	}
-	c := &Checker{acidity: model, tables: tables, units: units, scale: scale, matcher: matcher, reader: reader, rules: Rules(), drafts: drafts}
+	c := &Checker{
+		sources: facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: model},
+		tables:  tables, units: units, scale: scale, reader: reader, rules: rules.All(), drafts: drafts,
+	}
+	c.remedies = map[string]string{}
+	for i := range c.rules {
+		c.remedies[c.rules[i].ID] = c.rules[i].Remedy
+	}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})
 	}
@@ -143,7 +92,7 @@ func (c *Checker) Tables() *catalog.Tables { return c.tables }
 func (c *Checker) Units() *measure.Units { return c.units }
 
 // Rules is the catalog of rules.
-func (c *Checker) Rules() []rule.Rule { return c.rules }
+func (c *Checker) Rules() []rules.Rule { return c.rules }
 
 // Check reads one request document and reports on it. The second result is non-nil when the bytes are not a request
 // document at all; then no rule has run.
@@ -160,41 +109,34 @@ func (c *Checker) Check(body []byte, options report.Options) (report.Report, *in
 
 // Run judges a request that has been read.
 func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
-	facts := c.derive(request, options)
-	return c.assemble(facts, c.judge(facts), options)
+	f := c.derive(request, options)
+	return c.assemble(f, c.judge(f), options)
 }
 
 // derive works out everything that the rules look at.
-func (c *Checker) derive(request *document.Request, options report.Options) *rule.Facts {
-	facts := &rule.Facts{Request: request, Tables: c.tables, Units: c.units, Scale: c.scale}
-	if si, ok := facts.SI(facts.ElevationWritten()); ok {
-		elevation := measure.Length(si)
-		facts.Elevation = &elevation
-	}
-	facts.Composition = composition.Read(request, c.tables, c.scale)
-	facts.Match = c.matcher.Match(request, &facts.Composition)
-	facts.Acidity = c.acidity.Work(facts, options)
-	facts.Remarks = canningday.Remarks(facts)
-	return facts
+func (c *Checker) derive(request *document.Request, options report.Options) *facts.Facts {
+	f := facts.New(c.sources, request, options.Derivation)
+	f.Remarks, f.PHMeasured = canningday.Remarks(f)
+	return f
 }
 
 // judged is one rule with what it found.
 type judged struct {
-	rule     *rule.Rule
+	rule     *rules.Rule
 	outcome  report.Outcome
-	findings []rule.Finding
+	findings []facts.Finding
 }
 
 // judge runs every rule. A rule fails when one of its findings does, and is undetermined when none fails and one could not
 // be judged.
-func (c *Checker) judge(facts *rule.Facts) []judged {
+func (c *Checker) judge(f *facts.Facts) []judged {
 	all := make([]judged, len(c.rules))
 	for i := range c.rules {
 		all[i] = judged{rule: &c.rules[i], outcome: report.NotApplicable}
-		if !c.rules[i].Applies(facts) {
+		if !c.rules[i].Applies(f) {
 			continue
 		}
-		all[i].findings, all[i].outcome = c.rules[i].Run(facts), report.Pass
+		all[i].findings, all[i].outcome = c.rules[i].Run(f), report.Pass
 		for _, finding := range all[i].findings {
 			if finding.Outcome == report.Fail || all[i].outcome == report.Pass {
 				all[i].outcome = finding.Outcome

@@ -5,7 +5,7 @@ import (
 	"strings"
 
 	"jarwright/validate"
-	"jarwright/validate/acidity"
+	"jarwright/validate/facts"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
@@ -55,7 +55,7 @@ func acidityRow(r *report.Report, limit float64) []string {
 		}
 		return nil
 	}
-	pH := find(acidity.NameEquilibriumPH)
+	pH := find(facts.NameEquilibriumPH)
 	if pH == nil {
 		return []string{"not reckoned", "", "", "", "", ""}
 	}

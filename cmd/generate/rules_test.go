@@ -10,7 +10,7 @@ import (
 
 	"jarwright/validate"
 	"jarwright/validate/catalog"
-	"jarwright/validate/rule"
+	"jarwright/validate/rules"
 )
 
 func load(t *testing.T) *validate.Checker {
@@ -63,7 +63,7 @@ func TestRulesPageHoldsEveryRule(t *testing.T) {
 }
 
 func TestRulesPageRefusesUnknownSource(t *testing.T) {
-	stray := []rule.Rule{{ID: "a.b", Sources: []catalog.Citation{{Source: "nowhere"}}}}
+	stray := []rules.Rule{{ID: "a.b", Sources: []catalog.Citation{{Source: "nowhere"}}}}
 	if _, err := rulesPage(stray, load(t).Tables()); err == nil || !strings.Contains(err.Error(), "nowhere") {
 		t.Errorf("a source outside the bibliography: %v", err)
 	}

@@ -70,12 +70,12 @@ func Exact(mix Mixture) Bands {
 // It fails, wrapping ErrOutOfRange, when a band is not ordered, an input is out of range, or more brine is driven out than
 // there is.
 func (m *Model) Bounds(b Bands) (Band, error) {
-	answer, _, err := m.bounds(b)
+	answer, _, err := m.SolveBands(b)
 	return answer, err
 }
 
-// bounds is Bounds together with everything that was solved at the estimate.
-func (m *Model) bounds(b Bands) (Band, Result, error) {
+// SolveBands is Bounds together with everything that was solved at the estimate.
+func (m *Model) SolveBands(b Bands) (Band, Result, error) {
 	if err := b.check(); err != nil {
 		return Band{}, Result{}, err
 	}

@@ -150,3 +150,18 @@ func (m *Model) take() error {
 	}
 	return nil
 }
+
+// MustValue is the value of a constant in the unit of its row; 0 for a name that the table lacks, which a test refuses.
+func (m *Model) MustValue(name string) float64 {
+	c, _ := m.Constant(name)
+	return c.Value
+}
+
+// Citation is where a constant comes from.
+func (m *Model) Citation(name string) catalog.Citation {
+	c, _ := m.Constant(name)
+	return c.Citation
+}
+
+// MolarMass is the mass of one mol of an acid, in grams.
+func (m *Model) MolarMass(acid Acid) float64 { return m.molarMass[acid] }

@@ -43,6 +43,10 @@ func loadPacking() (packing, error) {
 
 func (p packing) value(name string) float64 { return p.figures[name].Value }
 
+// Packing is the named figure of how a recipe becomes the contents of a jar, in the unit of its row; 0 for a name that the
+// table lacks, which a test refuses.
+func (m *Model) Packing(name string) float64 { return m.packing.value(name) }
+
 // preparedWords mark printed pH rows that are not of the fresh food.
 var preparedWords = []string{"canned", "pickle", "juice", "cooked", "dried", "implausible", "sauce", "jam", "jelly", "preserve", "paste", "baked", "frozen", "sulfured", "nectar", "cider", "puree", "acidified", "as listed"}
 

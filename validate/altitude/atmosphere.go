@@ -119,3 +119,6 @@ func ImpliedElevationM(boilingC, errorC float64) (table.Bounds, error) {
 }
 
 func fahrenheit(temperatureC float64) float64 { return temperatureC*1.8 + 32 }
+
+// AtmosphereFigure is a figure of the standard atmosphere with its source; it panics on a name that the table lacks.
+func AtmosphereFigure(name string) table.Figure { return atmosphereFigures.Get(name) }

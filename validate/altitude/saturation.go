@@ -82,3 +82,6 @@ func SaturationTemperatureC(pressurePa float64) (float64, error) {
 	}
 	return saturation.temperatureC(pressurePa), nil
 }
+
+// SaturationFigure is a coefficient of the saturation line with its source; it panics on a name that the table lacks.
+func SaturationFigure(name string) table.Figure { return saturationFigures.Get(name) }

@@ -8,25 +8,16 @@ import (
 	"slices"
 	"strings"
 
-	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/measure"
 	"jarwright/validate/moment"
-	"jarwright/validate/process"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
-
-// Ruleset since which the rules of this package exist.
-const since = "2026.1"
-
-func guide(locator string) catalog.Citation {
-	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
-}
 
 // day is the record of a canning day, read.
 type day struct {
-	facts    *rule.Facts
+	facts    *facts.Facts
 	record   *document.Batch
 	asked    bool        // as_of is given
 	now      moment.Span // when the question is asked; without as_of any time after the last that is recorded
@@ -52,13 +43,13 @@ type need struct {
 type remark struct {
 	rule string
 	jars []int // indices; nil: all
-	rule.Finding
+	facts.Finding
 }
 
 func (r *remark) on(jar int) bool { return r.jars == nil || slices.Contains(r.jars, jar) }
 
 // read reads the record of a request; nil when it has none.
-func read(f *rule.Facts) *day {
+func read(f *facts.Facts) *day {
 	if f.Request.Batch == nil {
 		return nil
 	}
@@ -82,16 +73,16 @@ func read(f *rule.Facts) *day {
 }
 
 // Remarks is what the record of the canning day gives the rules to say; none when the request has no record.
-func Remarks(f *rule.Facts) []rule.Remark {
+func Remarks(f *facts.Facts) (remarks []facts.Remark, phMeasured bool) {
 	d := read(f)
 	if d == nil {
-		return nil
+		return nil, false
 	}
-	remarks := make([]rule.Remark, len(d.remarks))
+	remarks = make([]facts.Remark, len(d.remarks))
 	for i := range d.remarks {
-		remarks[i] = rule.Remark{Rule: d.remarks[i].rule, Finding: d.remarks[i].Finding}
+		remarks[i] = facts.Remark{Rule: d.remarks[i].rule, Finding: d.remarks[i].Finding}
 	}
-	return remarks
+	return remarks, d.measured()
 }
 
 // lastRecorded is the latest moment of the record: the document was written after it.
@@ -135,13 +126,13 @@ func (d *day) readNeed() need {
 	if n.method == document.MethodLowTemperature {
 		least, _ := f.Limit("low-temperature-time-min")
 		n.time, n.known = measure.Duration(least), f.Elevation != nil
-		n.depth = process.WaterDepth(f, 0) // 1 inch whatever its length (p. 6-5)
+		n.depth = f.WaterDepth(0) // 1 inch whatever its length (p. 6-5)
 		return n
 	}
-	required := process.MinutesRequired(f)
-	n.time, n.known = measure.Duration(required.Here)*measure.Minute, required.HereSaid
+	required := f.MinutesRequired()
+	n.time, n.known = measure.Duration(required.Here)*measure.Minute, required.HasHere
 	if n.method == document.MethodBoilingWater {
-		n.depth = process.WaterDepth(f, n.time)
+		n.depth = f.WaterDepth(n.time)
 	}
 	return n
 }
@@ -233,7 +224,7 @@ func (d *day) load(name string) *load {
 
 // say records a remark.
 func (d *day) say(id string, jars []int, outcome report.Outcome, at, message, remedy string) *remark {
-	d.remarks = append(d.remarks, remark{rule: id, jars: jars, Finding: rule.Finding{Outcome: outcome, At: at, Message: message, Remedy: remedy}})
+	d.remarks = append(d.remarks, remark{rule: id, jars: jars, Finding: facts.Finding{Outcome: outcome, At: at, Message: message, Remedy: remedy}})
 	return &d.remarks[len(d.remarks)-1]
 }
 

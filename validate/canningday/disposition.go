@@ -3,15 +3,16 @@ package canningday
 import (
 	"slices"
 
+	"jarwright/validate/facts"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 	"jarwright/validate/storage"
 )
 
 // Recipe is what the rules on the recipe came to, without those on the canning day.
 type Recipe struct {
+	Remedies    map[string]string // what to do, by rule, where a remark says nothing more exact
 	Disposition report.Disposition
 	Because     []string // ids of the rules that stand between the recipe and the shelf
 }
@@ -173,7 +174,7 @@ func (d *day) judgeRefrigerated(i int) verdict {
 
 // Complete adds to a report what the record of the canning day comes to, and makes its disposition that of the jar that
 // is worst off. A request without a record leaves the report as it is.
-func Complete(f *rule.Facts, recipe Recipe, r *report.Report) {
+func Complete(f *facts.Facts, recipe Recipe, r *report.Report) {
 	d := read(f)
 	if d == nil {
 		return

@@ -55,7 +55,7 @@ func (t *task) when() moment.Moment {
 
 func (d *day) tasks(verdicts []verdict, recipe Recipe) []report.Task {
 	var t tasks
-	byRule := remedies()
+	byRule := recipe.Remedies
 	for i := range verdicts {
 		j, v := &d.jars[i], &verdicts[i]
 		switch v.disposition {

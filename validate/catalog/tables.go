@@ -109,3 +109,21 @@ func (s Schedule) Band(elevation measure.Length) (Band, bool) {
 	}
 	return Band{}, false
 }
+
+// AddCitation adds a citation that is not there yet.
+func AddCitation(citations []Citation, c Citation) []Citation {
+	if slices.Contains(citations, c) {
+		return citations
+	}
+	return append(citations, c)
+}
+
+// Cite is where a figure of a table comes from.
+func Cite(f table.Figure) Citation {
+	return Citation{Source: f.Source, Locator: f.Locator, Verified: Verified(f.Verified)}
+}
+
+// Guide cites a page of the Complete Guide to Home Canning, read in a copy.
+func Guide(locator string) Citation {
+	return Citation{Source: "usda-2015", Locator: locator, Verified: Read}
+}

@@ -43,7 +43,16 @@ type Line struct {
 	Assumed   []string // names of members taken from the request's assume
 	LengthMM  float64  // longest piece, by the piece member or the words of the form; 0: not said
 	BreadthMM float64  // slice thickness or diameter by the piece member alone; 0: not said
+
+	// What the amount comes to, for the batch or for one jar as it is written; nothing where it is not a number.
+	WeightKnown         bool // a weight was written, or a published one turns the amount into grams
+	GramsLow, GramsHigh float64
+	VolumeKnown         bool // a volume was written, or a published weight turns the amount into milliliters
+	Milliliters         float64
 }
+
+// Grams is the middle of what the amount may weigh, in grams; 0 where the weight is not known.
+func (l *Line) Grams() float64 { return (l.GramsLow + l.GramsHigh) / 2 }
 
 // VinegarKind says where a vinegar comes from.
 type VinegarKind string
@@ -93,6 +102,7 @@ func Read(request *document.Request, tables *catalog.Tables, scale *Scale) Compo
 	c := Composition{Lines: make([]Line, len(recipe.Ingredients)), Jars: recipe.Jars, Jar: readJar(recipe.Jar, tables, scale.units)}
 	for i := range recipe.Ingredients {
 		c.Lines[i] = readLine(i, &recipe.Ingredients[i], request.Assume, tables, scale.units)
+		c.Lines[i].weigh(scale)
 	}
 	return c
 }
@@ -180,6 +190,21 @@ func (l *Line) readAmount(written *document.Quantity, units *measure.Units) {
 		l.State = AsNeeded
 	case written.Value != nil:
 		l.State, l.Value = Given, *written.Value
+	}
+}
+
+// weigh turns the amount into grams and milliliters. Salt goes by its kind, everything else by its form.
+func (l *Line) weigh(scale *Scale) {
+	if l.State != Given {
+		return
+	}
+	if l.Class == catalog.Salt {
+		l.GramsLow, l.GramsHigh, l.WeightKnown = scale.GramsOfKind(l.Item, l.SaltKind, l.Value, l.Unit)
+	} else {
+		l.GramsLow, l.GramsHigh, l.WeightKnown = scale.Grams(l.Item, l.Form, l.Value, l.Unit)
+	}
+	if l.Item != nil || l.Unit.Dimension == measure.DimensionVolume {
+		l.Milliliters, l.VolumeKnown = scale.MillilitersOf(l.Item, l.Value, l.Unit)
 	}
 }
 

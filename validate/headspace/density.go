@@ -200,3 +200,6 @@ func bracket(list []float64, x float64) (int, float64) {
 }
 
 func mix(a, b, along float64) float64 { return a + (b-a)*along }
+
+// WaterFigure is a coefficient of the density of water with its source; it panics on a name that the table lacks.
+func WaterFigure(name string) table.Figure { return waterFigures.Get(name) }

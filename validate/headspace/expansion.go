@@ -33,11 +33,11 @@ func LeastHeadspaceMM(jar Jar, brine Brine, packedC, boilingC float64) (table.Bo
 	if err != nil {
 		return table.Bounds{}, fmt.Errorf("least headspace: %w", err)
 	}
-	return leastHeadspaceMM(jar, ratio)
+	return LeastForSwellingMM(jar, ratio)
 }
 
-// leastHeadspaceMM is LeastHeadspaceMM for a fill that swells by a ratio.
-func leastHeadspaceMM(jar Jar, ratio float64) (table.Bounds, error) {
+// LeastHeadspaceMM is LeastHeadspaceMM for a fill that swells by a ratio.
+func LeastForSwellingMM(jar Jar, ratio float64) (table.Bounds, error) {
 	depth, err := jar.HeadspaceMM(jar.CapacityML * max(0, 1-1/ratio))
 	if err != nil {
 		return table.Bounds{}, fmt.Errorf("least headspace: %w", err)

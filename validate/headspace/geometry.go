@@ -138,3 +138,6 @@ func (j Jar) LongestUprightPieceMM(headspaceMM, coverMM float64) (float64, error
 
 // NeckMM is how deep the neck of a jar goes at least, in mm; from memory.
 func NeckMM() float64 { return jarFigures.Value("neck_depth") }
+
+// JarFigure is a figure of jars in general with its source; it panics on a name that the table lacks.
+func JarFigure(name string) table.Figure { return jarFigures.Get(name) }

@@ -447,3 +447,6 @@ func minutesAbove(minutes, temperaturesC []float64, targetC float64) float64 {
 	}
 	return total
 }
+
+// Figure is a figure of the conduction model with its source; it panics on a name that the table lacks.
+func Figure(name string) table.Figure { return heatingFigures.Get(name) }

@@ -49,7 +49,7 @@ func TestPrintedLethalityTable(t *testing.T) {
 		}
 		checked++
 		target, ok := TargetFor(4.4)
-		got := target.MinutesAt(celsius(table.MustNumber(row[1])))
+		got := target.MinutesAt(Celsius(table.MustNumber(row[1])))
 		if want := table.MustNumber(row[2]); !ok || math.Abs(got-want) > 0.05+0.012*want {
 			t.Errorf("%s °F: %.3f min, printed %g", row[1], got, want)
 		}
@@ -448,7 +448,7 @@ func ballU(t *testing.T, gF float64) float64 {
 	for i := range samples {
 		minute := heating * float64(i) / samples
 		minutes = append(minutes, minute)
-		temperaturesC = append(temperaturesC, celsius(retortF-80*math.Pow(10, -minute/fhMinutes)))
+		temperaturesC = append(temperaturesC, Celsius(retortF-80*math.Pow(10, -minute/fhMinutes)))
 	}
 	for i := range samples {
 		after := 2 * fhMinutes * float64(i) / samples
@@ -457,9 +457,9 @@ func ballU(t *testing.T, gF float64) float64 {
 			temperatureF = retortF - gF - mF + 1.41*mF*math.Pow(10, -after/fhMinutes)
 		}
 		minutes = append(minutes, heating+after)
-		temperaturesC = append(temperaturesC, celsius(temperatureF))
+		temperaturesC = append(temperaturesC, Celsius(temperatureF))
 	}
-	total, err := Accumulated(minutes, temperaturesC, Target{ReferenceC: celsius(retortF), ZK: 10})
+	total, err := Accumulated(minutes, temperaturesC, Target{ReferenceC: Celsius(retortF), ZK: 10})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -610,7 +610,7 @@ func ExampleEstimate() {
 		return
 	}
 	target, _ := TargetFor(4.0)
-	reach := curve.Reach(celsius(160))
+	reach := curve.Reach(Celsius(160))
 	low, high := curve.Accumulated(target)
 	fmt.Printf("160 °F between minute %.0f and %.0f; F %.1f to %.0f min, target %.1f\n", reach.EarliestMinute, reach.LatestMinute, low, high, target.Minutes)
 	// Output: 160 °F between minute -9 and 25; F 80.8 to 8450 min, target 1.2
@@ -816,7 +816,7 @@ func BenchmarkEstimate(b *testing.B) {
 			b.Fatal(err)
 		}
 		for _, landmark := range Landmarks() {
-			curve.Reach(celsius(landmark.Value))
+			curve.Reach(Celsius(landmark.Value))
 		}
 		curve.Accumulated(target)
 	}

@@ -37,13 +37,13 @@ func loadTargets(rows [][]string) []Target {
 		}
 		list = append(list, Target{
 			ID: row[0], Food: row[1], Source: row[2], Document: row[3], Locator: row[4], Verified: row[5],
-			OverPH: n[0], ToPH: n[1], Minutes: n[2], ReferenceC: celsius(n[3]), ZK: n[4] / 1.8,
+			OverPH: n[0], ToPH: n[1], Minutes: n[2], ReferenceC: Celsius(n[3]), ZK: n[4] / 1.8,
 		})
 	}
 	return list
 }
 
-func celsius(temperatureF float64) float64 { return (temperatureF - 32) / 1.8 }
+func Celsius(temperatureF float64) float64 { return (temperatureF - 32) / 1.8 }
 
 // Targets are all published targets at hand, in a fixed order.
 func Targets() []Target { return slices.Clone(targets) }

@@ -105,6 +105,21 @@ func (m *Match) PrintedLengthMM(item string) float64 {
 	return longest
 }
 
+// PrintedHeadspaces lists the liquid headspaces, in inches, of the printed packs that may apply.
+func (m *Match) PrintedHeadspaces() []float64 {
+	if style := m.Pack.Style; style != nil {
+		return []float64{style.HeadspaceIn}
+	}
+	if m.Recipe == nil {
+		return nil
+	}
+	var all []float64
+	for i := range m.Recipe.Packs {
+		all = append(all, m.Recipe.Packs[i].HeadspaceIn)
+	}
+	return all
+}
+
 // Matched reports whether no departure stands between the recipe and the tested one.
 func (m *Match) Matched() bool {
 	return m.Recipe != nil && !slices.ContainsFunc(m.Departures, func(d Departure) bool { return d.Verdict != Safe })

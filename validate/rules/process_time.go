@@ -1,87 +1,34 @@
-package process
+package rules
 
 import (
 	"fmt"
-	"math"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
-// Required is what the printed table asks for: the minutes in the lowest and highest band of all rows that may apply, and
-// those at the kitchen's elevation when it is given and printed.
-type Required struct {
-	Printed  bool // a table row applies
-	Lowest   float64
-	Highest  float64
-	OpenTop  bool // the highest band has no upper end
-	Here     float64
-	HereSaid bool // elevation given and its band printed
-	OffTable bool // elevation given but above what is printed
-}
-
-// MinutesRequired reads the printed minutes for the matched recipe. While pack or jar is unknown the longest of the rows
-// that may apply counts.
-func MinutesRequired(f *rule.Facts) Required {
-	var r Required
-	for _, row := range f.Match.Pack.Possible {
-		if len(row.Bands) == 0 {
-			continue
-		}
-		if !r.Printed {
-			r.OpenTop = true
-		}
-		r.Printed = true
-		last := row.Bands[len(row.Bands)-1]
-		r.Lowest = math.Max(r.Lowest, row.Bands[0].Minutes)
-		r.Highest = math.Max(r.Highest, last.Minutes)
-		r.OpenTop = r.OpenTop && last.ToFt == 0
-		if f.Elevation == nil {
-			continue
-		}
-		if band, ok := row.Band(*f.Elevation); ok {
-			r.Here, r.HereSaid = math.Max(r.Here, band.Minutes), true
-		} else {
-			r.OffTable = true
-		}
-	}
-	return r
-}
-
-// MinutesToBeSafe is the time to advise: that of the kitchen's elevation, or of the highest band when it is not known.
-func MinutesToBeSafe(f *rule.Facts) (float64, bool) {
-	r := MinutesRequired(f)
-	switch {
-	case !r.Printed || r.OffTable:
-		return 0, false
-	case r.HereSaid:
-		return r.Here, true
-	}
-	return r.Highest, r.OpenTop
-}
-
-func timed(f *rule.Facts) bool {
+func timed(f *facts.Facts) bool {
 	method := f.Method()
-	return rule.Matched(f) && (method == "" || method == document.MethodBoilingWater || method == document.MethodSteam)
+	return f.Matched() && (method == "" || method == document.MethodBoilingWater || method == document.MethodSteam)
 }
 
 // AltitudeTime demands the printed minutes of the kitchen's elevation band.
-func AltitudeTime() rule.Rule {
-	return rule.Rule{
+func AltitudeTime() Rule {
+	return Rule{
 		ID: "process.altitude-time", Title: "Long enough for the elevation", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Water boils cooler the higher the kitchen stands, so the tables print more minutes for higher bands. The minutes of the kitchen's own band count; exactly 1,000 ft belongs to the band below.",
-		Sources: []catalog.Citation{guide("p. 1-22")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-22")},
 		Remedy:  "Process for the minutes printed for your elevation.",
-		Applies: func(f *rule.Facts) bool { return timed(f) && f.Match.Recipe.Canner == "boiling_water" },
+		Applies: func(f *facts.Facts) bool { return timed(f) && f.Match.Recipe.Canner == "boiling_water" },
 		Run:     runAltitudeTime,
 	}
 }
 
-func runAltitudeTime(f *rule.Facts) []rule.Finding {
-	required := MinutesRequired(f)
+func runAltitudeTime(f *facts.Facts) []facts.Finding {
+	required := f.MinutesRequired()
 	have, given := f.Time()
 	sources := rowSources(f)
 	at := "/recipe/process"
@@ -90,22 +37,22 @@ func runAltitudeTime(f *rule.Facts) []rule.Finding {
 	}
 	switch {
 	case !required.Printed:
-		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "No printed time applies to this pack and jar, so the time cannot be checked.", Remedy: "Use a pack and a jar that the tested recipe prints a time for."}}
+		return []facts.Finding{{Outcome: report.Undetermined, At: at, Message: "No printed time applies to this pack and jar, so the time cannot be checked.", Remedy: "Use a pack and a jar that the tested recipe prints a time for."}}
 	case !given:
-		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The process time is not given.", Remedy: "Give the minutes (process.time); the table of this report says how many it takes.", Sources: sources}}
-	case required.OffTable && !required.HereSaid:
-		return []rule.Finding{{Outcome: report.Undetermined, At: "/kitchen/elevation", Message: "The tables that were read print no time for this elevation.", Remedy: "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.", Sources: sources}}
+		return []facts.Finding{{Outcome: report.Undetermined, At: at, Message: "The process time is not given.", Remedy: "Give the minutes (process.time); the table of this report says how many it takes.", Sources: sources}}
+	case required.OffTable && !required.HasHere:
+		return []facts.Finding{{Outcome: report.Undetermined, At: "/kitchen/elevation", Message: "The tables that were read print no time for this elevation.", Remedy: "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.", Sources: sources}}
 	}
 	limit := required.Lowest
 	where := "at any elevation"
-	if required.HereSaid {
+	if required.HasHere {
 		limit, where = required.Here, "at "+elevationWords(f)
 	}
-	if have.Minutes() >= limit-minuteRounding {
+	if have.Minutes() >= limit-facts.MinuteRounding {
 		return nil
 	}
-	advise, ok := MinutesToBeSafe(f)
-	finding := rule.Finding{
+	advise, ok := f.MinutesToBeSafe()
+	finding := facts.Finding{
 		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c093", "c094"}, Sources: sources,
 		Message:  fmt.Sprintf("%s minutes are too few %s: “%s” takes %s.", measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
 		Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
@@ -117,72 +64,69 @@ func runAltitudeTime(f *rule.Facts) []rule.Finding {
 			finding.Fix = append(finding.Fix, deepEnough(f, measure.Duration(advise)*measure.Minute)...)
 		}
 	}
-	return []rule.Finding{finding}
+	return []facts.Finding{finding}
 }
 
-// minuteRounding absorbs the float error of a time given in hours. Ours, no source.
-const minuteRounding = 1e-6
-
-func rowSources(f *rule.Facts) []catalog.Citation {
+func rowSources(f *facts.Facts) []catalog.Citation {
 	var sources []catalog.Citation
 	for _, row := range f.Match.Pack.Possible {
-		sources = rule.AddSource(sources, row.Citation)
+		sources = catalog.AddCitation(sources, row.Citation)
 	}
 	return sources
 }
 
-func elevationWords(f *rule.Facts) string {
+func elevationWords(f *facts.Facts) string {
 	q := f.ElevationWritten()
 	return measure.FormatNumber(*q.Value) + " " + q.Unit
 }
 
 // ElevationKnown demands the elevation unless the time suffices everywhere.
-func ElevationKnown() rule.Rule {
-	return rule.Rule{
+func ElevationKnown() Rule {
+	return Rule{
 		ID: "process.elevation-known", Title: "Elevation known, or time enough for any", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Without the elevation of the kitchen a time is enough only when it is enough in the highest printed band.",
-		Sources: []catalog.Citation{guide("p. 1-10")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-10")},
 		Remedy:  "Give the elevation of the kitchen (kitchen.elevation), or process for the minutes of the highest band.",
-		Applies: func(f *rule.Facts) bool {
-			return timed(f) && f.Elevation == nil && MinutesRequired(f).Printed
+		Applies: func(f *facts.Facts) bool {
+			return timed(f) && f.Elevation == nil && f.MinutesRequired().Printed
 		},
-		Run: func(f *rule.Facts) []rule.Finding {
-			required := MinutesRequired(f)
+		Run: func(f *facts.Facts) []facts.Finding {
+			required := f.MinutesRequired()
 			have, given := f.Time()
-			if given && required.OpenTop && have.Minutes() >= required.Highest-minuteRounding {
+			if given && required.OpenTop && have.Minutes() >= required.Highest-facts.MinuteRounding {
 				return nil
 			}
 			message := fmt.Sprintf("The elevation of the kitchen is not given. In a low kitchen %s minutes are enough; in the highest it takes %s.", measure.FormatNumber(required.Lowest), measure.FormatNumber(required.Highest))
 			if !required.OpenTop {
 				message = "The elevation of the kitchen is not given, and the tables that were read print a time for low kitchens only."
 			}
-			return []rule.Finding{{Outcome: report.Undetermined, At: "", Message: message, Sources: rowSources(f)}}
+			return []facts.Finding{{Outcome: report.Undetermined, At: "", Message: message, Sources: rowSources(f)}}
 		},
 	}
 }
 
 // OverProcessed notes a longer time than printed: safe, but softer.
-func OverProcessed() rule.Rule {
-	return rule.Rule{
+func OverProcessed() Rule {
+	return Rule{
 		ID: "process.over-processed", Title: "Longer than needed", Severity: report.Info, Hazard: report.Quality, Since: since,
 		About:   "A longer process than printed is safe; the food turns softer.",
-		Sources: []catalog.Citation{guide("p. 1-22")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-22")},
 		Remedy:  "The printed minutes are enough.",
-		Applies: func(f *rule.Facts) bool {
+		Applies: func(f *facts.Facts) bool {
 			_, given := f.Time()
-			return timed(f) && given && MinutesRequired(f).Printed
+			return timed(f) && given && f.MinutesRequired().Printed
 		},
-		Run: func(f *rule.Facts) []rule.Finding {
-			required := MinutesRequired(f)
+		Run: func(f *facts.Facts) []facts.Finding {
+			required := f.MinutesRequired()
 			limit := required.Highest
-			if required.HereSaid {
+			if required.HasHere {
 				limit = required.Here
 			}
 			have, _ := f.Time()
-			if have.Minutes() <= limit+minuteRounding {
+			if have.Minutes() <= limit+facts.MinuteRounding {
 				return nil
 			}
-			return []rule.Finding{{
+			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/process/time",
 				Message:  fmt.Sprintf("%s minutes are more than the %s that are printed. That is safe; the food gets softer.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
@@ -192,19 +136,19 @@ func OverProcessed() rule.Rule {
 }
 
 // SterileJars demands sterilized jars where the process is too short to sterilize them.
-func SterileJars() rule.Rule {
-	return rule.Rule{
+func SterileJars() Rule {
+	return Rule{
 		ID: "process.sterile-jars", Title: "Sterilized jars for short processes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Jars that are processed for less than 10 minutes must be sterilized first. From 10 minutes on the process does it.",
-		Sources: []catalog.Citation{guide("p. 1-14")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-14")},
 		Remedy:  "Boil the empty jars for 10 minutes below 1,000 ft and one minute more for each further 1,000 ft, or process for 10 minutes.",
-		Applies: func(f *rule.Facts) bool {
+		Applies: func(f *facts.Facts) bool {
 			have, given := f.Time()
 			below, _ := f.Limit("sterile-jars-below")
-			return timed(f) && given && float64(have) < below-minuteRounding && MinutesRequired(f).Printed
+			return timed(f) && given && float64(have) < below-facts.MinuteRounding && f.MinutesRequired().Printed
 		},
-		Run: func(f *rule.Facts) []rule.Finding {
-			finding := rule.Finding{Changes: []string{"c100"}}
+		Run: func(f *facts.Facts) []facts.Finding {
+			finding := facts.Finding{Changes: []string{"c100"}}
 			switch f.Request.Recipe.JarPreparation {
 			case document.JarsSterilized:
 				return nil
@@ -216,23 +160,13 @@ func SterileJars() rule.Rule {
 				finding.Message = "The process is shorter than 10 minutes, too short to sterilize the jars, and they were only washed or kept hot."
 				finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/jar_preparation", Value: document.JarsSterilized}}
 			}
-			return []rule.Finding{finding}
+			return []facts.Finding{finding}
 		},
 	}
 }
 
-// WaterDepth is the least water over the jar tops for a process time.
-func WaterDepth(f *rule.Facts, time measure.Duration) measure.Length {
-	depth, _ := f.Limit("water-over-lids-min")
-	over, _ := f.Limit("water-over-lids-long-over")
-	if float64(time) > over+minuteRounding {
-		depth, _ = f.Limit("water-over-lids-long-min")
-	}
-	return measure.Length(depth)
-}
-
 // TimeFix sets the time to the minutes of a table row, where it is shorter, with the water that goes with it.
-func TimeFix(f *rule.Facts, row *catalog.Schedule) []report.Operation {
+func TimeFix(f *facts.Facts, row *catalog.Schedule) []report.Operation {
 	if row == nil || f.Request.Recipe.Process == nil {
 		return nil
 	}
@@ -247,7 +181,7 @@ func TimeFix(f *rule.Facts, row *catalog.Schedule) []report.Operation {
 }
 
 // minutesOf is the time of one row at the kitchen's elevation, or of its highest band when that is not known.
-func minutesOf(f *rule.Facts, row *catalog.Schedule) (float64, bool) {
+func minutesOf(f *facts.Facts, row *catalog.Schedule) (float64, bool) {
 	if len(row.Bands) == 0 {
 		return 0, false
 	}
@@ -262,43 +196,41 @@ func minutesOf(f *rule.Facts, row *catalog.Schedule) (float64, bool) {
 const depthRounding = 0.02
 
 // WaterCover demands water over the jars.
-func WaterCover() rule.Rule {
-	return rule.Rule{
+func WaterCover() Rule {
+	return Rule{
 		ID: "process.water-cover", Title: "Water over the jars", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "The water stands at least 1 inch over the jar tops, 2 inches when the time is longer than 30 minutes, so that none boils away below them.",
-		Sources: []catalog.Citation{guide("p. 1-18")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-18")},
 		Remedy:  "Fill the canner higher and top it up with boiling water.",
-		Applies: func(f *rule.Facts) bool {
+		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && (f.Method() == document.MethodBoilingWater || f.Method() == document.MethodLowTemperature)
 		},
-		Run: func(f *rule.Facts) []rule.Finding {
+		Run: func(f *facts.Facts) []facts.Finding {
 			time, _ := f.Time()
 			if f.Method() == document.MethodLowTemperature {
 				time = 0 // the treatment asks for 1 inch whatever its length (p. 6-5)
 			}
-			need := WaterDepth(f, time)
+			need := f.WaterDepth(time)
 			have, given := f.WaterOverLids()
 			switch {
 			case !given:
-				return []rule.Finding{{
+				return []facts.Finding{{
 					Outcome: report.Undetermined, At: "/recipe/process",
 					Message: "The recipe does not say how deep the water stands over the jars.",
 					Remedy:  fmt.Sprintf("Let at least %s of water stand over the lids and say so (process.water_over_lids).", measure.FormatInches(need)),
 					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": need.Inches(), "unit": "in"}}},
 				}}
 			case have < need*(1-depthRounding):
-				finding := rule.Finding{
+				finding := facts.Finding{
 					Outcome: report.Fail, At: "/recipe/process/water_over_lids",
 					Message: fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.", measure.FormatInches(have), measure.FormatInches(need)),
-					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": round(need.Inches()), "unit": "in"}}},
+					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"}}},
 				}
-				finding.Measured = &report.Amount{Value: round(have.Inches()), Unit: "in"}
-				finding.Limit = &report.Amount{Value: round(need.Inches()), Unit: "in"}
-				return []rule.Finding{finding}
+				finding.Measured = &report.Amount{Value: measure.Round(have.Inches(), 4), Unit: "in"}
+				finding.Limit = &report.Amount{Value: measure.Round(need.Inches(), 4), Unit: "in"}
+				return []facts.Finding{finding}
 			}
 			return nil
 		},
 	}
 }
-
-func round(value float64) float64 { return math.Round(value*1e4) / 1e4 }

@@ -1,4 +1,4 @@
-package headspace
+package rules
 
 import (
 	"fmt"
@@ -6,42 +6,24 @@ import (
 	"strings"
 
 	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
+	"jarwright/validate/match"
 	"jarwright/validate/measure"
-	"jarwright/validate/process"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
-// Rule set since which the rules of this package exist.
-const since = "2026.1"
-
-func guide(locator string) catalog.Citation {
-	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
-}
-
-// printedHeadspaces lists the liquid headspaces, in inches, of the printed packs that may apply.
-func printedHeadspaces(f *rule.Facts) []float64 {
-	if style := f.Match.Pack.Style; style != nil {
-		return []float64{style.HeadspaceIn}
-	}
-	var all []float64
-	for i := range f.Match.Recipe.Packs {
-		all = append(all, f.Match.Recipe.Packs[i].HeadspaceIn)
-	}
-	return all
-}
-
 // Headspace demands the printed headspace.
-func Headspace() rule.Rule {
-	return rule.Rule{
+func Headspace() Rule {
+	return Rule{
 		ID: "pack.headspace", Title: "Headspace as printed", Severity: report.Error, Hazard: report.Spoilage, Since: since,
 		About:   "Headspace is the room between the liquid and the rim. Too little and food is forced out and fouls the seal; too much and air stays in, the seal is weak and the process is too short to drive it out. Each tested recipe prints its own.",
-		Sources: []catalog.Citation{guide("p. 1-13")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-13")},
 		Remedy:  "Fill to the printed headspace.",
-		Applies: rule.Matched,
-		Run: func(f *rule.Facts) []rule.Finding {
-			printed := printedHeadspaces(f)
+		Applies: matched,
+		Run: func(f *facts.Facts) []facts.Finding {
+			printed := f.Match.PrintedHeadspaces()
 			if len(printed) == 0 || printed[0] == 0 {
 				return nil
 			}
@@ -49,7 +31,7 @@ func Headspace() rule.Rule {
 			tolerance, _ := f.Limit("headspace-tolerance")
 			si, given := f.SI(f.Request.Recipe.Headspace)
 			if !given {
-				return []rule.Finding{{
+				return []facts.Finding{{
 					Outcome: report.Undetermined, At: "/recipe",
 					Message: fmt.Sprintf("The headspace is not given; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
 					Remedy:  "Leave " + measure.FormatInches(want) + " between the liquid and the rim and say so (headspace).", Sources: []catalog.Citation{f.Match.Recipe.Citation},
@@ -69,7 +51,7 @@ func Headspace() rule.Rule {
 				effect = "air stays in the jar and the seal may be weak"
 			}
 			q := f.Request.Recipe.Headspace
-			finding := rule.Finding{
+			finding := facts.Finding{
 				Outcome: report.Fail, At: "/recipe/headspace",
 				Message:  fmt.Sprintf("There is %s of headspace where “%s” has %s: %s.", measure.FormatInches(have), f.Match.Recipe.Title, measure.FormatInches(want), effect),
 				Remedy:   "Leave " + measure.FormatInches(want) + " between the liquid and the rim.",
@@ -79,12 +61,12 @@ func Headspace() rule.Rule {
 			if solids := solidsHeadspace(f); solids > 0 {
 				finding.Remedy += fmt.Sprintf(" The solids stay %s below the rim.", measure.FormatInches(measure.Length(solids)*measure.Inch))
 			}
-			return []rule.Finding{finding}
+			return []facts.Finding{finding}
 		},
 	}
 }
 
-func solidsHeadspace(f *rule.Facts) float64 {
+func solidsHeadspace(f *facts.Facts) float64 {
 	if f.Match.Pack.Style == nil {
 		return 0
 	}
@@ -92,26 +74,26 @@ func solidsHeadspace(f *rule.Facts) float64 {
 }
 
 // JarSize holds the jar to the largest that was tested.
-func JarSize() rule.Rule {
-	return rule.Rule{
+func JarSize() Rule {
+	return Rule{
 		ID: "pack.jar-size", Title: "Jar no larger than tested", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "The middle of a larger jar heats more slowly and no formula extends the printed time. A smaller jar is safe at the time of the next larger printed one.",
-		Sources: []catalog.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read}, {Source: "kansas-extension", Locator: "2019, 2022", Verified: catalog.Read}, guide("p. 1-22")},
+		Sources: []catalog.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read}, {Source: "kansas-extension", Locator: "2019, 2022", Verified: catalog.Read}, catalog.Guide("p. 1-22")},
 		Remedy:  "Use a jar of a printed size, or a smaller one.",
-		Applies: rule.Matched,
-		Run: func(f *rule.Facts) []rule.Finding {
+		Applies: matched,
+		Run: func(f *facts.Facts) []facts.Finding {
 			pack := f.Match.Pack
 			if f.Composition.Jar == nil {
 				at := "/recipe"
 				if f.Request.Recipe.Jar != nil {
 					at = "/recipe/jar"
 				}
-				return []rule.Finding{{Outcome: report.Undetermined, At: at, Changes: []string{"c089"}, Message: "The size of the jar is not given.", Remedy: "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own."}}
+				return []facts.Finding{{Outcome: report.Undetermined, At: at, Changes: []string{"c089"}, Message: "The size of the jar is not given.", Remedy: "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own."}}
 			}
 			if pack.Largest == nil || f.Composition.Jar.CapacityML*(1-capacityRounding) <= pack.Largest.CapacityML {
 				return nil
 			}
-			return []rule.Finding{{
+			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/jar", Changes: []string{"c089"},
 				Message:  fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.", f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
 				Measured: &report.Amount{Value: math.Round(f.Composition.Jar.CapacityML*10) / 10, Unit: "mL"}, Limit: &report.Amount{Value: math.Round(pack.Largest.CapacityML*10) / 10, Unit: "mL"},
@@ -122,27 +104,27 @@ func JarSize() rule.Rule {
 }
 
 // jarFix puts the largest tested jar in, unless amounts are given for each jar: those were meant for the other jar.
-func jarFix(f *rule.Facts, jar *catalog.Jar) []report.Operation {
+func jarFix(f *facts.Facts, jar *catalog.Jar) []report.Operation {
 	for i := range f.Request.Recipe.Ingredients {
 		if f.Request.Recipe.Ingredients[i].Per == document.PerJar && f.Composition.Lines[i].IsFood() {
 			return nil
 		}
 	}
-	return append([]report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}, process.TimeFix(f, f.Match.Pack.LargestRow)...)
+	return append([]report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}, TimeFix(f, f.Match.Pack.LargestRow)...)
 }
 
 // capacityRounding is what a capacity may differ by through rounding alone: 473 mL is a pint. Ours, no source.
 const capacityRounding = 0.005
 
 // Style holds the way of packing to the printed one.
-func Style() rule.Rule {
-	return rule.Rule{
+func Style() Rule {
+	return Rule{
 		ID: "pack.style", Title: "Packed raw or hot as printed", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Raw-packed jars start colder than hot-packed ones, so each has its own time. A pack that is not printed was not tested.",
-		Sources: []catalog.Citation{guide("p. 1-22, 1-23")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-22, 1-23")},
 		Remedy:  "Use the printed pack.",
-		Applies: rule.Matched,
-		Run: func(f *rule.Facts) []rule.Finding {
+		Applies: matched,
+		Run: func(f *facts.Facts) []facts.Finding {
 			written := f.Request.Recipe.Pack
 			styles := f.Match.Pack.Styles
 			if len(styles) == 0 {
@@ -150,14 +132,14 @@ func Style() rule.Rule {
 			}
 			printed := strings.Join(styles, " or ")
 			if written == "" {
-				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"}, Message: fmt.Sprintf("The recipe does not say how the jars are packed; “%s” is packed %s.", f.Match.Recipe.Title, printed), Remedy: "Say how the jars are packed (pack: raw or hot)."}}
+				return []facts.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"}, Message: fmt.Sprintf("The recipe does not say how the jars are packed; “%s” is packed %s.", f.Match.Recipe.Title, printed), Remedy: "Say how the jars are packed (pack: raw or hot)."}}
 			}
 			for _, style := range styles {
 				if style == written {
 					return nil
 				}
 			}
-			finding := rule.Finding{
+			finding := facts.Finding{
 				Outcome: report.Fail, At: "/recipe/pack", Changes: []string{"c092"},
 				Message: fmt.Sprintf("The jars are packed %s; “%s” has a time for %s pack only.", written, f.Match.Recipe.Title, printed),
 				Remedy:  "Pack the jars " + printed + ".", Sources: []catalog.Citation{f.Match.Recipe.Citation},
@@ -169,7 +151,17 @@ func Style() rule.Rule {
 					break
 				}
 			}
-			return []rule.Finding{finding}
+			return []facts.Finding{finding}
 		},
 	}
+}
+
+// PieceSize holds pieces to the size that was tested.
+func PieceSize() Rule {
+	return aboutLines(Rule{
+		ID: match.RulePieceSize, Title: "Pieces no larger than tested", Severity: report.Error, Hazard: report.Pathogen,
+		About:   "The printed time heats the middle of pieces of the printed size. The published guide states that the time depends on the size; that larger pieces need more is the consequence.",
+		Sources: []catalog.Citation{catalog.Guide("p. 1-29")},
+		Remedy:  "Cut the food as the tested recipe says.",
+	}, func(l *composition.Line) bool { return l.IsFood() && l.Counts() })
 }

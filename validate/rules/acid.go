@@ -1,4 +1,4 @@
-package acidity
+package rules
 
 import (
 	"fmt"
@@ -7,21 +7,14 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
-// Rule set since which the rules of this package exist.
-const since = "2026.1"
-
-func guide(locator string) catalog.Citation {
-	return catalog.Citation{Source: "usda-2015", Locator: locator, Verified: catalog.Read}
-}
-
 // vinegars lists the lines of vinegar that matter: in the jar, or cooked with the food and poured off.
-func vinegars(f *rule.Facts) []*composition.Line {
+func vinegars(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		if line := &f.Composition.Lines[i]; line.Kind != composition.NotVinegar && line.Used() {
@@ -31,31 +24,31 @@ func vinegars(f *rule.Facts) []*composition.Line {
 	return lines
 }
 
-func hasVinegar(f *rule.Facts) bool { return f.ForShelf() && len(vinegars(f)) > 0 }
+func hasVinegar(f *facts.Facts) bool { return f.ForShelf() && len(vinegars(f)) > 0 }
 
 // VinegarStrength demands vinegar of at least 5 % acetic acid.
-func VinegarStrength() rule.Rule {
-	return rule.Rule{
+func VinegarStrength() Rule {
+	return Rule{
 		ID: "acid.vinegar-strength", Title: "Vinegar of at least 5 %", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Tested recipes were tested with vinegar of 5 % acetic acid (50 grain). Some older texts accept 4 to 6 %; the newer and safer figure is taken. Vinegar whose strength is not known may be weaker.",
-		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-19")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-19")},
 		Remedy:  "Use bought vinegar labeled 5 % acidity.",
 		Applies: hasVinegar,
-		Run: func(f *rule.Facts) []rule.Finding {
-			var findings []rule.Finding
+		Run: func(f *facts.Facts) []facts.Finding {
+			var findings []facts.Finding
 			limit := f.Tables.MustLimit("vinegar-acidity-min")
 			for _, line := range vinegars(f) {
 				switch {
 				case line.Thinned:
 					findings = append(findings, thinned(line))
 				case line.Acidity == nil:
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
 						Message: "The strength of the " + line.Name + " is not given. Weaker vinegar would leave too little acid in the jar.",
 						Remedy:  "Read the acidity off the label and give it (acidity_percent); it must be at least 5 %.",
 					})
 				case *line.Acidity < limit.Value:
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c003"},
 						Message:  fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.", line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit.Value)),
 						Measured: &report.Amount{Value: *line.Acidity, Unit: "percent"}, Limit: &report.Amount{Value: limit.Value, Unit: "percent"},
@@ -70,8 +63,8 @@ func VinegarStrength() rule.Rule {
 }
 
 // thinned is the finding on an acid that has less in it than its label says.
-func thinned(line *composition.Line) rule.Finding {
-	return rule.Finding{
+func thinned(line *composition.Line) facts.Finding {
+	return facts.Finding{
 		Outcome: report.Fail, At: line.At + "/form", Changes: []string{"c001", "c020"},
 		Message: "The " + line.Name + " is thinned or was used before, so that it holds less acid than its label says.",
 		Remedy:  "Take it straight from the bottle, in the full amount of the tested recipe; water has a line of its own.",
@@ -79,18 +72,18 @@ func thinned(line *composition.Line) rule.Finding {
 }
 
 // VinegarOrigin demands bought white distilled or cider vinegar.
-func VinegarOrigin() rule.Rule {
-	return rule.Rule{
+func VinegarOrigin() Rule {
+	return Rule{
 		ID: "acid.vinegar-origin", Title: "Bought white or cider vinegar", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "The strength of homemade vinegar varies from batch to batch. Wine vinegars, diluted pickling bases and cleaning vinegars are not for canning; other kinds were not tested. White distilled and cider vinegar may stand in for each other.",
-		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-19"), {Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read}},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-19"), {Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read}},
 		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
 		Applies: hasVinegar,
-		Run: func(f *rule.Facts) []rule.Finding {
-			var findings []rule.Finding
+		Run: func(f *facts.Facts) []facts.Finding {
+			var findings []facts.Finding
 			most := f.Tables.MustLimit("vinegar-acidity-usual-max")
 			for _, line := range vinegars(f) {
-				finding := rule.Finding{Outcome: report.Fail, At: line.At + "/item", Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "vinegar"}}}
+				finding := facts.Finding{Outcome: report.Fail, At: line.At + "/item", Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "vinegar"}}}
 				switch {
 				case line.Kind == composition.HomemadeVinegar:
 					finding.Message, finding.Changes = "The vinegar is homemade; its strength varies and cannot be relied on.", []string{"c006"}
@@ -121,7 +114,7 @@ func VinegarOrigin() rule.Rule {
 	}
 }
 
-func juices(f *rule.Facts) []*composition.Line {
+func juices(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
@@ -133,19 +126,19 @@ func juices(f *rule.Facts) []*composition.Line {
 }
 
 // JuiceBottled demands bottled lemon and lime juice, whose acidity the maker controls.
-func JuiceBottled() rule.Rule {
-	return rule.Rule{
+func JuiceBottled() Rule {
+	return Rule{
 		ID: "acid.juice-bottled", Title: "Bottled lemon or lime juice", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Fresh lemons and limes differ in acidity; bottled juice is made to one strength. Key lime juice is not accepted, bottled or not.",
-		Sources: []catalog.Citation{guide("p. 3-5"), guide("p. 3-19")},
+		Sources: []catalog.Citation{catalog.Guide("p. 3-5"), catalog.Guide("p. 3-19")},
 		Remedy:  "Use bottled juice in the same amount.",
-		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
-		Run: func(f *rule.Facts) []rule.Finding {
-			var findings []rule.Finding
+		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
+		Run: func(f *facts.Facts) []facts.Finding {
+			var findings []facts.Finding
 			for _, line := range juices(f) {
 				switch {
 				case line.Item.ID == "key-lime-juice":
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c012"},
 						Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
 						Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "lime juice"}, {Op: "add", Path: line.At + "/bottled", Value: true}},
@@ -153,13 +146,13 @@ func JuiceBottled() rule.Rule {
 				case line.Thinned:
 					findings = append(findings, thinned(line))
 				case line.Bottled == nil:
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
 						Message: "The recipe does not say whether the " + line.Name + " is bottled. The acidity of fresh juice varies.",
 						Remedy:  "Use bottled juice and say so (bottled: true).",
 					})
 				case !*line.Bottled:
-					finding := rule.Finding{
+					finding := facts.Finding{
 						Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
 						Message: measure.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
 						Fix:     []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}},
@@ -178,7 +171,7 @@ func JuiceBottled() rule.Rule {
 	}
 }
 
-func limes(f *rule.Facts) []*composition.Line {
+func limes(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		if line := &f.Composition.Lines[i]; line.Item != nil && line.Item.ID == "pickling-lime" && line.Used() {
@@ -189,20 +182,20 @@ func limes(f *rule.Facts) []*composition.Line {
 }
 
 // LimeRinsed demands that pickling lime, a base, is soaked out again.
-func LimeRinsed() rule.Rule {
-	return rule.Rule{
+func LimeRinsed() Rule {
+	return Rule{
 		ID: "acid.lime-rinsed", Title: "Pickling lime rinsed out", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Pickling lime neutralizes acid. Where a tested recipe uses it, the lime water is drained and the food is rinsed and soaked for an hour in fresh water three times. In other recipes it was not tested.",
-		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 6-9"), guide("p. 6-23")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 6-9"), catalog.Guide("p. 6-23")},
 		Remedy:  "Drain the lime water, then rinse and soak in fresh water for an hour, three times.",
-		Applies: func(f *rule.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
-		Run: func(f *rule.Facts) []rule.Finding {
-			var findings []rule.Finding
+		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
+		Run: func(f *facts.Facts) []facts.Finding {
+			var findings []facts.Finding
 			least := f.Tables.MustLimit("lime-rinses-min")
 			for _, line := range limes(f) {
 				switch {
 				case !f.Match.LimedHere:
-					finding := rule.Finding{
+					finding := facts.Finding{
 						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
 						Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.", Remedy: "Leave the lime out; ice or calcium chloride firms too.",
 					}
@@ -211,19 +204,19 @@ func LimeRinsed() rule.Rule {
 					}
 					findings = append(findings, finding)
 				case line.InJar:
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
 						Message: "The pickling lime stays in the jar, where it neutralizes the acid.",
 						Fix:     []report.Operation{{Op: "add", Path: line.At + "/drained", Value: true}, {Op: "add", Path: line.At + "/rinses", Value: least.Value}},
 					})
 				case line.Written.Rinses == nil:
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Undetermined, At: line.At, Changes: []string{"c083"},
 						Message: "The recipe does not say how often the food is rinsed and soaked after the lime.",
 						Remedy:  "Say how many one-hour soaks in fresh water follow (rinses); it takes three.",
 					})
 				case *line.Written.Rinses < least.Value:
-					findings = append(findings, rule.Finding{
+					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/rinses", Changes: []string{"c083"},
 						Message:  fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.", measure.FormatNumber(*line.Written.Rinses), measure.FormatNumber(least.Value)),
 						Measured: &report.Amount{Value: *line.Written.Rinses, Unit: "count"}, Limit: &report.Amount{Value: least.Value, Unit: "count"},
@@ -237,24 +230,24 @@ func LimeRinsed() rule.Rule {
 }
 
 // NoAcid stops low-acid food that has no acid at all and is not fermented.
-func NoAcid() rule.Rule {
-	return rule.Rule{
+func NoAcid() Rule {
+	return Rule{
 		ID: "acid.no-acid", Title: "Acid in the jar", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Vegetables and some fruit are low in acid. Without vinegar, bottled juice or citric acid the germ of botulism can grow in a closed jar on the shelf; boiling water does not kill its spores.",
-		Sources: []catalog.Citation{guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}},
 		Remedy:  "Follow a tested recipe with acid, or pressure-can the food by its own published directions.",
-		Applies: func(f *rule.Facts) bool {
+		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && slices.ContainsFunc(f.Composition.Lines, func(l composition.Line) bool {
 				return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg)
 			})
 		},
-		Run: func(f *rule.Facts) []rule.Finding {
+		Run: func(f *facts.Facts) []facts.Finding {
 			for i := range f.Composition.Lines {
 				if line := &f.Composition.Lines[i]; line.Class == catalog.Acid && line.Counts() {
 					return nil
 				}
 			}
-			return []rule.Finding{{
+			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/ingredients",
 				Message: "There is low-acid food in the jar and no vinegar, bottled juice or citric acid.",
 			}}
@@ -263,13 +256,13 @@ func NoAcid() rule.Rule {
 }
 
 // PublishedRatio demands at least the acid for the food, and at most the water for the acid, of the tested recipe.
-func PublishedRatio() rule.Rule {
-	return rule.Rule{
+func PublishedRatio() Rule {
+	return Rule{
 		ID: match.RulePublishedRatio, Title: "Proportions of the tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "At the scale of its acid a recipe holds no more low-acid food, acid food or water than the tested one, and no more low-acid food beside its tomatoes or fruit. More acid, less low-acid food, or more brine of the same strength are safe.",
-		Sources: []catalog.Citation{guide("p. 1-28"), guide("p. 3-20")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
 		Remedy:  "Keep the proportions of the tested recipe.",
-		Applies: rule.Matched,
-		Run:     func(f *rule.Facts) []rule.Finding { return rule.Departed(f, match.RulePublishedRatio) },
+		Applies: matched,
+		Run:     func(f *facts.Facts) []facts.Finding { return departed(f, match.RulePublishedRatio) },
 	}
 }

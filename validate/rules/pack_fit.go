@@ -1,4 +1,4 @@
-package headspace
+package rules
 
 import (
 	"fmt"
@@ -8,21 +8,21 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
 // PieceFits notes pieces that the jar cannot take upright under its liquid, or not through its mouth.
-func PieceFits() rule.Rule {
-	return rule.Rule{
+func PieceFits() Rule {
+	return Rule{
 		ID: "pack.piece-fits", Title: "Pieces that fit the jar", Severity: report.Info, Hazard: report.Quality, Since: since,
 		About:   "A piece that is longer than the jar is high under its headspace stands out of the liquid or has to lie; one that is thicker than the mouth does not go in. Lengths that the tested recipe itself prints for its jars are let be. Tested recipes for long vegetables have them cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
-		Sources: []catalog.Citation{guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: catalog.Recalled}},
+		Sources: []catalog.Citation{catalog.Guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: catalog.Recalled}},
 		Remedy:  "Cut the pieces to the jar, or choose smaller ones.",
-		Applies: func(f *rule.Facts) bool {
-			_, known := JarOf(f)
-			_, said := Of(f)
+		Applies: func(f *facts.Facts) bool {
+			_, known := f.Jar()
+			_, said := f.Headspace()
 			return known && said && !mixed(f) && len(sized(f)) > 0
 		},
 		Run: runPieceFits,
@@ -30,13 +30,13 @@ func PieceFits() rule.Rule {
 }
 
 // mixed reports whether the recipe is cut small and cooked together, so that no piece stands in the jar.
-func mixed(f *rule.Facts) bool {
+func mixed(f *facts.Facts) bool {
 	kind := f.Request.Recipe.Kind
 	return kind == document.KindRelish || kind == document.KindSauce
 }
 
 // sized lists the foods that are left whole or in long pieces and say how large those are.
-func sized(f *rule.Facts) []*composition.Line {
+func sized(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
@@ -51,12 +51,12 @@ func sized(f *rule.Facts) []*composition.Line {
 // fitRounding is what a piece may be too long by before it is worth a word, in mm. Ours, no source: a knife is no finer.
 const fitRounding = 1.5
 
-func runPieceFits(f *rule.Facts) []rule.Finding {
-	jar, _ := JarOf(f)
-	head, _ := Of(f)
+func runPieceFits(f *facts.Facts) []facts.Finding {
+	jar, _ := f.Jar()
+	head, _ := f.Headspace()
 	if f.Match.Recipe != nil {
 		// Where less is given than printed, another rule asks for the printed headspace.
-		if printed := printedHeadspaces(f); len(printed) > 0 {
+		if printed := f.Match.PrintedHeadspaces(); len(printed) > 0 {
 			head = max(head, measure.Length(slices.Min(printed))*measure.Inch)
 		}
 	}
@@ -64,7 +64,7 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 	if err != nil {
 		return nil
 	}
-	var findings []rule.Finding
+	var findings []facts.Finding
 	for _, line := range sized(f) {
 		switch {
 		case line.LengthMM > max(longestMM, jar.MouthMM)+fitRounding:
@@ -73,7 +73,7 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 			}
 			findings = append(findings, tooLong(f, line, longestMM))
 		case line.DiameterMM() > jar.MouthMM+fitRounding:
-			findings = append(findings, rule.Finding{
+			findings = append(findings, facts.Finding{
 				Outcome: report.Fail, At: line.At,
 				Message:  fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.", line.Name, kitchenLength(line.DiameterMM()), kitchenLength(jar.MouthMM)),
 				Measured: millimeterAmount(line.DiameterMM()), Limit: millimeterAmount(jar.MouthMM),
@@ -86,12 +86,12 @@ func runPieceFits(f *rule.Facts) []rule.Finding {
 
 // printedThatLong reports whether the tested recipe itself puts pieces of that length into its jars, as fresh-pack dill
 // pickles do with cucumbers of 3 to 5 inches in pints: they lie, or the shorter ones are picked out.
-func printedThatLong(f *rule.Facts, line *composition.Line) bool {
+func printedThatLong(f *facts.Facts, line *composition.Line) bool {
 	return line.Item != nil && f.Match.PrintedLengthMM(line.Item.ID) >= line.LengthMM-fitRounding
 }
 
-func tooLong(f *rule.Facts, line *composition.Line, longestMM float64) rule.Finding {
-	finding := rule.Finding{
+func tooLong(f *facts.Facts, line *composition.Line, longestMM float64) facts.Finding {
+	finding := facts.Finding{
 		Outcome: report.Fail, At: line.At,
 		Message:  fmt.Sprintf("Pieces of %s %s long do not stand under the liquid of this jar: the longest that does is %s.", line.Name, kitchenLength(line.LengthMM), kitchenLength(longestMM)),
 		Remedy:   fmt.Sprintf("Choose or cut pieces of at most %s, or lay them so that the liquid covers them.", kitchenLength(longestMM)),
@@ -125,13 +125,13 @@ func millimeterAmount(mm float64) *report.Amount {
 }
 
 // FoodCovered demands that the pieces stay under the liquid, as far as the tested recipe prints it.
-func FoodCovered() rule.Rule {
-	return rule.Rule{
+func FoodCovered() Rule {
+	return Rule{
 		ID: "pack.food-covered", Title: "Pieces under the liquid", Severity: report.Warning, Hazard: report.Spoilage, Since: since,
 		About:   "Some tested recipes print two headspaces: one for the pieces and a smaller one for the liquid, which then covers them. Pieces that stand out of the liquid darken, dry out and are not reached by the acid.",
-		Sources: []catalog.Citation{guide("p. 6-16, 6-20, 6-34")},
+		Sources: []catalog.Citation{catalog.Guide("p. 6-16, 6-20, 6-34")},
 		Remedy:  "Leave the printed headspace above the pieces, and fill up with liquid to its own.",
-		Applies: func(f *rule.Facts) bool {
+		Applies: func(f *facts.Facts) bool {
 			_, given := f.SI(f.Request.Recipe.SolidsHeadspace)
 			return f.ForShelf() && (given || f.Match.Recipe != nil && solidsHeadspace(f) > 0)
 		},
@@ -139,7 +139,7 @@ func FoodCovered() rule.Rule {
 	}
 }
 
-func runFoodCovered(f *rule.Facts) []rule.Finding {
+func runFoodCovered(f *facts.Facts) []facts.Finding {
 	written := f.Request.Recipe.SolidsHeadspace
 	si, given := f.SI(written)
 	tolerance, _ := f.Limit("headspace-tolerance")
@@ -150,7 +150,7 @@ func runFoodCovered(f *rule.Facts) []rule.Finding {
 	}
 	want := measure.Length(printed) * measure.Inch
 	if !given {
-		return []rule.Finding{{
+		return []facts.Finding{{
 			Outcome: report.Undetermined, At: "/recipe",
 			Message: fmt.Sprintf("The recipe does not say how far below the rim the pieces stay; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
 			Remedy:  "Leave " + measure.FormatInches(want) + " between the pieces and the rim, cover them with liquid, and say so (solids_headspace).",
@@ -158,11 +158,11 @@ func runFoodCovered(f *rule.Facts) []rule.Finding {
 			Fix:     []report.Operation{{Op: "add", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}},
 		}}
 	}
-	finding := rule.Finding{Outcome: report.Fail, At: "/recipe/solids_headspace", Measured: f.In(written, si)}
+	finding := facts.Finding{Outcome: report.Fail, At: "/recipe/solids_headspace", Measured: f.In(written, si)}
 	if f.Match.Recipe != nil {
 		finding.Sources = []catalog.Citation{f.Match.Recipe.Citation}
 	}
-	liquid, said := Of(f)
+	liquid, said := f.Headspace()
 	switch {
 	case printed > 0 && si < float64(want)-tolerance:
 		finding.Message = fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.", measure.FormatInches(measure.Length(si)), f.Match.Recipe.Title, measure.FormatInches(want))
@@ -176,19 +176,19 @@ func runFoodCovered(f *rule.Facts) []rule.Finding {
 	default:
 		return nil
 	}
-	return []rule.Finding{finding}
+	return []facts.Finding{finding}
 }
 
 // BrineEnough notes when the liquid of the recipe will not fill its jars.
-func BrineEnough() rule.Rule {
-	return rule.Rule{
+func BrineEnough() Rule {
+	return Rule{
 		ID: "pack.brine-enough", Title: "Liquid enough for the jars", Severity: report.Info, Hazard: report.Quality, Since: since,
 		About:   "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. What the recipe makes is compared with what its jars take; the report says how much is left over or short. How pieces pack is from memory, and foods are counted as weighed. Recipes usually leave some over.",
 		Sources: []catalog.Citation{{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read}, {Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled}},
 		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
-		Applies: func(f *rule.Facts) bool {
-			batch, ok := BatchOf(f)
-			return ok && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0
+		Applies: func(f *facts.Facts) bool {
+			batch := f.Contents.Batch
+			return batch != nil && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0
 		},
 		Run: runBrineEnough,
 	}
@@ -199,14 +199,14 @@ func BrineEnough() rule.Rule {
 // same answer. Ours, no source.
 const shortage = 1.0 / 8
 
-func runBrineEnough(f *rule.Facts) []rule.Finding {
-	batch, _ := BatchOf(f)
+func runBrineEnough(f *facts.Facts) []facts.Finding {
+	batch := f.Contents.Batch
 	needed, ok := batch.BrineNeededML()
 	short := needed.Value - batch.BrineML
 	if !ok || short <= needed.Value*shortage {
 		return nil
 	}
-	return []rule.Finding{{
+	return []facts.Finding{{
 		Outcome: report.Fail, At: "/recipe/jars",
 		Message: fmt.Sprintf("The recipe makes about %s of liquid; %s jars take about %s, so that about %s may be short.",
 			kitchenVolume(f, batch.BrineML), measure.FormatNumber(batch.Jars), kitchenVolume(f, needed.Value), kitchenVolume(f, short)),
@@ -216,7 +216,7 @@ func runBrineEnough(f *rule.Facts) []rule.Finding {
 }
 
 // kitchenVolume says a volume in both systems, to a quarter of a cup and ten milliliters.
-func kitchenVolume(f *rule.Facts, milliliters float64) string {
+func kitchenVolume(f *facts.Facts, milliliters float64) string {
 	cup, _ := f.Units.Lookup("cup")
 	const parts = 4
 	cups := max(math.Round(cup.From(milliliters/1e6)*parts), 1) / parts

@@ -1,24 +1,27 @@
-package altitude
+// Package figures works out the computed figures that a report shows beside its verdict: air and boiling point, acid and pH
+// with their derivation, what the jar holds, how it heats. They explain; nothing is judged by them.
+package figures
 
 import (
+	"jarwright/validate/altitude"
 	"jarwright/validate/catalog"
+	"jarwright/validate/facts"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
-// Derived is the pressure and the boiling point at the elevation of the kitchen, in both scales; nothing when the elevation
+// Altitude is the pressure and the boiling point at the elevation of the kitchen, in both scales; nothing when the elevation
 // is not given. Neither is judged by: minutes come from the printed band alone.
-func Derived(f *rule.Facts) []report.Derived {
+func Altitude(f *facts.Facts) []report.Derived {
 	if f.Elevation == nil {
 		return nil
 	}
-	at, err := BoilingAt(float64(*f.Elevation))
+	at, err := altitude.BoilingAt(float64(*f.Elevation))
 	if err != nil {
 		return nil
 	}
 	elevation := []report.Input{{Name: "elevation", Value: report.Rounded(at.ElevationM), Unit: "m"}}
 	pressure := []report.Input{{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa"}}
-	air, boil := []catalog.Citation{cite(atmosphereFigures.Get("sea_level_pressure"))}, []catalog.Citation{cite(saturationFigures.Get("n1"))}
+	air, boil := []catalog.Citation{catalog.Cite(altitude.AtmosphereFigure("sea_level_pressure"))}, []catalog.Citation{catalog.Cite(altitude.SaturationFigure("n1"))}
 	const formula = "IAPWS-IF97, equation 31, of pure water; the weather moves it by about half a degree"
 	return []report.Derived{
 		{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa", Formula: "1013.25 x (1 - elevation / 44330.77)^5.25588", Inputs: elevation, Sources: air},

@@ -1,30 +1,86 @@
-package process
+package rules
 
 import (
 	"fmt"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
+	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
+// PublishedMatch demands a tested recipe that this one follows: only that can make a jar fit for the shelf.
+func PublishedMatch() Rule {
+	return Rule{
+		ID: match.RulePublishedMatch, Title: "Follows a tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About:   "A jar may stand on the shelf only when a published, tested recipe was followed in every respect that matters. The nearest tested recipe is looked up by its foods and proportions and the two are compared.",
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
+		Remedy:  "Follow a tested recipe, or keep the jars in the refrigerator.",
+		Applies: forShelf,
+		Run: func(f *facts.Facts) []facts.Finding {
+			if f.Match.Recipe == nil {
+				return []facts.Finding{noRecipe(f)}
+			}
+			findings := departed(f, match.RulePublishedMatch)
+			if f.Request.Recipe.Keep == "" {
+				findings = append(findings, facts.Finding{
+					Outcome: report.Undetermined, At: "/recipe",
+					Message: "The recipe does not say where the jars are to be kept.",
+					Remedy:  "Say where the jars are kept (keep: shelf or refrigerator).",
+				})
+			}
+			return findings
+		},
+	}
+}
+
+func noRecipe(f *facts.Facts) facts.Finding {
+	finding := facts.Finding{
+		Outcome: report.Fail, At: "/recipe/ingredients", Changes: []string{"c057"},
+		Message: "No tested recipe was found for these foods in anything like these proportions, so no process time can be given.",
+		Remedy:  "Keep the jars in the refrigerator, freeze them, or follow a tested recipe.",
+	}
+	for i := range f.Composition.Lines {
+		line := &f.Composition.Lines[i]
+		if line.Item == nil || line.Class != catalog.LowAcid || !line.Counts() {
+			continue
+		}
+		rows := f.Tables.SearchPressure(line.Item.Name)
+		if len(rows) == 0 {
+			continue
+		}
+		least, most := rows[0].Minutes, rows[0].Minutes
+		for _, row := range rows {
+			least, most = min(least, row.Minutes), max(most, row.Minutes)
+		}
+		minutes := fmt.Sprintf("%.0f minutes", least)
+		if most > least {
+			minutes = fmt.Sprintf("%.0f to %.0f minutes", least, most)
+		}
+		finding.Message += fmt.Sprintf(" To show what a low-acid food takes: %s without added acid is given %s in a pressure canner, which no boiling-water canner can stand in for.", line.Name, minutes)
+		finding.Sources = catalog.AddCitation(finding.Sources, rows[0].Citation)
+		break
+	}
+	return finding
+}
+
 // Method demands a way of heating that a published process was tested with.
-func Method() rule.Rule {
-	return rule.Rule{
+func Method() Rule {
+	return Rule{
 		ID: "process.method", Title: "Heated in a boiling-water canner or one tested as its equal", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About:   "Shelf jars are processed in boiling water, in an atmospheric steam canner within its limit, or at 180 to 185 °F where the recipe allows it. Ovens, microwaves, dishwashers, filling hot without a process, and canning powders do not heat the food evenly or enough.",
-		Sources: []catalog.Citation{guide("p. 1-10"), guide("p. 1-18")},
+		Sources: []catalog.Citation{catalog.Guide("p. 1-10"), catalog.Guide("p. 1-18")},
 		Remedy:  "Process the closed jars in a boiling-water canner for the printed time.",
-		Applies: rule.ForShelf,
+		Applies: forShelf,
 		Run:     runMethod,
 	}
 }
 
-func runMethod(f *rule.Facts) []rule.Finding {
+func runMethod(f *facts.Facts) []facts.Finding {
 	method := f.Method()
-	finding := rule.Finding{Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c096"}}
+	finding := facts.Finding{Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c096"}}
 	switch method {
 	case document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature:
 		return nil
@@ -33,7 +89,7 @@ func runMethod(f *rule.Facts) []rule.Finding {
 		if f.Request.Recipe.Process != nil {
 			at = "/recipe/process"
 		}
-		return []rule.Finding{{Outcome: report.Undetermined, At: at, Message: "The recipe does not say how the closed jars are heated.", Remedy: "Say how they are heated (process.method), for example boiling_water."}}
+		return []facts.Finding{{Outcome: report.Undetermined, At: at, Message: "The recipe does not say how the closed jars are heated.", Remedy: "Say how they are heated (process.method), for example boiling_water."}}
 	case document.MethodNone:
 		finding.Message = "The closed jars are not heated at all. Without a process neither the seal nor the food is safe on a shelf."
 	case document.MethodOpenKettle:
@@ -58,18 +114,18 @@ func runMethod(f *rule.Facts) []rule.Finding {
 		finding.Message = "This way of heating is not one a process was tested with."
 	}
 	finding.Fix = toBoilingWater(f)
-	if required, ok := MinutesToBeSafe(f); ok {
+	if required, ok := f.MinutesToBeSafe(); ok {
 		finding.Remedy = fmt.Sprintf("Process the closed jars in boiling water for %s minutes.", measure.FormatNumber(required))
 	}
-	return []rule.Finding{finding}
+	return []facts.Finding{finding}
 }
 
 // toBoilingWater is the fix that puts the jars into boiling water instead, long enough where that is known, and with water
 // enough over them. A time that is longer than needed stays.
-func toBoilingWater(f *rule.Facts) []report.Operation {
+func toBoilingWater(f *facts.Facts) []report.Operation {
 	fix := []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}}
 	time, given := f.Time()
-	if required, ok := MinutesToBeSafe(f); ok && (!given || time.Minutes() < required) {
+	if required, ok := f.MinutesToBeSafe(); ok && (!given || time.Minutes() < required) {
 		fix = append(fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
 		time = measure.Duration(required) * measure.Minute
 	}
@@ -77,30 +133,30 @@ func toBoilingWater(f *rule.Facts) []report.Operation {
 }
 
 // deepEnough raises the water over the jars to what a process time asks for, where it is lower or not said.
-func deepEnough(f *rule.Facts, time measure.Duration) []report.Operation {
-	need := WaterDepth(f, time)
+func deepEnough(f *facts.Facts, time measure.Duration) []report.Operation {
+	need := f.WaterDepth(time)
 	if have, given := f.WaterOverLids(); given && have >= need*(1-depthRounding) {
 		return nil
 	}
-	return []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": round(need.Inches()), "unit": "in"}}}
+	return []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"}}}
 }
 
 // LowTemperature allows the 180 °F treatment only where the recipe does, hot enough and long enough.
-func LowTemperature() rule.Rule {
-	return rule.Rule{
+func LowTemperature() Rule {
+	return Rule{
 		ID: "process.low-temperature", Title: "Low-temperature treatment only where the recipe allows it", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "Water held at 180 to 185 °F for 30 minutes, checked by thermometer the whole time, replaces boiling for a few cucumber and squash pickles only.",
-		Sources: []catalog.Citation{guide("p. 6-5")},
+		Sources: []catalog.Citation{catalog.Guide("p. 6-5")},
 		Remedy:  "Process in boiling water instead.",
-		Applies: func(f *rule.Facts) bool { return rule.Matched(f) && f.Method() == document.MethodLowTemperature },
+		Applies: func(f *facts.Facts) bool { return f.Matched() && f.Method() == document.MethodLowTemperature },
 		Run:     runLowTemperature,
 	}
 }
 
-func runLowTemperature(f *rule.Facts) []rule.Finding {
-	var findings []rule.Finding
+func runLowTemperature(f *facts.Facts) []facts.Finding {
+	var findings []facts.Finding
 	if !lowTemperatureAllowed(f) {
-		return []rule.Finding{{
+		return []facts.Finding{{
 			Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c098"},
 			Message: "“" + f.Match.Recipe.Title + "” has no low-temperature treatment: only boiling was tested for it.",
 			Fix:     toBoilingWater(f),
@@ -109,9 +165,9 @@ func runLowTemperature(f *rule.Facts) []rule.Finding {
 	atLeast, limit := f.Limit("low-temperature-time-min")
 	switch have, given := f.Time(); {
 	case !given:
-		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The time of the low-temperature treatment is not given.", Remedy: "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time)."})
+		findings = append(findings, facts.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The time of the low-temperature treatment is not given.", Remedy: "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time)."})
 	case float64(have) < atLeast:
-		findings = append(findings, rule.Finding{
+		findings = append(findings, facts.Finding{
 			Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
 			Message:  fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 			Remedy:   "Hold the temperature for the full 30 minutes.",
@@ -122,9 +178,9 @@ func runLowTemperature(f *rule.Facts) []rule.Finding {
 	coldest, coldestLimit := f.Limit("low-temperature-min")
 	switch have, given := f.SI(f.Request.Recipe.Process.Temperature); {
 	case !given:
-		findings = append(findings, rule.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.", Remedy: "Read a thermometer in the water and give the temperature (process.temperature)."})
+		findings = append(findings, facts.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.", Remedy: "Read a thermometer in the water and give the temperature (process.temperature)."})
 	case have < coldest-temperatureRounding:
-		findings = append(findings, rule.Finding{
+		findings = append(findings, facts.Finding{
 			Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
 			Message:  fmt.Sprintf("The water is colder than %s °F.", measure.FormatNumber(coldestLimit.Value)),
 			Remedy:   "Hold the water between 180 and 185 °F (82 to 85 °C).",
@@ -138,7 +194,7 @@ func runLowTemperature(f *rule.Facts) []rule.Finding {
 // temperatureRounding, in kelvin, lets 82.2 °C stand for 180 °F. Ours, no source.
 const temperatureRounding = 0.05
 
-func lowTemperatureAllowed(f *rule.Facts) bool {
+func lowTemperatureAllowed(f *facts.Facts) bool {
 	if f.Match.Pack.Style != nil {
 		return f.Match.Pack.Style.LowTemperature
 	}
@@ -151,23 +207,23 @@ func lowTemperatureAllowed(f *rule.Facts) bool {
 }
 
 // SteamLimit holds a steam canner to the time its water lasts.
-func SteamLimit() rule.Rule {
-	return rule.Rule{
+func SteamLimit() Rule {
+	return Rule{
 		ID: "process.steam-limit", Title: "Steam canner no longer than 45 minutes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
 		About:   "An atmospheric steam canner may replace boiling water for acid foods when the whole time, altitude included, is 45 minutes or less: longer ones boil it dry.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: catalog.Read}},
 		Remedy:  "Use a boiling-water canner for longer processes.",
-		Applies: func(f *rule.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
-		Run: func(f *rule.Facts) []rule.Finding {
+		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
+		Run: func(f *facts.Facts) []facts.Finding {
 			most, limit := f.Limit("steam-time-max")
 			have, given := f.Time()
 			if !given {
-				return []rule.Finding{{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"}, Message: "The steaming time is not given.", Remedy: "Give the steaming time (process.time)."}}
+				return []facts.Finding{{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"}, Message: "The steaming time is not given.", Remedy: "Give the steaming time (process.time)."}}
 			}
 			if float64(have) <= most {
 				return nil
 			}
-			return []rule.Finding{{
+			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c099"},
 				Message:  fmt.Sprintf("%s minutes are more than the %s that the water of a steam canner lasts.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, most),

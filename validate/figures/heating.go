@@ -1,4 +1,4 @@
-package heating
+package figures
 
 import (
 	"fmt"
@@ -6,27 +6,27 @@ import (
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
-	"jarwright/validate/headspace"
+	"jarwright/validate/facts"
+	"jarwright/validate/heating"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 	"jarwright/validate/table"
 )
 
-// Explain works out how the coldest spot of the jar heats: when it passes the temperatures of Landmarks, what the heat
+// Heating works out how the coldest spot of the jar heats: when it passes the temperatures of heating.Landmarks, what the heat
 // adds up to against the target for the pH of the jar, and the course of its temperature, all between bounds. pH is the
 // highest equilibrium pH that is believed; nil takes the target of the highest that acidified food may have. It leaves all
 // out where jar, headspace, pack, elevation, time or method is not given. An estimate takes some 30 µs and two are made, so
 // that a report has them only when it is asked for curves.
 //
 // Nothing is judged by these figures. They say why the printed minutes are what they are; they grant nothing.
-func Explain(f *rule.Facts, pH *float64) ([]report.Derived, []report.Curve) {
+func Heating(f *facts.Facts, pH *float64) ([]report.Derived, []report.Curve) {
 	pack, process, ok := setting(f)
 	if !ok {
 		return nil, nil
 	}
-	boilingC, known := headspace.BoilingC(f)
-	packed, ok := headspace.PackedC(f.Request.Recipe.Pack, headspace.LiquidC(f, boilingC))
+	boilingC, known := f.BoilingC()
+	packed, ok := heating.PackedC(f.Request.Recipe.Pack, f.LiquidC(boilingC))
 	if !known || !ok {
 		return nil, nil
 	}
@@ -34,75 +34,71 @@ func Explain(f *rule.Facts, pH *float64) ([]report.Derived, []report.Curve) {
 	if err != nil {
 		return nil, nil
 	}
-	e := explained{pack: pack, process: process, packed: packed, curve: curve}
-	for _, landmark := range Landmarks() {
+	e := heatingFigures{pack: pack, process: process, packed: packed, curve: curve}
+	for _, landmark := range heating.Landmarks() {
 		e.reach(landmark)
 	}
 	highest := f.Tables.MustLimit("ph-max").Value
 	if pH != nil {
 		highest = *pH
 	}
-	if target, ok := TargetFor(highest); ok {
+	if target, ok := heating.TargetFor(highest); ok {
 		e.lethality(target, highest)
 	}
 	return e.list, e.curves()
 }
 
-func cite(f table.Figure) catalog.Citation {
-	return catalog.Citation{Source: f.Source, Locator: f.Locator, Verified: catalog.Verified(f.Verified)}
-}
-
 // setting is what the recipe says of jar and process; StartC is left open.
-func setting(f *rule.Facts) (Pack, Process, bool) {
-	jar, known := headspace.JarOf(f)
-	head, said := headspace.Of(f)
-	bathC, held := headspace.BathC(f)
+func setting(f *facts.Facts) (heating.Pack, heating.Process, bool) {
+	jar, known := f.Jar()
+	head, said := f.Headspace()
+	bathC, held := f.BathC()
 	time, timed := f.Time()
 	if !known || !said || !held || !timed {
-		return Pack{}, Process{}, false
+		return heating.Pack{}, heating.Process{}, false
 	}
 	fill, err := jar.FillVolumeML(head.Millimeters())
 	if err != nil {
-		return Pack{}, Process{}, false
+		return heating.Pack{}, heating.Process{}, false
 	}
 	heightMM := jar.InteriorHeightMM - head.Millimeters()
-	radiusM, err := EquivalentRadiusM(fill.Value, heightMM)
+	radiusM, err := heating.EquivalentRadiusM(fill.Value, heightMM)
 	if err != nil {
-		return Pack{}, Process{}, false
+		return heating.Pack{}, heating.Process{}, false
 	}
-	pack := Pack{InnerRadiusM: radiusM, FillHeightM: heightMM / 1000}
+	pack := heating.Pack{InnerRadiusM: radiusM, FillHeightM: heightMM / 1000}
 	pack.Pieces, pack.PieceRadiusM = thickest(f, radiusM)
-	process := Process{
-		CannerC: cannerC(f, bathC), BathC: bathC, HoldMinutes: time.Minutes(), RoomC: headspace.RoomC().Value, CoolingMinutes: heatingFigures.Value("cooling_followed"),
+	process := heating.Process{
+		CannerC: cannerC(f, bathC), BathC: bathC, HoldMinutes: time.Minutes(), RoomC: heating.RoomC().Value, CoolingMinutes: heating.Figure("cooling_followed").Value,
 	}
 	return pack, process, true
 }
 
-func cannerC(f *rule.Facts, bathC float64) float64 {
+func cannerC(f *facts.Facts, bathC float64) float64 {
 	if t := f.Request.Recipe.Temperatures; t != nil {
 		if si, given := f.SI(t.Canner); given {
 			return min(measure.Temperature(si).Celsius(), bathC)
 		}
 	}
-	if printed, ok := headspace.CannerC(f.Request.Recipe.Pack); ok {
+	if printed, ok := heating.CannerC(f.Request.Recipe.Pack); ok {
 		return min(printed.Value, bathC)
 	}
-	return headspace.RoomC().Value
+	return heating.RoomC().Value
 }
 
 // thickest is the shape and the radius in m of the thickest pieces whose thickness the recipe says. Where it says none
 // the pieces count as liquid, which leaves the high bound too high and not too low.
-func thickest(f *rule.Facts, jarRadiusM float64) (Shape, float64) {
-	shape, radiusM := NoPieces, 0.0
+func thickest(f *facts.Facts, jarRadiusM float64) (heating.Shape, float64) {
+	shape, radiusM := heating.NoPieces, 0.0
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
 		if !line.Counts() || !line.IsFood() || line.Form.Coarsest < composition.Strips {
 			continue
 		}
 		breadthMM := line.ThicknessMM()
-		kind := LongPieces
+		kind := heating.LongPieces
 		if line.Form.Coarsest == composition.Whole && line.LengthMM == 0 {
-			breadthMM, kind = line.DiameterMM(), RoundPieces
+			breadthMM, kind = line.DiameterMM(), heating.RoundPieces
 		}
 		if half := min(breadthMM/2000, jarRadiusM); half > radiusM {
 			shape, radiusM = kind, half
@@ -110,34 +106,34 @@ func thickest(f *rule.Facts, jarRadiusM float64) (Shape, float64) {
 	}
 	const thinnest = 0.0005
 	if radiusM < thinnest {
-		return NoPieces, 0
+		return heating.NoPieces, 0
 	}
 	return shape, radiusM
 }
 
 // between is the course from the coldest start for the low bound and from the warmest for the high one.
-func between(pack Pack, process Process, packed table.Bounds) (Curve, error) {
+func between(pack heating.Pack, process heating.Process, packed table.Bounds) (heating.Curve, error) {
 	process.StartC = packed.Low
-	curve, err := Estimate(pack, process)
+	curve, err := heating.Estimate(pack, process)
 	if err != nil || packed.Low == packed.High {
 		return curve, err
 	}
 	process.StartC = packed.High
-	warm, err := Estimate(pack, process)
+	warm, err := heating.Estimate(pack, process)
 	curve.HighC = warm.HighC
 	return curve, err
 }
 
-// explained gathers the figures.
-type explained struct {
-	pack    Pack
-	process Process
+// heatingFigures gathers the figures.
+type heatingFigures struct {
+	pack    heating.Pack
+	process heating.Process
 	packed  table.Bounds
-	curve   Curve
+	curve   heating.Curve
 	list    []report.Derived
 }
 
-func (e *explained) inputs() []report.Input {
+func (e *heatingFigures) inputs() []report.Input {
 	return []report.Input{
 		{Name: "packed_at_low", Value: report.Rounded(e.packed.Low), Unit: "°C"},
 		{Name: "packed_at_high", Value: report.Rounded(e.packed.High), Unit: "°C"},
@@ -150,13 +146,13 @@ func (e *explained) inputs() []report.Input {
 }
 
 func sources() []catalog.Citation {
-	return []catalog.Citation{cite(heatingFigures.Get("diffusivity_low")), cite(heatingFigures.Get("transfer_low")), cite(heatingFigures.Get("come_up_long"))}
+	return []catalog.Citation{catalog.Cite(heating.Figure("diffusivity_low")), catalog.Cite(heating.Figure("transfer_low")), catalog.Cite(heating.Figure("come_up_long"))}
 }
 
 // reach adds when the coldest spot passes a landmark. What no bound reaches is left out; what only the fast bound reaches
 // has no upper end.
-func (e *explained) reach(landmark table.Figure) {
-	reach := e.curve.Reach(celsius(landmark.Value))
+func (e *heatingFigures) reach(landmark table.Figure) {
+	reach := e.curve.Reach(heating.Celsius(landmark.Value))
 	if !reach.Possible {
 		return
 	}
@@ -164,7 +160,7 @@ func (e *explained) reach(landmark table.Figure) {
 	d := report.Derived{
 		Name: fmt.Sprintf("minutes_to_%g_f", landmark.Value), Value: low, Low: &low, Unit: "min",
 		Formula: "minutes from the start of the timer until the coldest spot is that hot, below zero: before it; stirred contents for the low bound, conduction alone for the high one",
-		Inputs:  e.inputs(), Sources: append(sources(), cite(landmark)),
+		Inputs:  e.inputs(), Sources: append(sources(), catalog.Cite(landmark)),
 	}
 	if reach.Certain {
 		high := report.Rounded(reach.LatestMinute)
@@ -175,7 +171,7 @@ func (e *explained) reach(landmark table.Figure) {
 	e.list = append(e.list, d)
 }
 
-func (e *explained) lethality(target Target, pH float64) {
+func (e *heatingFigures) lethality(target heating.Target, pH float64) {
 	low, high := e.curve.Accumulated(target)
 	low, high = report.Rounded(low), report.Rounded(high)
 	inputs := append(e.inputs(), report.Input{Name: "ph", Value: report.Rounded(pH), Unit: "pH"}, report.Input{Name: "target", Value: target.Minutes, Unit: "min"},
@@ -193,7 +189,7 @@ func (e *explained) lethality(target Target, pH float64) {
 }
 
 // curves are the two bounds of the course, in °C over minutes from the start of the timer.
-func (e *explained) curves() []report.Curve {
+func (e *heatingFigures) curves() []report.Curve {
 	hundredths := func(list []float64) []float64 {
 		short := make([]float64, len(list))
 		for i, value := range list {

@@ -1,4 +1,4 @@
-package heating
+package rules
 
 import (
 	"fmt"
@@ -7,18 +7,15 @@ import (
 	"jarwright/validate/altitude"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
-	"jarwright/validate/headspace"
+	"jarwright/validate/facts"
+	"jarwright/validate/heating"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 )
 
-// Rule set since which the rules of this package exist.
-const since = "2026.1"
-
 // ThermalShock notes steps of temperature that may crack a jar.
-func ThermalShock() rule.Rule {
-	return rule.Rule{
+func ThermalShock() Rule {
+	return Rule{
 		ID: "pack.thermal-shock", Title: "No great step of temperature", Severity: report.Info, Hazard: report.Injury, Since: since,
 		About: "Hot food in a cold jar, and a cold jar in a hot canner, crack glass. The guide has jars kept hot, canner water at 140 °F for raw packs and at 180 °F for hot ones. Steps beyond 42 °C (76 °F) are pointed out; that figure is trade practice and from memory. Where a temperature is not given, that of the printed instructions is taken.",
 		Sources: []catalog.Citation{
@@ -27,9 +24,9 @@ func ThermalShock() rule.Rule {
 			{Source: "astm-c149", Locator: "usual difference for food jars", Verified: catalog.Recalled},
 		},
 		Remedy:  "Keep the jars hot until they are filled, and put them into water of about their own temperature.",
-		Applies: func(f *rule.Facts) bool { return len(steps(f)) > 0 },
-		Run: func(f *rule.Facts) []rule.Finding {
-			var findings []rule.Finding
+		Applies: func(f *facts.Facts) bool { return len(steps(f)) > 0 },
+		Run: func(f *facts.Facts) []facts.Finding {
+			var findings []facts.Finding
 			for _, s := range steps(f) {
 				if s.shock.Over {
 					findings = append(findings, s.finding())
@@ -44,7 +41,7 @@ func ThermalShock() rule.Rule {
 type step struct {
 	what   string // for people
 	at     string
-	shock  Shock
+	shock  heating.Shock
 	jarC   float64
 	otherC float64
 	fix    []report.Operation
@@ -52,7 +49,7 @@ type step struct {
 
 // steps lists the meetings that can be told: the empty jar with what is filled in, the filled jar with the canner. A
 // temperature that is not given is that of the printed instructions; nothing is supposed of a jar of which nothing is said.
-func steps(f *rule.Facts) []step {
+func steps(f *facts.Facts) []step {
 	recipe := &f.Request.Recipe
 	given := recipe.Temperatures
 	if given == nil && recipe.JarPreparation == "" {
@@ -76,7 +73,7 @@ func steps(f *rule.Facts) []step {
 		liquidC, liquidKnown = pouredC(recipe.Pack, boilingC)
 	}
 	if jarKnown && liquidKnown {
-		s := step{what: "the empty jar and what is filled into it", at: "/recipe/jar_preparation", shock: ShockOf(jarC, liquidC), jarC: jarC, otherC: liquidC}
+		s := step{what: "the empty jar and what is filled into it", at: "/recipe/jar_preparation", shock: heating.ShockOf(jarC, liquidC), jarC: jarC, otherC: liquidC}
 		s.fix = []report.Operation{{Op: "replace", Path: s.at, Value: document.JarsHot}}
 		if jarSaid {
 			s.at = "/recipe/temperatures/jar"
@@ -88,12 +85,12 @@ func steps(f *rule.Facts) []step {
 		list = append(list, s)
 	}
 	canner, cannerSaid := temperature(f, given.Canner)
-	packed, packedKnown := headspace.PackedC(recipe.Pack, liquidC)
+	packed, packedKnown := heating.PackedC(recipe.Pack, liquidC)
 	if cannerSaid && packedKnown && liquidKnown {
 		// The glass is about as warm as what is in it.
 		glass := min(max(canner, packed.Low), packed.High)
-		s := step{what: "the filled jar and the water of the canner", at: "/recipe/temperatures/canner", shock: ShockOf(glass, canner), jarC: glass, otherC: canner}
-		if printed, ok := headspace.CannerC(recipe.Pack); ok && !ShockOf(min(max(printed.Value, packed.Low), packed.High), printed.Value).Over {
+		s := step{what: "the filled jar and the water of the canner", at: "/recipe/temperatures/canner", shock: heating.ShockOf(glass, canner), jarC: glass, otherC: canner}
+		if printed, ok := heating.CannerC(recipe.Pack); ok && !heating.ShockOf(min(max(printed.Value, packed.Low), packed.High), printed.Value).Over {
 			if unit, ok := f.Units.Lookup(given.Canner.Unit); ok {
 				s.fix = []report.Operation{{Op: "replace", Path: s.at + "/value", Value: math.Round(unit.From(printed.Value + zeroCelsiusK))}}
 			}
@@ -106,7 +103,7 @@ func steps(f *rule.Facts) []step {
 const zeroCelsiusK = 273.15
 
 // boiling is the boiling point in °C at the kitchen, at sea level when its elevation is not given.
-func boiling(f *rule.Facts) (float64, bool) {
+func boiling(f *facts.Facts) (float64, bool) {
 	elevationM := 0.0
 	if f.Elevation != nil {
 		elevationM = float64(*f.Elevation)
@@ -115,7 +112,7 @@ func boiling(f *rule.Facts) (float64, bool) {
 	return at.TemperatureC, err == nil
 }
 
-func temperature(f *rule.Facts, q *document.Quantity) (float64, bool) {
+func temperature(f *facts.Facts, q *document.Quantity) (float64, bool) {
 	si, given := f.SI(q)
 	return measure.Temperature(si).Celsius(), given
 }
@@ -124,9 +121,9 @@ func temperature(f *rule.Facts, q *document.Quantity) (float64, bool) {
 func preparedC(preparation string, boilingC float64) (float64, bool) {
 	switch preparation {
 	case document.JarsClean:
-		return headspace.RoomC().Value, true
+		return heating.RoomC().Value, true
 	case document.JarsHot:
-		return min(headspace.HotJarC().Value, boilingC), true
+		return min(heating.HotJarC().Value, boilingC), true
 	case document.JarsSterilized:
 		return boilingC, true
 	}
@@ -139,25 +136,25 @@ func pouredC(pack string, boilingC float64) (float64, bool) {
 	case document.PackRaw, document.PackHot:
 		return boilingC, true
 	case document.PackCold:
-		return headspace.RoomC().Value, true
+		return heating.RoomC().Value, true
 	}
 	return 0, false
 }
 
 // warmer raises the temperature of the jar, in the unit it was given in, to what the liquid asks for.
-func warmer(f *rule.Facts, written *document.Quantity, at string, liquidC float64) []report.Operation {
+func warmer(f *facts.Facts, written *document.Quantity, at string, liquidC float64) []report.Operation {
 	unit, ok := f.Units.Lookup(written.Unit)
 	if !ok {
 		return nil
 	}
-	return []report.Operation{{Op: "replace", Path: at + "/value", Value: math.Ceil(unit.From(LeastJarC(liquidC) + zeroCelsiusK))}}
+	return []report.Operation{{Op: "replace", Path: at + "/value", Value: math.Ceil(unit.From(heating.LeastJarC(liquidC) + zeroCelsiusK))}}
 }
 
-func (s *step) finding() rule.Finding {
-	finding := rule.Finding{
+func (s *step) finding() facts.Finding {
+	finding := facts.Finding{
 		Outcome: report.Fail, At: s.at,
-		Message:  fmt.Sprintf("Between %s lie %.0f °C (%.0f °F); beyond %.0f °C a jar may crack.", s.what, s.shock.DifferenceK, s.shock.DifferenceK*1.8, ShockLimit().Value),
-		Measured: &report.Amount{Value: report.Rounded(s.shock.DifferenceK), Unit: "°C"}, Limit: &report.Amount{Value: ShockLimit().Value, Unit: "°C"}, Fix: s.fix,
+		Message:  fmt.Sprintf("Between %s lie %.0f °C (%.0f °F); beyond %.0f °C a jar may crack.", s.what, s.shock.DifferenceK, s.shock.DifferenceK*1.8, heating.ShockLimit().Value),
+		Measured: &report.Amount{Value: report.Rounded(s.shock.DifferenceK), Unit: "°C"}, Limit: &report.Amount{Value: heating.ShockLimit().Value, Unit: "°C"}, Fix: s.fix,
 	}
 	switch {
 	case s.at == "/recipe/temperatures/canner":
@@ -165,7 +162,7 @@ func (s *step) finding() rule.Finding {
 	case s.shock.Cooling:
 		finding.Remedy = "Let the jar cool on a towel out of a draft before anything cold goes into it."
 	default:
-		finding.Remedy = fmt.Sprintf("Warm the jar to at least %.0f °C (%.0f °F), best by keeping it in hot water until it is filled.", math.Ceil(LeastJarC(s.otherC)), math.Ceil(LeastJarC(s.otherC)*1.8+32))
+		finding.Remedy = fmt.Sprintf("Warm the jar to at least %.0f °C (%.0f °F), best by keeping it in hot water until it is filled.", math.Ceil(heating.LeastJarC(s.otherC)), math.Ceil(heating.LeastJarC(s.otherC)*1.8+32))
 	}
 	return finding
 }

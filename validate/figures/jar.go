@@ -1,19 +1,22 @@
-package headspace
+package figures
 
 import (
 	"jarwright/validate/altitude"
 	"jarwright/validate/catalog"
+	"jarwright/validate/contents"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
+	"jarwright/validate/headspace"
+	"jarwright/validate/heating"
 	"jarwright/validate/report"
-	"jarwright/validate/rule"
 	"jarwright/validate/table"
 )
 
-// Derived works out what the jar holds and what its headspace does: volumes, swelling, vacuum, pieces that fit, and what
+// Jar works out what the jar holds and what its headspace does: volumes, swelling, vacuum, pieces that fit, and what
 // the batch fills. It leaves out what the recipe says too little for. The figures explain; nothing is judged by them.
-func Derived(f *rule.Facts) []report.Derived {
-	jar, known := JarOf(f)
-	head, said := Of(f)
+func Jar(f *facts.Facts) []report.Derived {
+	jar, known := f.Jar()
+	head, said := f.Headspace()
 	if !known || !said {
 		return nil
 	}
@@ -26,41 +29,44 @@ func Derived(f *rule.Facts) []report.Derived {
 		return nil
 	}
 	const usual = 12 // figures of the jar
-	e := explained{list: make([]report.Derived, 0, usual), f: f, jar: jar, headMM: head.Millimeters(), shape: shapeSource(f)}
+	e := jarFigures{list: make([]report.Derived, 0, usual), f: f, jar: jar, headMM: head.Millimeters(), shape: shapeSource(f)}
 	inputs := []report.Input{
 		{Name: "capacity", Value: report.Rounded(jar.CapacityML), Unit: "mL"},
 		{Name: "mouth", Value: report.Rounded(jar.MouthMM), Unit: "mm"},
 		{Name: "headspace", Value: report.Rounded(e.headMM), Unit: "mm"},
 	}
-	e.add("headspace_volume", space, "mL", "area of the mouth x headspace, widening below the neck for the bound", inputs, e.shape, cite(jarFigures.Get("neck_depth")))
+	e.add("headspace_volume", space, "mL", "area of the mouth x headspace, widening below the neck for the bound", inputs, e.shape, catalog.Cite(headspace.JarFigure("neck_depth")))
 	e.add("fill_volume", fill, "mL", "capacity - headspace volume", inputs, e.shape)
 	e.longestPiece()
-	batch, ok := BatchOf(f)
+	batch := f.Contents.Batch
+	if batch == nil {
+		batch = &contents.Batch{}
+	}
 	e.swelling(batch.Brine, space)
-	if ok {
-		e.batch(&batch)
+	if f.Contents.Batch != nil {
+		e.batch(batch)
 	}
 	return e.list
 }
 
-// explained gathers the figures.
-type explained struct {
-	f      *rule.Facts
-	jar    Jar
+// jarFigures gathers the figures.
+type jarFigures struct {
+	f      *facts.Facts
+	jar    headspace.Jar
 	headMM float64
 	shape  catalog.Citation
 	list   []report.Derived
 }
 
 // shapeSource is where the measures of the jar come from.
-func shapeSource(f *rule.Facts) catalog.Citation {
+func shapeSource(f *facts.Facts) catalog.Citation {
 	if known := f.Composition.Jar.Known; known != nil {
 		return known.Shape
 	}
 	return catalog.Citation{Source: "practice", Locator: "measures given in the request", Verified: catalog.Derived}
 }
 
-func (e *explained) add(name string, b table.Bounds, unit, formula string, inputs []report.Input, sources ...catalog.Citation) {
+func (e *jarFigures) add(name string, b table.Bounds, unit, formula string, inputs []report.Input, sources ...catalog.Citation) {
 	low, high := report.Rounded(b.Low), report.Rounded(b.High)
 	d := report.Derived{Name: name, Value: report.Rounded(b.Value), Unit: unit, Formula: formula, Inputs: inputs, Sources: sources}
 	if low != high {
@@ -73,7 +79,7 @@ func exactly(value float64) table.Bounds {
 	return table.Bounds{Low: value, Value: value, High: value}
 }
 
-func (e *explained) longestPiece() {
+func (e *jarFigures) longestPiece() {
 	longest, err := e.jar.LongestUprightPieceMM(e.headMM, 0)
 	if err != nil {
 		return
@@ -84,7 +90,7 @@ func (e *explained) longestPiece() {
 
 // swelling works out how far the fill swells up to the boil, the least headspace that holds it, and the vacuum after
 // cooling. Without an elevation the boil is that of sea level for the swelling, and there is no vacuum to speak of.
-func (e *explained) swelling(brine Brine, space table.Bounds) {
+func (e *jarFigures) swelling(brine headspace.Brine, space table.Bounds) {
 	elevationM := 0.0
 	if e.f.Elevation != nil {
 		elevationM = float64(*e.f.Elevation)
@@ -93,7 +99,7 @@ func (e *explained) swelling(brine Brine, space table.Bounds) {
 	if err != nil {
 		return
 	}
-	packed, ok := PackedC(e.f.Request.Recipe.Pack, LiquidC(e.f, boiling.TemperatureC))
+	packed, ok := heating.PackedC(e.f.Request.Recipe.Pack, e.f.LiquidC(boiling.TemperatureC))
 	if !ok {
 		return
 	}
@@ -106,7 +112,7 @@ func (e *explained) swelling(brine Brine, space table.Bounds) {
 	}
 }
 
-func (e *explained) swells(brine Brine, packed table.Bounds, boilingC float64) {
+func (e *jarFigures) swells(brine headspace.Brine, packed table.Bounds, boilingC float64) {
 	boiled, err := brine.Density(boilingC)
 	if err != nil {
 		return
@@ -119,7 +125,7 @@ func (e *explained) swells(brine Brine, packed table.Bounds, boilingC float64) {
 			return
 		}
 		percent[i] = 100 * (cold/boiled - 1)
-		if depth[i], err = leastHeadspaceMM(e.jar, cold/boiled); err != nil {
+		if depth[i], err = headspace.LeastForSwellingMM(e.jar, cold/boiled); err != nil {
 			return
 		}
 	}
@@ -129,37 +135,37 @@ func (e *explained) swells(brine Brine, packed table.Bounds, boilingC float64) {
 		{Name: "salt", Value: report.Rounded(brine.SaltPercent), Unit: "%"},
 		{Name: "sugar", Value: report.Rounded(brine.SugarPercent), Unit: "%"},
 	}
-	sources := []catalog.Citation{cite(waterFigures.Get("b1")), cite(packing.Get("jar_hot")), cite(packing.Get("void_low"))}
+	sources := []catalog.Citation{catalog.Cite(headspace.WaterFigure("b1")), catalog.Cite(heating.PackingFigure("jar_hot")), catalog.Cite(heating.PackingFigure("void_low"))}
 	e.add("swelling_to_the_boil", table.Bounds{Low: percent[0], Value: percent[1], High: percent[2]}, "%",
 		"density as packed / density at the boil - 1; the bounds are the warmest and the coldest that such a pack may be", inputs, sources...)
 	e.add("least_headspace_for_swelling", table.Bounds{Low: depth[0].Low, Value: depth[1].Value, High: depth[2].High}, "mm",
 		"depth of the volume by which the fill swells; bubbles and the surge of the boil need more, so that the printed headspace holds", inputs, sources...)
 }
 
-func (e *explained) vacuum(packed table.Bounds, boiling altitude.Boiling, space table.Bounds, heated bool) {
+func (e *jarFigures) vacuum(packed table.Bounds, boiling altitude.Boiling, space table.Bounds, heated bool) {
 	closedC := packed.Value
 	formula := "air pressure - vapor pressure at room temperature - what air is left in the headspace; an upper bound, most home-canned jars show 13 to 15 inHg"
 	if heated {
 		closedC = boiling.TemperatureC
-		if bath, ok := BathC(e.f); ok {
+		if bath, ok := e.f.BathC(); ok {
 			closedC = bath
 		}
 	}
-	vacuum, err := VacuumPa(Closing{
-		HeadspaceFraction: space.Value / e.jar.CapacityML, ClosedC: closedC, StoredC: packing.Value("room"), ElevationM: boiling.ElevationM,
+	vacuum, err := headspace.VacuumPa(headspace.Closing{
+		HeadspaceFraction: space.Value / e.jar.CapacityML, ClosedC: closedC, StoredC: heating.PackingFigure("room").Value, ElevationM: boiling.ElevationM,
 	})
 	if err != nil {
 		return
 	}
-	e.add("vacuum_at_most", exactly(InchesOfMercury(vacuum)), "inHg", formula, []report.Input{
+	e.add("vacuum_at_most", exactly(headspace.InchesOfMercury(vacuum)), "inHg", formula, []report.Input{
 		{Name: "air_pressure", Value: report.Rounded(boiling.PressurePa / 100), Unit: "hPa"},
 		{Name: "closed_at", Value: report.Rounded(closedC), Unit: "°C"},
-		{Name: "stored_at", Value: packing.Value("room"), Unit: "°C"},
+		{Name: "stored_at", Value: heating.PackingFigure("room").Value, Unit: "°C"},
 		{Name: "headspace_fraction", Value: report.Rounded(space.Value / e.jar.CapacityML), Unit: "1"},
-	}, cite(jarFigures.Get("surveyed_vacuum_low")), cite(packing.Get("room")))
+	}, catalog.Cite(headspace.JarFigure("surveyed_vacuum_low")), catalog.Cite(heating.PackingFigure("room")))
 }
 
-func (e *explained) batch(b *Batch) {
+func (e *jarFigures) batch(b *contents.Batch) {
 	inputs := []report.Input{
 		{Name: "food_as_weighed", Value: report.Rounded(b.FoodG.Value), Unit: "g"},
 		{Name: "food", Value: report.Rounded(b.TissueML.Value), Unit: "mL"},
@@ -167,11 +173,11 @@ func (e *explained) batch(b *Batch) {
 		{Name: "fill_of_a_jar", Value: report.Rounded(b.FillML.Value), Unit: "mL"},
 	}
 	if filled, ok := b.JarsFilled(); ok {
-		sources := []catalog.Citation{e.shape, cite(packing.Get("tissue_low"))}
+		sources := []catalog.Citation{e.shape, catalog.Cite(heating.PackingFigure("tissue_low"))}
 		formula := "(food + liquid) x what boiling down leaves / fill of a jar"
 		if b.Pieces {
 			formula = "food as weighed / (fill of a jar x g of food per mL: 1.04 as cucumbers as bought, 0.52 as loose beans, 1.56 as beets)"
-			sources = []catalog.Citation{cite(packing.Get("weighed_low")), cite(packing.Get("weighed_usual")), cite(packing.Get("weighed_high"))}
+			sources = []catalog.Citation{catalog.Cite(heating.PackingFigure("weighed_low")), catalog.Cite(heating.PackingFigure("weighed_usual")), catalog.Cite(heating.PackingFigure("weighed_high"))}
 		}
 		e.add("jars_filled", filled, "jars", formula, inputs, sources...)
 	}
@@ -182,7 +188,7 @@ func (e *explained) batch(b *Batch) {
 	if b.Jars > 0 {
 		inputs = append(inputs[:len(inputs):len(inputs)], report.Input{Name: "jars", Value: b.Jars, Unit: "jars"})
 	}
-	sources := []catalog.Citation{e.shape, cite(packing.Get("void_low")), cite(packing.Get("tissue_low"))}
+	sources := []catalog.Citation{e.shape, catalog.Cite(heating.PackingFigure("void_low")), catalog.Cite(heating.PackingFigure("tissue_low"))}
 	e.add("brine_needed", needed, "mL", "fill of all jars - food, and not less than pieces usually leave (0.35 to 0.5 of the fill)", inputs, sources...)
 	if b.BrineML > 0 {
 		over := table.Bounds{Low: b.BrineML - needed.High, Value: b.BrineML - needed.Value, High: b.BrineML - needed.Low}

@@ -1,0 +1,74 @@
+// Package rules holds what is asked of a recipe and of a canning day: one value a rule, in one file a family, so that a rule
+// is found by its id. Rules read facts and change nothing; their numbers come from the tables.
+package rules
+
+import (
+	"jarwright/validate/catalog"
+	"jarwright/validate/facts"
+	"jarwright/validate/match"
+	"jarwright/validate/measure"
+	"jarwright/validate/report"
+)
+
+// Rule is one check. Run is called only where Applies holds, and returns a finding for each place that fails or cannot be
+// judged; none means that the rule passes.
+type Rule struct {
+	ID       string
+	Title    string
+	About    string // what is checked and why, for people
+	Severity report.Severity
+	Hazard   report.Hazard
+	Sources  []catalog.Citation
+	Since    string // the rule set that first had it
+	Remedy   string // what to do, when a finding says nothing more exact
+	OfBatch  bool   // it looks at a canning day and decides over its jars, not over the recipe
+	Applies  func(*facts.Facts) bool
+	Run      func(*facts.Facts) []facts.Finding
+}
+
+// remarked turns the remarks on the canning day that one rule speaks for into its findings.
+func remarked(id string) func(*facts.Facts) []facts.Finding {
+	return func(f *facts.Facts) []facts.Finding {
+		var findings []facts.Finding
+		for _, remark := range f.Remarks {
+			if remark.Rule == id {
+				findings = append(findings, remark.Finding)
+			}
+		}
+		return findings
+	}
+}
+
+// departed turns the departures that one rule speaks for into its findings.
+func departed(f *facts.Facts, id string) []facts.Finding {
+	var findings []facts.Finding
+	for _, d := range f.Match.Departs(id) {
+		outcome := report.Fail
+		if d.Verdict == match.Undetermined {
+			outcome = report.Undetermined
+		}
+		finding := facts.Finding{
+			Outcome: outcome, At: d.At, Message: measure.Capital(d.What), Remedy: d.Remedy, Measured: d.Measured, Limit: d.Limit, Changes: d.Changes, Fix: d.Fix,
+		}
+		for _, change := range d.Changes {
+			if c, ok := f.Tables.Change(change); ok {
+				finding.Sources = catalog.AddCitation(finding.Sources, c.Citation)
+			}
+		}
+		finding.Sources = catalog.AddCitation(finding.Sources, f.Match.Recipe.Citation)
+		findings = append(findings, finding)
+	}
+	return findings
+}
+
+// always is the Applies of a rule that looks at every recipe.
+func always(*facts.Facts) bool { return true }
+
+// forShelf is the Applies of a rule that looks at every recipe meant for the shelf.
+func forShelf(f *facts.Facts) bool { return f.ForShelf() }
+
+// matched is the Applies of a rule that needs a tested recipe to compare with.
+func matched(f *facts.Facts) bool { return f.Matched() }
+
+// Rule set since which the rules of the first catalog exist.
+const since = "2026.1"
