@@ -76,13 +76,18 @@ func verdictOf(name string, r *report.Report, ids []string) []string {
 	return []string{name, string(r.Disposition), strings.Join(jars, " "), letters.String(), strings.Join(findings, " ")}
 }
 
-// lockedDocuments lists every document of the project: each tested recipe in each of its packs and jars at every band,
-// the corpus, the rule cases, the canning days and the examples.
+// lockedDocuments lists every document of the project: each tested recipe in each of its packs and jars at every band
+// and with small changes at the edges of what is allowed, the corpus, the rule cases, the canning days and the examples.
 func lockedDocuments(top string, tables *catalog.Tables) ([]lockedDocument, error) {
 	documents, err := followed(tables)
 	if err != nil {
 		return nil, err
 	}
+	atEdges, err := edgeDocuments(tables)
+	if err != nil {
+		return nil, err
+	}
+	documents = append(documents, atEdges...)
 	for _, folder := range []string{"testdata/corpus", "examples"} {
 		names, err := filepath.Glob(filepath.Join(top, folder, "*.json"))
 		if err != nil {
