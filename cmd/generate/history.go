@@ -18,31 +18,39 @@ import (
 // no rule set is needed.
 const renamesFile = "testdata/lock/renames.csv"
 
-// holdVerdicts compares what is answered now with what is locked. Where they differ it tells so, and refuses unless a
-// rule set is open, which the new lock then belongs to.
-func holdVerdicts(top string, checker *validate.Checker, told io.Writer) error {
+// lock is what is answered to every document, and the hash of every table.
+type lock struct {
+	verdicts, tables []byte
+}
+
+// lockNow is the lock as the program and the tables of a folder are now.
+func lockNow(top string, checker *validate.Checker) (lock, error) {
 	documents, err := lockedDocuments(top, checker.Tables())
 	if err != nil {
-		return err
+		return lock{}, err
 	}
-	now, err := verdicts(checker, documents)
-	if err != nil {
-		return err
+	var now lock
+	if now.verdicts, err = verdicts(checker, documents); err != nil {
+		return lock{}, err
 	}
-	tables, err := tableHashes(top)
-	if err != nil {
-		return err
-	}
+	now.tables, err = tableHashes(top)
+	return now, err
+}
+
+// hold compares the lock with the committed one. Where they differ it tells how, and refuses unless a rule set is open, which
+// the new lock then belongs to; open is its number, empty for none.
+func (l lock) hold(top, open string, told io.Writer) error {
 	renames, err := readRenames(top)
 	if err != nil {
 		return err
 	}
-	changed := 0
-	for _, part := range []struct {
+	parts := []struct {
 		file string
 		now  []byte
 		tell func(before, now string) []string
-	}{{verdictsFile, now, verdictChanges}, {tablesFile, tables, tableChanges}} {
+	}{{verdictsFile, l.verdicts, verdictChanges}, {tablesFile, l.tables, tableChanges}}
+	changed := 0
+	for _, part := range parts {
 		before, err := os.ReadFile(filepath.Join(top, part.file))
 		if err != nil && !errors.Is(err, os.ErrNotExist) {
 			return fmt.Errorf("read the lock on verdicts: %w", err)
@@ -52,11 +60,12 @@ func holdVerdicts(top string, checker *validate.Checker, told io.Writer) error {
 			fmt.Fprintln(told, line)
 		}
 	}
-	if open := checker.Tables().OpenRuleset(); changed > 0 && open == "" {
-		return fmt.Errorf("%d verdicts or tables changed and no rule set is open: begin one in %s/%s with an empty date, or take the change back", changed, tablesFolder, table.HistoryFile)
+	if changed > 0 && open == "" {
+		return fmt.Errorf("%d verdicts or tables changed and no rule set is open: begin one in %s/%s with an empty date, or take the change back",
+			changed, tablesFolder, table.HistoryFile)
 	}
-	for file, text := range map[string][]byte{verdictsFile: now, tablesFile: tables} {
-		if err := os.WriteFile(filepath.Join(top, file), text, 0o644); err != nil {
+	for _, part := range parts {
+		if err := os.WriteFile(filepath.Join(top, part.file), part.now, 0o644); err != nil {
 			return fmt.Errorf("write the lock on verdicts: %w", err)
 		}
 	}

@@ -53,7 +53,11 @@ func writeFromRules(top string) error {
 	if err := writeCorpus(filepath.Join(top, corpusFolder), files); err != nil {
 		return err
 	}
-	return holdVerdicts(top, checker, os.Stdout)
+	now, err := lockNow(top, checker)
+	if err != nil {
+		return err
+	}
+	return now.hold(top, checker.Tables().OpenRuleset(), os.Stdout)
 }
 
 // severityWords says what a failed rule of each severity means for the jars.
