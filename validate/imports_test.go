@@ -173,3 +173,28 @@ func TestNoPackageForOddsAndEnds(t *testing.T) {
 		}
 	}
 }
+
+// Physics and chemistry are functions of plain numbers: they know no facts of a request and no rules.
+func TestFormulasKnowNoRules(t *testing.T) {
+	seen := map[string]bool{}
+	for _, file := range goFiles(t) {
+		if strings.HasSuffix(file.path, "_test.go") {
+			continue
+		}
+		for _, formulas := range []string{"acidity", "altitude", "headspace", "heating"} {
+			if !below(file.path, "validate/"+formulas) {
+				continue
+			}
+			seen[formulas] = true
+			for _, imported := range file.imports {
+				if below(imported, "jarwright/validate/rules", "jarwright/validate/facts", "jarwright/validate/match", "jarwright/validate/composition",
+					"jarwright/validate/contents", "jarwright/validate/canningday") {
+					t.Errorf("%s imports %s", file.path, imported)
+				}
+			}
+		}
+	}
+	if len(seen) != 4 {
+		t.Errorf("formulas were looked for in %v", seen)
+	}
+}
