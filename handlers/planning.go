@@ -25,12 +25,6 @@ type Workshop interface {
 	Pictures(body []byte, r report.Report) []picture.Figure
 }
 
-var kindNotFit = problemKind{
-	Code: "not_fit_for_shelf", Title: "The recipe is not fit for the shelf.", Status: http.StatusUnprocessableEntity,
-	Meaning: "The request asked for a card of a recipe that is fit for the shelf (require=shelf), and this one is not.",
-	Remedy:  "Put right what the errors name, or ask without require for a card that says so at its top.",
-}
-
 // createPlan answers with the plan of a recipe and a target.
 func (s *surface) createPlan(c echo.Context) error {
 	mediaType, err := negotiated(c, mediaJSON)
