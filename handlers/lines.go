@@ -20,6 +20,7 @@ import (
 	"golang.org/x/sync/semaphore"
 
 	"jarwright/validate/ingest"
+	"jarwright/validate/report"
 )
 
 // Limits of a stream of documents, one a line.
@@ -298,10 +299,10 @@ func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (r
 func (s *surface) encodedLine(answer lineAnswer, requestID string) lineResult {
 	body := lineBodies.Get().(*bytes.Buffer)
 	body.Reset()
-	if err := encodeInto(body, answer); err != nil {
+	if err := report.Encode(body, answer); err != nil {
 		answer = lineAnswer{Line: answer.Line, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}
 		body.Reset()
-		_ = encodeInto(body, answer)
+		_ = report.Encode(body, answer)
 	}
 	return lineResult{body: body, ok: answer.Problem == nil}
 }

@@ -54,20 +54,11 @@ type cardFormat struct {
 
 func cardFormats() []cardFormat {
 	return []cardFormat{
-		{mediaJSON, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c) }},
-		{mediaLinked, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c.Linked()) }},
+		{mediaJSON, func(_ *surface, w io.Writer, c *card.Card) error { return report.Encode(w, c) }},
+		{mediaLinked, func(_ *surface, w io.Writer, c *card.Card) error { return report.Encode(w, c.Linked()) }},
 		{mediaHTML, func(s *surface, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
 		{mediaMarkdown, func(_ *surface, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
 	}
-}
-
-func writeJSON(w io.Writer, value any) error {
-	body, err := encodeJSON(value)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(body)
-	return err
 }
 
 // requirements are the values of the query parameter require.
