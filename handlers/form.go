@@ -18,7 +18,6 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
-	"jarwright/validate/picture"
 	"jarwright/validate/report"
 )
 
@@ -228,7 +227,7 @@ func (s *surface) sendHome(c echo.Context, view *homeView) error {
 // judge puts the report on a document into the view, or what keeps it from being one. The form is filled from a document
 // that could be read, and left as it is otherwise.
 func (s *surface) judge(view *homeView, body []byte) {
-	judged, problem := s.reporter.Check(body, report.Options{Curves: true})
+	judged, problem := s.reporter.Illustrate(body, report.Options{})
 	if problem != nil {
 		view.Mistakes = mistakesOf(problem)
 		if len(view.Form.Rows) == 0 {
@@ -236,30 +235,17 @@ func (s *surface) judge(view *homeView, body []byte) {
 		}
 		return
 	}
-	var request document.Request
-	if err := json.Unmarshal(body, &request); err != nil {
-		view.Mistakes = append(view.Mistakes, "The document could not be shown in the form.")
-		view.Form = emptyForm()
-		return
-	}
 	var indented bytes.Buffer
 	if err := json.Indent(&indented, body, "", "  "); err == nil {
 		view.Source = strings.TrimSpace(indented.String())
 	}
 	if len(view.Form.Rows) == 0 {
-		view.Form = formOf(&request)
+		view.Form = formOf(&judged.Request)
 	}
-	view.Report, view.Kicker, view.Pictures = &judged, request.Recipe.Name, s.draw(body, judged)
+	view.Report, view.Kicker, view.Pictures = &judged.Report, judged.Request.Recipe.Name, judged.Pictures
 	if view.Kicker == "" {
 		view.Kicker = "The report"
 	}
-}
-
-func (s *surface) draw(body []byte, judged report.Report) []picture.Figure {
-	if s.workshop == nil {
-		return nil
-	}
-	return s.workshop.Pictures(body, judged)
 }
 
 // mistakesOf words a problem for the page.

@@ -9,6 +9,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
+	"jarwright/validate"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -162,6 +163,17 @@ func (r *countingReporter) Check(body []byte, options report.Options) (report.Re
 		return judged, problem
 	}
 	r.count(&judged)
+	return judged, nil
+}
+
+// Illustrate judges one document for a page and counts the outcome.
+func (r *countingReporter) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+	judged, problem := r.reporter.Illustrate(body, options)
+	if problem != nil {
+		r.metrics.reports.WithLabelValues("invalid").Inc()
+		return judged, problem
+	}
+	r.count(&judged.Report)
 	return judged, nil
 }
 

@@ -13,6 +13,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
@@ -138,9 +139,9 @@ type reportView struct {
 	Pictures []picture.Figure
 }
 
-// writeReportHTML renders a report as a page. Without the request there are no pictures.
-func (p *pages) writeReportHTML(w io.Writer, name string, r report.Report, pictures []picture.Figure) error {
-	return p.render(w, "report-page", reportView{Name: name, Report: &r, Pictures: pictures})
+// writeReportHTML renders a report as a page.
+func (p *pages) writeReportHTML(w io.Writer, judged *validate.Illustrated) error {
+	return p.render(w, "report-page", reportView{Name: judged.Request.Recipe.Name, Report: &judged.Report, Pictures: judged.Pictures})
 }
 
 // cardView is what the page of a card shows.

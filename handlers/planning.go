@@ -11,7 +11,6 @@ import (
 
 	"jarwright/validate/card"
 	"jarwright/validate/ingest"
-	"jarwright/validate/picture"
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
 )
@@ -21,8 +20,6 @@ import (
 type Workshop interface {
 	Plan(body []byte) (plan.Plan, *ingest.Problem)
 	Card(body []byte) (card.Card, *ingest.Problem)
-	// Pictures draws what the figures of a report on this body allow.
-	Pictures(body []byte, r report.Report) []picture.Figure
 }
 
 // createPlan answers with the plan of a recipe and a target.

@@ -2,7 +2,6 @@ package handlers
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"slices"
 	"strings"
@@ -102,21 +101,12 @@ func (s *surface) createReport(c echo.Context) error {
 
 // reportPage answers with the report as a page, with the pictures that its figures allow.
 func (s *surface) reportPage(c echo.Context, document []byte, options report.Options) error {
-	options.Curves = true
-	judged, problem := s.reporter.Check(document, options)
+	judged, problem := s.reporter.Illustrate(document, options)
 	if problem != nil {
 		return fromIngest(problem)
 	}
-	var named struct {
-		Recipe struct {
-			Name string `json:"name"`
-		} `json:"recipe"`
-	}
-	if err := json.Unmarshal(document, &named); err != nil {
-		return fmt.Errorf("read name of recipe: %w", err)
-	}
 	var page bytes.Buffer
-	if err := s.pages.writeReportHTML(&page, named.Recipe.Name, judged, s.draw(document, judged)); err != nil {
+	if err := s.pages.writeReportHTML(&page, &judged); err != nil {
 		return err
 	}
 	return writePrivate(c, mediaHTML, page.Bytes())

@@ -21,6 +21,7 @@ import (
 	"go.uber.org/zap"
 	"golang.org/x/net/netutil"
 
+	"jarwright/validate"
 	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -29,6 +30,8 @@ import (
 // Reporter judges one request document. The second result is non-nil when the bytes are not a request document.
 type Reporter interface {
 	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
+	// Illustrate does so for a page, which also shows the request and draws the figures of the report.
+	Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem)
 }
 
 // Config is what the surface needs from outside.
