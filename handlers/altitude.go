@@ -96,7 +96,7 @@ func (q *queryReader) within(name string, value, low, high float64, unit string)
 }
 
 // getAltitude answers with what an elevation changes.
-func (s *surface) getAltitude(c echo.Context) error {
+func (s *Server) getAltitude(c echo.Context) error {
 	q := queryReader{context: c}
 	question := s.readAltitude(&q)
 	if len(q.errors) > 0 {
@@ -116,7 +116,7 @@ func (s *surface) getAltitude(c echo.Context) error {
 	return body.serve(c)
 }
 
-func (s *surface) readAltitude(q *queryReader) altitude.Question {
+func (s *Server) readAltitude(q *queryReader) altitude.Question {
 	var question altitude.Question
 	lowest, highest := s.altitude.Limits()
 	question.Elevation, _ = quantityIn[measure.Length](s, q, "elevation", "unit", elevationUnits, lowest, highest)
@@ -140,7 +140,7 @@ func (s *surface) readAltitude(q *queryReader) altitude.Question {
 }
 
 // quantityIn reads a number and its unit from two parameters and holds it to limits, which are shown in that unit.
-func quantityIn[Q ~float64](s *surface, q *queryReader, name, unitName string, allowed []string, lowest, highest Q) (Q, bool) {
+func quantityIn[Q ~float64](s *Server, q *queryReader, name, unitName string, allowed []string, lowest, highest Q) (Q, bool) {
 	value, given := q.number(name)
 	code, known := q.oneOf(unitName, allowed)
 	unit, found := s.altitude.Unit(code)

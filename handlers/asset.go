@@ -103,7 +103,7 @@ func (a *asset) serve(c echo.Context) error {
 
 // writeBody sends a finished body. For HEAD it sends the header that GET would have.
 func writeBody(c echo.Context, status int, mediaType string, body []byte) error {
-	turnOf(c).leave() // a client that reads slowly keeps nobody waiting
+	slotOf(c).release() // a client that reads slowly keeps nobody waiting
 	header := c.Response().Header()
 	header.Set(echo.HeaderContentType, contentType(mediaType))
 	header.Set(echo.HeaderContentLength, strconv.Itoa(len(body)))

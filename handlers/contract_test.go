@@ -61,7 +61,7 @@ func newContract(t *testing.T, changes ...func(*handlers.Config)) contract {
 	}
 	tables := handlers.NewCatalog(checker)
 	config := handlers.Config{
-		Reporter: checker, Workshop: checker, Drafter: checker, Catalog: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
+		Reporter: checker, Planner: checker, Drafter: checker, Catalog: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
 	}
 	for _, change := range changes {
 		change(&config)

@@ -63,15 +63,15 @@ func newPages(catalog Catalog, publicPath string) (*pages, error) {
 }
 
 // preparePages readies the pages and the form.
-func (s *surface) preparePages(catalog Catalog) error {
+func (s *Server) preparePages(catalog Catalog) error {
 	var err error
 	if s.pages, err = newPages(catalog, s.publicPath()); err != nil {
 		return err
 	}
-	if s.bench, err = newBench(catalog, s.baseURL); err != nil {
+	if s.formOptions, err = newFormOptions(catalog, s.baseURL); err != nil {
 		return err
 	}
-	view := s.bench.view()
+	view := s.formOptions.view()
 	view.Form = emptyForm()
 	s.home, err = s.pages.static("home", &view)
 	return err
@@ -117,7 +117,7 @@ func (p *pages) loadFiles() error {
 }
 
 // getAsset serves a style sheet or a script.
-func (s *surface) getAsset(c echo.Context) error {
+func (s *Server) getAsset(c echo.Context) error {
 	name := c.Param("name")
 	file, ok := s.pages.files[name]
 	if !ok {

@@ -15,15 +15,15 @@ import (
 	"jarwright/validate/report"
 )
 
-// Workshop makes what goes with a recipe: the plan of the day and the card to publish. The second result is non-nil when
+// Planner makes what goes with a recipe: the plan of the day and the card to publish. The second result is non-nil when
 // the bytes are not a request document of the kind.
-type Workshop interface {
+type Planner interface {
 	Plan(body []byte) (plan.Plan, *ingest.Problem)
 	Card(body []byte) (card.Card, *ingest.Problem)
 }
 
 // createPlan answers with the plan of a recipe and a target.
-func (s *surface) createPlan(c echo.Context) error {
+func (s *Server) createPlan(c echo.Context) error {
 	mediaType, err := negotiated(c, mediaJSON)
 	if err != nil {
 		return err
@@ -32,7 +32,7 @@ func (s *surface) createPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	made, problem := s.workshop.Plan(document)
+	made, problem := s.planner.Plan(document)
 	if problem != nil {
 		return fromIngest(problem)
 	}
@@ -46,15 +46,15 @@ func (s *surface) createPlan(c echo.Context) error {
 // cardFormat is one form that a card is offered in.
 type cardFormat struct {
 	mediaType string
-	write     func(*surface, io.Writer, *card.Card) error
+	write     func(*Server, io.Writer, *card.Card) error
 }
 
 func cardFormats() []cardFormat {
 	return []cardFormat{
-		{mediaJSON, func(_ *surface, w io.Writer, c *card.Card) error { return report.Encode(w, c) }},
-		{mediaLinked, func(_ *surface, w io.Writer, c *card.Card) error { return report.Encode(w, c.Linked()) }},
-		{mediaHTML, func(s *surface, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
-		{mediaMarkdown, func(_ *surface, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
+		{mediaJSON, func(_ *Server, w io.Writer, c *card.Card) error { return report.Encode(w, c) }},
+		{mediaLinked, func(_ *Server, w io.Writer, c *card.Card) error { return report.Encode(w, c.Linked()) }},
+		{mediaHTML, func(s *Server, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
+		{mediaMarkdown, func(_ *Server, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
 	}
 }
 
@@ -62,7 +62,7 @@ func cardFormats() []cardFormat {
 var requirements = []string{"shelf"}
 
 // createCard answers with the card of a recipe.
-func (s *surface) createCard(c echo.Context) error {
+func (s *Server) createCard(c echo.Context) error {
 	formats := cardFormats()
 	offers := make([]string, len(formats))
 	for i, format := range formats {
@@ -84,7 +84,7 @@ func (s *surface) createCard(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	made, problem := s.workshop.Card(document)
+	made, problem := s.planner.Card(document)
 	if problem != nil {
 		return fromIngest(problem)
 	}

@@ -81,8 +81,8 @@ func fromIngest(problem *ingest.Problem) *failure {
 	return f
 }
 
-// writeProblem is the error handler of the whole surface.
-func (s *surface) writeProblem(err error, c echo.Context) {
+// writeProblem is the error handler of every operation.
+func (s *Server) writeProblem(err error, c echo.Context) {
 	if c.Response().Committed {
 		return
 	}
@@ -122,4 +122,4 @@ func (s *surface) writeProblem(err error, c echo.Context) {
 }
 
 // problemType is the URI that names a kind of problem.
-func (s *surface) problemType(code string) string { return s.baseURL + "/problems/" + code }
+func (s *Server) problemType(code string) string { return s.baseURL + "/problems/" + code }

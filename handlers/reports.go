@@ -42,7 +42,7 @@ func reportBodies() []bodyKind {
 }
 
 // createReports answers a request document a line with a report a line.
-func (s *surface) createReports(c echo.Context) error {
+func (s *Server) createReports(c echo.Context) error {
 	if _, err := negotiated(c, mediaNDJSON); err != nil {
 		return err
 	}
@@ -57,7 +57,7 @@ func (s *surface) createReports(c echo.Context) error {
 }
 
 // createReport answers with the report on one request document. A recipe that fails is still a success of the request.
-func (s *surface) createReport(c echo.Context) error {
+func (s *Server) createReport(c echo.Context) error {
 	kind, err := bodyKindOf(c, reportBodies())
 	if err == nil && kind.mediaType == mediaNDJSON {
 		return s.createReports(c)
@@ -100,7 +100,7 @@ func (s *surface) createReport(c echo.Context) error {
 }
 
 // reportPage answers with the report as a page, with the pictures that its figures allow.
-func (s *surface) reportPage(c echo.Context, document []byte, options report.Options) error {
+func (s *Server) reportPage(c echo.Context, document []byte, options report.Options) error {
 	judged, problem := s.reporter.Illustrate(document, options)
 	if problem != nil {
 		return fromIngest(problem)

@@ -45,9 +45,9 @@ func newServe() *cobra.Command {
 	return command
 }
 
-// collectLess lets the heap grow to three times what is alive before it is collected, unless the environment says otherwise:
+// collectGarbageLess lets the heap grow to three times what is alive before it is collected, unless the environment says otherwise:
 // what is alive is small, and collecting less often leaves more of the processors for requests. GOMEMLIMIT still holds.
-func collectLess() {
+func collectGarbageLess() {
 	const percent = 200
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(percent)
@@ -55,7 +55,7 @@ func collectLess() {
 }
 
 func serve(ctx context.Context, given settings) error {
-	collectLess()
+	collectGarbageLess()
 	logger, err := newLogger(given.logLevel, given.logFormat)
 	if err != nil {
 		return err
@@ -88,7 +88,7 @@ func serve(ctx context.Context, given settings) error {
 	metrics := handlers.NewMetrics()
 	server, err := handlers.New(handlers.Config{
 		Reporter: checker,
-		Workshop: checker,
+		Planner: checker,
 		Drafter:  checker,
 		Catalog:  handlers.NewCatalog(checker),
 		BaseURL:  baseURL,
