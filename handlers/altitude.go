@@ -61,7 +61,8 @@ func (q *queryReader) required(name string) (string, bool) {
 func (q *queryReader) oneOf(name string, allowed []string) (string, bool) {
 	value, ok := q.required(name)
 	if ok && !slices.Contains(allowed, value) {
-		q.refuse(name, ingest.CodeNotAllowed, "This value is not one of those allowed.", &ingest.Params{Got: shortened(value), Allowed: allowed, Nearest: nearest(value, allowed)})
+		params := &ingest.Params{Got: shortened(value), Allowed: allowed, Nearest: nearest(value, allowed)}
+		q.refuse(name, ingest.CodeNotAllowed, "This value is not one of those allowed.", params)
 		return "", false
 	}
 	return value, ok

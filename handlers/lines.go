@@ -97,13 +97,7 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 		readError <- readLines(ctx, source, jobs, pending, memory)
 	}()
 	for range workers {
-		go func() {
-			for job := range jobs {
-				result := s.answerLine(job, judge, id)
-				s.metrics.Line(result.ok)
-				job.done <- result
-			}
-		}()
+		go s.answerLines(jobs, judge, id)
 	}
 	go func() {
 		select {
@@ -131,8 +125,21 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 		<-readError //nolint:errcheck // why reading ended no longer matters
 		return nil
 	}
-	err := <-readError
-	summary.Complete = err == nil
+	summary.Complete = <-readError == nil
+	return closeStream(response, summary)
+}
+
+// answerLines is one worker of a stream.
+func (s *Server) answerLines(jobs <-chan *lineJob, judge lineJudge, requestID string) {
+	for job := range jobs {
+		result := s.answerLine(job, judge, requestID)
+		s.metrics.Line(result.ok)
+		job.done <- result
+	}
+}
+
+// closeStream writes the summary of a stream.
+func closeStream(response io.Writer, summary lineSummary) error {
 	closing, err := encodeJSON(struct {
 		Summary lineSummary `json:"summary"`
 	}{summary})

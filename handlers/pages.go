@@ -235,5 +235,7 @@ var (
 		document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature, document.MethodNone, document.MethodPressure, document.MethodMulticooker,
 		document.MethodOpenKettle, document.MethodOven, document.MethodMicrowave, document.MethodDishwasher, document.MethodCanningPowder,
 	}
-	saltKinds = []string{document.SaltCanning, document.SaltTable, document.SaltKosherFlake, document.SaltSeaFine, document.SaltSeaCoarse, document.SaltReducedSodium}
+	saltKinds = []string{
+		document.SaltCanning, document.SaltTable, document.SaltKosherFlake, document.SaltSeaFine, document.SaltSeaCoarse, document.SaltReducedSodium,
+	}
 )

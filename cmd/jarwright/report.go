@@ -53,7 +53,9 @@ func newReport() *cobra.Command {
 			"  1  at least one recipe is not, or not yet; with --fail-on: at least one finding is. A rule that could not be\n" +
 			"     judged because something is missing counts like one that failed\n" +
 			"  2  at least one document could not be read, or the command itself failed",
-		Example: "  jarwright report beans.json\n  jarwright report --format markdown - < beans.json\n  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
+		Example: "  jarwright report beans.json\n" +
+			"  jarwright report --format markdown - < beans.json\n" +
+			"  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(command *cobra.Command, arguments []string) error {
 			checker, err := validate.New()
@@ -158,7 +160,7 @@ func (r *reporting) document(d document) error {
 	}
 	judged, keep, problem := r.judgment(d)
 	if problem != nil {
-		explain(r.stderr, d.name, problem)
+		writeProblem(r.stderr, d.name, problem)
 		return r.unreadable(d, problem.Title, problem)
 	}
 	fit := fit(keep, judged.Disposition)
@@ -270,7 +272,8 @@ func (r *reporting) write(d document, judged *report.Report) error {
 	case r.settings.format == formatNDJSON:
 		return report.Encode(r.stdout, fileLine{File: d.file, Line: d.line, Report: judged})
 	case r.format.Name == report.FormatSARIF:
-		r.judged = append(r.judged, report.Judged{URI: address(d.file), Report: &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}}})
+		kept := &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}} // the rest is not written
+		r.judged = append(r.judged, report.Judged{URI: address(d.file), Report: kept})
 		return nil
 	case r.several && !r.settings.full && r.format.Name != report.FormatJSON:
 		return nil
@@ -317,8 +320,8 @@ func (r *reporting) close() error {
 	return r.tally.writeTable(r.stdout, colorful(r.stdout))
 }
 
-// explain says what keeps a document from being read, one line an error.
-func explain(w io.Writer, file string, problem *ingest.Problem) {
+// writeProblem says what keeps a document from being read, one line an error.
+func writeProblem(w io.Writer, file string, problem *ingest.Problem) {
 	fmt.Fprintf(w, "%s: %s\n", file, problem.Title)
 	for _, e := range problem.Errors {
 		place := e.Pointer
