@@ -22,7 +22,7 @@ var (
 		Code: "unknown_query_parameter", Title: "The query string cannot be used.", Status: http.StatusBadRequest,
 		Meaning: "The query string holds a parameter that the operation does not know, lacks one that it needs, " +
 			"has a value that it cannot use, or is not well formed.",
-		Remedy:  "Put right each parameter named in errors; the API document lists those that the operation takes.",
+		Remedy: "Put right each parameter named in errors; the API document lists those that the operation takes.",
 	}
 	kindNotFound = problemKind{
 		Code: "not_found", Title: "There is nothing at this address.", Status: http.StatusNotFound,

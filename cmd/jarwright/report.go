@@ -56,7 +56,7 @@ func newReport() *cobra.Command {
 		Example: "  jarwright report beans.json\n" +
 			"  jarwright report --format markdown - < beans.json\n" +
 			"  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
-		Args:    cobra.MinimumNArgs(1),
+		Args: cobra.MinimumNArgs(1),
 		RunE: func(command *cobra.Command, arguments []string) error {
 			checker, err := validate.New()
 			if err != nil {
