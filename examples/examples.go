@@ -16,7 +16,7 @@ var files embed.FS
 type Example struct {
 	Name string // file name without its ending
 	Text []byte
-	Says string // the name of its recipe
+	Title string // the name of its recipe
 }
 
 // All lists the examples by name. It fails when a file is not JSON, which a test rules out.
@@ -39,7 +39,7 @@ func All() ([]Example, error) {
 		if err := json.Unmarshal(text, &named); err != nil {
 			return nil, fmt.Errorf("read example %s: %w", name, err)
 		}
-		all = append(all, Example{Name: strings.TrimSuffix(name, ".json"), Text: text, Says: named.Recipe.Name})
+		all = append(all, Example{Name: strings.TrimSuffix(name, ".json"), Text: text, Title: named.Recipe.Name})
 	}
 	return all, nil
 }

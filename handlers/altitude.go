@@ -61,7 +61,8 @@ func (q *queryReader) required(name string) (string, bool) {
 func (q *queryReader) oneOf(name string, allowed []string) (string, bool) {
 	value, ok := q.required(name)
 	if ok && !slices.Contains(allowed, value) {
-		q.refuse(name, ingest.CodeNotAllowed, "This value is not one of those allowed.", &ingest.Params{Got: shortened(value), Allowed: allowed, Nearest: nearest(value, allowed)})
+		params := &ingest.Params{Got: shortened(value), Allowed: allowed, Nearest: nearest(value, allowed)}
+		q.refuse(name, ingest.CodeNotAllowed, "This value is not one of those allowed.", params)
 		return "", false
 	}
 	return value, ok
@@ -96,7 +97,7 @@ func (q *queryReader) within(name string, value, low, high float64, unit string)
 }
 
 // getAltitude answers with what an elevation changes.
-func (s *surface) getAltitude(c echo.Context) error {
+func (s *Server) getAltitude(c echo.Context) error {
 	q := queryReader{context: c}
 	question := s.readAltitude(&q)
 	if len(q.errors) > 0 {
@@ -116,7 +117,7 @@ func (s *surface) getAltitude(c echo.Context) error {
 	return body.serve(c)
 }
 
-func (s *surface) readAltitude(q *queryReader) altitude.Question {
+func (s *Server) readAltitude(q *queryReader) altitude.Question {
 	var question altitude.Question
 	lowest, highest := s.altitude.Limits()
 	question.Elevation, _ = quantityIn[measure.Length](s, q, "elevation", "unit", elevationUnits, lowest, highest)
@@ -140,7 +141,7 @@ func (s *surface) readAltitude(q *queryReader) altitude.Question {
 }
 
 // quantityIn reads a number and its unit from two parameters and holds it to limits, which are shown in that unit.
-func quantityIn[Q ~float64](s *surface, q *queryReader, name, unitName string, allowed []string, lowest, highest Q) (Q, bool) {
+func quantityIn[Q ~float64](s *Server, q *queryReader, name, unitName string, allowed []string, lowest, highest Q) (Q, bool) {
 	value, given := q.number(name)
 	code, known := q.oneOf(unitName, allowed)
 	unit, found := s.altitude.Unit(code)

@@ -5,12 +5,12 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
-	"fmt"
 	"net/http"
 	"strconv"
 	"strings"
 	"sync"
+
+	"jarwright/validate/report"
 
 	"github.com/labstack/echo/v4"
 )
@@ -69,21 +69,11 @@ func newJSONAsset(value any) (*asset, error) {
 	return newAsset(body, mediaJSON)
 }
 
-// encodeJSON encodes without HTML escapes, so that "<" stays readable, and ends with a line feed for terminals.
+// encodeJSON encodes a value as every answer is encoded.
 func encodeJSON(value any) ([]byte, error) {
 	var buffer bytes.Buffer
-	err := encodeInto(&buffer, value)
+	err := report.Encode(&buffer, value)
 	return buffer.Bytes(), err
-}
-
-// encodeInto writes a value to the end of a buffer; after an error there may be part of it.
-func encodeInto(buffer *bytes.Buffer, value any) error {
-	encoder := json.NewEncoder(buffer)
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(value); err != nil {
-		return fmt.Errorf("encode JSON: %w", err)
-	}
-	return nil
 }
 
 // serve answers a GET or HEAD request with the asset.
@@ -113,7 +103,7 @@ func (a *asset) serve(c echo.Context) error {
 
 // writeBody sends a finished body. For HEAD it sends the header that GET would have.
 func writeBody(c echo.Context, status int, mediaType string, body []byte) error {
-	turnOf(c).leave() // a client that reads slowly keeps nobody waiting
+	slotOf(c).release() // a client that reads slowly keeps nobody waiting
 	header := c.Response().Header()
 	header.Set(echo.HeaderContentType, contentType(mediaType))
 	header.Set(echo.HeaderContentLength, strconv.Itoa(len(body)))

@@ -60,7 +60,7 @@ func newReportServer(t testing.TB) http.Handler {
 		t.Fatal(err)
 	}
 	server, err := handlers.New(handlers.Config{
-		Reporter: checker, Workshop: checker, Catalog: handlers.NewCatalog(checker), BaseURL: baseURL, Version: "1", Logger: zap.NewNop(),
+		Reporter: checker, Planner: checker, Catalog: handlers.NewCatalog(checker), BaseURL: baseURL, Version: "1", Logger: zap.NewNop(),
 	})
 	if err != nil {
 		t.Fatal(err)

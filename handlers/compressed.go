@@ -23,7 +23,7 @@ func unpacking(next echo.HandlerFunc) echo.HandlerFunc {
 		if !strings.EqualFold(coding, "gzip") && !strings.EqualFold(coding, "x-gzip") {
 			return next(c)
 		}
-		request.Body = &gzipBody{raw: request.Body, turn: turnOf(c)}
+		request.Body = &gzipBody{raw: request.Body, slot: slotOf(c)}
 		request.ContentLength = -1
 		request.Header.Del(echo.HeaderContentEncoding)
 		return next(c)
@@ -33,7 +33,7 @@ func unpacking(next echo.HandlerFunc) echo.HandlerFunc {
 // gzipBody unpacks a body as it is read.
 type gzipBody struct {
 	raw     io.ReadCloser
-	turn    *turn // asked for memory before the unpacker, which takes some 40 KiB, is made
+	slot    *slot // asked for memory before the unpacker, which takes some 40 KiB, is made
 	unpack  *gzip.Reader
 	in, out int64
 }
@@ -44,7 +44,7 @@ var errEndlessGzip = errors.New("the compressed body is longer than what it hold
 // Read unpacks. Its errors are failures, which say that the body is not what its header says.
 func (g *gzipBody) Read(p []byte) (int, error) {
 	if g.unpack == nil {
-		if err := g.turn.enlarge(maxDocument); err != nil {
+		if err := g.slot.reserveLarge(maxDocument); err != nil {
 			return 0, err
 		}
 		unpack, err := gzip.NewReader(countingReader{g})

@@ -24,14 +24,14 @@ type indexEndpoint struct {
 	OperationID string `json:"operation_id"`
 }
 
-func (s *surface) indexBody(version string) indexDocument {
+func (s *Server) indexBody(version string) indexDocument {
 	document := indexDocument{
 		Name:      "Jarwright",
 		Version:   version,
 		About:     "Checks home pickling recipes against published, tested processes. Nothing is stored.",
 		Endpoints: []indexEndpoint{},
 	}
-	for _, route := range s.routes() {
+	for _, route := range s.Routes() {
 		document.Endpoints = append(document.Endpoints, indexEndpoint{
 			Method: route.Method, Path: route.Path, OperationID: route.OperationID,
 		})
@@ -40,7 +40,7 @@ func (s *surface) indexBody(version string) indexDocument {
 }
 
 // prepareContract readies the OpenAPI document and the schemas.
-func (s *surface) prepareContract() error {
+func (s *Server) prepareContract() error {
 	asJSON, asYAML, err := s.relocated(api.JSON(), api.YAML())
 	if err != nil {
 		return err
@@ -65,12 +65,12 @@ func (s *surface) prepareContract() error {
 }
 
 // getSchema serves one JSON Schema by its file name.
-func (s *surface) getSchema(c echo.Context) error {
+func (s *Server) getSchema(c echo.Context) error {
 	return serveNamed(c, s.schemas, "name", "schema")
 }
 
 // problemAssets readies what GET /problems/{code} says of each kind of problem.
-func (s *surface) problemAssets() (map[string]*asset, error) {
+func (s *Server) problemAssets() (map[string]*asset, error) {
 	assets := map[string]*asset{}
 	for _, kind := range problemKinds() {
 		described, err := newJSONAsset(struct {
@@ -86,7 +86,7 @@ func (s *surface) problemAssets() (map[string]*asset, error) {
 }
 
 // getProblem says what a kind of problem means and what to do about it.
-func (s *surface) getProblem(c echo.Context) error {
+func (s *Server) getProblem(c echo.Context) error {
 	return serveNamed(c, s.problems, "code", "kind of problem")
 }
 

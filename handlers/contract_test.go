@@ -25,6 +25,7 @@ import (
 	"jarwright/handlers"
 	"jarwright/schemas"
 	"jarwright/validate"
+	"jarwright/validate/report"
 )
 
 // TestMain teaches the filter the media types that it does not know, once and before any test runs.
@@ -60,7 +61,7 @@ func newContract(t *testing.T, changes ...func(*handlers.Config)) contract {
 	}
 	tables := handlers.NewCatalog(checker)
 	config := handlers.Config{
-		Reporter: checker, Workshop: checker, Drafter: checker, Catalog: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
+		Reporter: checker, Planner: checker, Drafter: checker, Catalog: tables, BaseURL: baseURL, Version: "1.2.3", Logger: zap.NewNop(),
 	}
 	for _, change := range changes {
 		change(&config)
@@ -70,6 +71,24 @@ func newContract(t *testing.T, changes ...func(*handlers.Config)) contract {
 		t.Fatal(err)
 	}
 	return contract{document: document, router: router, server: server, tables: tables}
+}
+
+// The list of forms is kept by package report; the document must offer the same ones.
+func TestReportFormatsAreInTheDocument(t *testing.T) {
+	c := newContract(t)
+	described := c.document.Paths.Find("/v1/reports").Post.Responses.Status(http.StatusOK).Value.Content
+	offered := map[string]bool{"application/x-ndjson": true} // the answer to a stream, which is no form of one report
+	for _, format := range report.Formats() {
+		offered[format.MediaType] = true
+		if described[format.MediaType] == nil {
+			t.Errorf("the document does not offer %s", format.MediaType)
+		}
+	}
+	for mediaType := range described {
+		if !offered[mediaType] {
+			t.Errorf("the document offers %s, which no form of a report has", mediaType)
+		}
+	}
 }
 
 // options make the filter as strict as it can be.

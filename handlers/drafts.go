@@ -26,7 +26,7 @@ func draftBodies() []bodyKind {
 }
 
 // createDraft answers with the draft of one published recipe, or of one a line.
-func (s *surface) createDraft(c echo.Context) error {
+func (s *Server) createDraft(c echo.Context) error {
 	withReport, err := reportWanted(c)
 	if err != nil {
 		return err

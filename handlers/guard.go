@@ -8,7 +8,7 @@ import (
 )
 
 // guard readies what stands between the internet and the handlers.
-func (s *surface) guard(config Config) {
+func (s *Server) guard(config Config) {
 	s.basePath, s.origins, s.limits = config.BasePath, config.Origins, config.Limits
 	if len(s.origins) == 0 {
 		s.origins = []string{"*"}
@@ -23,7 +23,7 @@ func (s *surface) guard(config Config) {
 		s.metrics = NewMetrics()
 	}
 	s.keys, s.logClients = config.Keys, config.LogClients
-	s.gate = newGate(s.limits, s.metrics.shed)
+	s.admission = newAdmission(s.limits, s.metrics.reject)
 	reporter := newCountingReporter(config.Reporter, s.metrics, config.Catalog.Rules)
 	s.reporter, s.drafter = reporter, countingDrafter{drafter: config.Drafter, reporter: reporter}
 }
@@ -43,7 +43,7 @@ func clientExtractor(trusted []*net.IPNet) echo.IPExtractor {
 
 // closing asks clients to close their connections while the service stops, each after its next answer. Connections that are
 // idle at the end are cut, and a request that is on its way on one of them would be lost.
-func (s *surface) closing(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) closing(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		if !s.ready.Load() {
 			c.Response().Header().Set(echo.HeaderConnection, "close")
@@ -52,8 +52,8 @@ func (s *surface) closing(next echo.HandlerFunc) echo.HandlerFunc {
 	}
 }
 
-// circumstances are the fields of a line of the log that not every request has.
-func (s *surface) circumstances(c echo.Context) []zap.Field {
+// extraFields are the fields of a line of the log that not every request has.
+func (s *Server) extraFields(c echo.Context) []zap.Field {
 	fields := traceFields(c.Request().Header.Get("Traceparent"))
 	if holder, ok := c.Get(keyHolder).(string); ok {
 		fields = append(fields, zap.String("key", holder))

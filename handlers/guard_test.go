@@ -389,7 +389,7 @@ func TestSheddingOfTheQueue(t *testing.T) {
 	if again := call(server, "POST", "/v1/reports", request); again.Code != http.StatusOK {
 		t.Errorf("afterwards: status %d", again.Code)
 	}
-	if got := scraped(t, metrics); !strings.Contains(got, `jarwright_shed_total{reason="queue"} 1`) {
+	if got := scraped(t, metrics); !strings.Contains(got, `jarwright_rejected_total{reason="queue"} 1`) {
 		t.Error("the metrics do not tell of it")
 	}
 }

@@ -104,7 +104,7 @@ const keyHolder = "key_holder"
 
 // authorizing asks for a key below /v1 and for whatever is sent elsewhere, such as the form. The contract and the pages stay open
 // to those who have none yet.
-func (s *surface) authorizing(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) authorizing(next echo.HandlerFunc) echo.HandlerFunc {
 	if s.keys == nil {
 		return next
 	}

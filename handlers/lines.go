@@ -20,6 +20,7 @@ import (
 	"golang.org/x/sync/semaphore"
 
 	"jarwright/validate/ingest"
+	"jarwright/validate/report"
 )
 
 // Limits of a stream of documents, one a line.
@@ -72,8 +73,8 @@ type lineResult struct {
 // stream answers a body of documents, one a line, with answers, one a line, in the same order. It reads no further than a
 // few lines beyond what the client has taken, so that a client that stops reading stops the work, and it ends when the
 // client goes away, or before the service stops.
-func (s *surface) stream(c echo.Context, judge lineJudge) error {
-	if err := turnOf(c).openStream(); err != nil {
+func (s *Server) stream(c echo.Context, judge lineJudge) error {
+	if err := slotOf(c).openStream(); err != nil {
 		return err
 	}
 	request, response := c.Request(), c.Response()
@@ -96,17 +97,11 @@ func (s *surface) stream(c echo.Context, judge lineJudge) error {
 		readError <- readLines(ctx, source, jobs, pending, memory)
 	}()
 	for range workers {
-		go func() {
-			for job := range jobs {
-				result := s.answerLine(job, judge, id)
-				s.metrics.Line(result.ok)
-				job.done <- result
-			}
-		}()
+		go s.answerLines(jobs, judge, id)
 	}
 	go func() {
 		select {
-		case <-s.lastCall:
+		case <-s.draining:
 			source.end()
 			target.endBy(time.Now().Add(s.limits.StopTimeout / 8))
 		case <-ctx.Done():
@@ -130,8 +125,21 @@ func (s *surface) stream(c echo.Context, judge lineJudge) error {
 		<-readError //nolint:errcheck // why reading ended no longer matters
 		return nil
 	}
-	err := <-readError
-	summary.Complete = err == nil
+	summary.Complete = <-readError == nil
+	return closeStream(response, summary)
+}
+
+// answerLines is one worker of a stream.
+func (s *Server) answerLines(jobs <-chan *lineJob, judge lineJudge, requestID string) {
+	for job := range jobs {
+		result := s.answerLine(job, judge, requestID)
+		s.metrics.Line(result.ok)
+		job.done <- result
+	}
+}
+
+// closeStream writes the summary of a stream.
+func closeStream(response io.Writer, summary lineSummary) error {
 	closing, err := encodeJSON(struct {
 		Summary lineSummary `json:"summary"`
 	}{summary})
@@ -271,7 +279,7 @@ func (m *lineMemory) take(ctx context.Context, job *lineJob) error {
 func (m *lineMemory) giveBack(job *lineJob) { m.left.Release(job.held) }
 
 // answerLine judges one line. A panic becomes a problem of this one line.
-func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (result lineResult) {
+func (s *Server) answerLine(job *lineJob, judge lineJudge, requestID string) (result lineResult) {
 	defer func() {
 		if cause := recover(); cause != nil {
 			s.log.Error("line failed", zap.String("request_id", requestID), zap.String("error", fmt.Sprintf("panic: %v\n%s", cause, debug.Stack())))
@@ -284,9 +292,9 @@ func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (r
 		}, requestID)
 	}
 	id, document := lineID(job.text)
-	mine := &turn{gate: s.gate}
-	mine.wait()
-	defer mine.leave()
+	held := &slot{from: s.admission}
+	held.enterPatiently()
+	defer held.release()
 	answer, problem := judge(document)
 	if problem != nil {
 		answer = lineAnswer{Problem: s.lineProblem(fromIngest(problem), requestID)}
@@ -295,13 +303,13 @@ func (s *surface) answerLine(job *lineJob, judge lineJudge, requestID string) (r
 	return s.encodedLine(answer, requestID)
 }
 
-func (s *surface) encodedLine(answer lineAnswer, requestID string) lineResult {
+func (s *Server) encodedLine(answer lineAnswer, requestID string) lineResult {
 	body := lineBodies.Get().(*bytes.Buffer)
 	body.Reset()
-	if err := encodeInto(body, answer); err != nil {
+	if err := report.Encode(body, answer); err != nil {
 		answer = lineAnswer{Line: answer.Line, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}
 		body.Reset()
-		_ = encodeInto(body, answer)
+		_ = report.Encode(body, answer)
 	}
 	return lineResult{body: body, ok: answer.Problem == nil}
 }
@@ -314,7 +322,7 @@ var lineBodies = sync.Pool{New: func() any { return new(bytes.Buffer) }}
 const keptBody = 64 << 10
 
 // lineProblem is the problem that a whole request of this kind would be answered with.
-func (s *surface) lineProblem(f *failure, requestID string) *Problem {
+func (s *Server) lineProblem(f *failure, requestID string) *Problem {
 	return &Problem{
 		Type: s.problemType(f.kind.Code), Title: f.kind.Title, Status: f.kind.Status, Code: f.kind.Code, Detail: f.detail, RequestID: requestID,
 		Errors: f.errors, ErrorsTotal: max(f.total, len(f.errors)),

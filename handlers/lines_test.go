@@ -295,7 +295,7 @@ func TestSheddingOfStreams(t *testing.T) {
 	if got := call(server, "POST", "/v1/reports", request); got.Code != http.StatusOK {
 		t.Errorf("one document: status %d", got.Code)
 	}
-	if got := scraped(t, metrics); !strings.Contains(got, `jarwright_shed_total{reason="streams"} 1`) {
+	if got := scraped(t, metrics); !strings.Contains(got, `jarwright_rejected_total{reason="streams"} 1`) {
 		t.Error("the metrics do not tell of it")
 	}
 	// What a busy service is meant to do is no error of the service.

@@ -9,6 +9,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus"
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
+	"jarwright/validate"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -22,7 +23,7 @@ type Metrics struct {
 	received *prometheus.HistogramVec
 	sent     *prometheus.HistogramVec
 	underWay prometheus.Gauge
-	refused  *prometheus.CounterVec
+	rejected *prometheus.CounterVec
 	reports  *prometheus.CounterVec
 	outcomes *prometheus.CounterVec
 	lines    *prometheus.CounterVec
@@ -49,8 +50,8 @@ func NewMetrics() *Metrics {
 		underWay: prometheus.NewGauge(prometheus.GaugeOpts{
 			Name: "jarwright_requests_in_flight", Help: "Requests under way.",
 		}),
-		refused: prometheus.NewCounterVec(prometheus.CounterOpts{
-			Name: "jarwright_shed_total", Help: "Requests turned away with 503, by what had run out.",
+		rejected: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "jarwright_rejected_total", Help: "Requests rejected with 503, by what had run out.",
 		}, []string{"reason"}),
 		reports: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "jarwright_reports_total", Help: "Reports made, by disposition; invalid for documents that were none.",
@@ -63,11 +64,11 @@ func NewMetrics() *Metrics {
 		}, []string{"outcome"}),
 	}
 	m.registry.MustRegister(
-		m.requests, m.duration, m.received, m.sent, m.underWay, m.refused, m.reports, m.outcomes, m.lines,
+		m.requests, m.duration, m.received, m.sent, m.underWay, m.rejected, m.reports, m.outcomes, m.lines,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
-	for _, reason := range []string{shedQueue, shedLargeBodies, shedStreams} {
-		m.refused.WithLabelValues(reason)
+	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams} {
+		m.rejected.WithLabelValues(reason)
 	}
 	return m
 }
@@ -81,11 +82,11 @@ func (m *Metrics) Line(answered bool) {
 	m.lines.WithLabelValues(outcome).Inc()
 }
 
-// shed counts a request that was turned away.
-func (m *Metrics) shed(reason string) { m.refused.WithLabelValues(reason).Inc() }
+// reject counts a request that was rejected.
+func (m *Metrics) reject(reason string) { m.rejected.WithLabelValues(reason).Inc() }
 
 // counting counts requests. Paths that are no operation are counted together: a client can make up any number of them.
-func (s *surface) counting(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) counting(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		s.metrics.underWay.Inc()
 		defer s.metrics.underWay.Dec()
@@ -122,10 +123,10 @@ func (m *Metrics) ofOperation(name string) operationCounters {
 }
 
 // prepareCounters finds the counters of every operation once.
-func (s *surface) prepareCounters() {
+func (s *Server) prepareCounters() {
 	s.noOperation = s.metrics.ofOperation("none")
 	s.operations = map[operationKey]operationCounters{}
-	for _, route := range s.routes() {
+	for _, route := range s.Routes() {
 		counters, path := s.metrics.ofOperation(route.OperationID), routerPath(route.Path)
 		s.operations[operationKey{route.Method, path}] = counters
 		if route.Method == http.MethodGet {
@@ -162,6 +163,17 @@ func (r *countingReporter) Check(body []byte, options report.Options) (report.Re
 		return judged, problem
 	}
 	r.count(&judged)
+	return judged, nil
+}
+
+// Illustrate judges one document for a page and counts the outcome.
+func (r *countingReporter) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+	judged, problem := r.reporter.Illustrate(body, options)
+	if problem != nil {
+		r.metrics.reports.WithLabelValues("invalid").Inc()
+		return judged, problem
+	}
+	r.count(&judged.Report)
 	return judged, nil
 }
 

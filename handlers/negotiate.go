@@ -21,7 +21,6 @@ const (
 	mediaHTML       = "text/html"
 	mediaLinked     = "application/ld+json"
 	mediaNDJSON     = "application/x-ndjson"
-	mediaSARIF      = "application/sarif+json"
 )
 
 // contentType is the Content-Type header for a media type.

@@ -13,6 +13,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
@@ -62,15 +63,15 @@ func newPages(catalog Catalog, publicPath string) (*pages, error) {
 }
 
 // preparePages readies the pages and the form.
-func (s *surface) preparePages(catalog Catalog) error {
+func (s *Server) preparePages(catalog Catalog) error {
 	var err error
 	if s.pages, err = newPages(catalog, s.publicPath()); err != nil {
 		return err
 	}
-	if s.bench, err = newBench(catalog, s.baseURL); err != nil {
+	if s.formOptions, err = newFormOptions(catalog, s.baseURL); err != nil {
 		return err
 	}
-	view := s.bench.view()
+	view := s.formOptions.view()
 	view.Form = emptyForm()
 	s.home, err = s.pages.static("home", &view)
 	return err
@@ -116,7 +117,7 @@ func (p *pages) loadFiles() error {
 }
 
 // getAsset serves a style sheet or a script.
-func (s *surface) getAsset(c echo.Context) error {
+func (s *Server) getAsset(c echo.Context) error {
 	name := c.Param("name")
 	file, ok := s.pages.files[name]
 	if !ok {
@@ -138,9 +139,9 @@ type reportView struct {
 	Pictures []picture.Figure
 }
 
-// writeReportHTML renders a report as a page. Without the request there are no pictures.
-func (p *pages) writeReportHTML(w io.Writer, name string, r report.Report, pictures []picture.Figure) error {
-	return p.render(w, "report-page", reportView{Name: name, Report: &r, Pictures: pictures})
+// writeReportHTML renders a report as a page.
+func (p *pages) writeReportHTML(w io.Writer, judged *validate.Illustrated) error {
+	return p.render(w, "report-page", reportView{Name: judged.Request.Recipe.Name, Report: &judged.Report, Pictures: judged.Pictures})
 }
 
 // cardView is what the page of a card shows.
@@ -234,5 +235,7 @@ var (
 		document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature, document.MethodNone, document.MethodPressure, document.MethodMulticooker,
 		document.MethodOpenKettle, document.MethodOven, document.MethodMicrowave, document.MethodDishwasher, document.MethodCanningPowder,
 	}
-	saltKinds = []string{document.SaltCanning, document.SaltTable, document.SaltKosherFlake, document.SaltSeaFine, document.SaltSeaCoarse, document.SaltReducedSodium}
+	saltKinds = []string{
+		document.SaltCanning, document.SaltTable, document.SaltKosherFlake, document.SaltSeaFine, document.SaltSeaCoarse, document.SaltReducedSodium,
+	}
 )

@@ -13,8 +13,11 @@ import (
 	"testing"
 
 	"jarwright/handlers"
+	"jarwright/validate"
 	"jarwright/validate/card"
+	"jarwright/validate/ingest"
 	"jarwright/validate/plan"
+	"jarwright/validate/report"
 )
 
 const policy = "default-src 'self'; img-src 'self' data:; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
@@ -107,6 +110,51 @@ func TestIndexIsPageOrJSON(t *testing.T) {
 	}
 	if answer := call(c.server, http.MethodGet, "/", "", "Accept: image/png"); answer.Code != http.StatusNotAcceptable {
 		t.Errorf("image/png: status %d", answer.Code)
+	}
+}
+
+// askedReporter counts what is asked of the Checker that it is.
+type askedReporter struct {
+	*validate.Checker
+	asked int
+}
+
+func (r *askedReporter) Check(body []byte, options report.Options) (report.Report, *ingest.Problem) {
+	r.asked++
+	return r.Checker.Check(body, options)
+}
+
+func (r *askedReporter) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+	r.asked++
+	return r.Checker.Illustrate(body, options)
+}
+
+// A report is made once, whatever it is written as. TestAPageIsJudgedOnce of package validate counts what making one takes.
+func TestAReportIsAskedForOnce(t *testing.T) {
+	checker, err := validate.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	reporter := &askedReporter{Checker: checker}
+	c := newContract(t, func(config *handlers.Config) { config.Reporter = reporter })
+	document := string(documentsOf(t, "../examples")["dill-cucumbers.json"])
+	for _, format := range report.Formats() {
+		t.Run(format.Name, func(t *testing.T) {
+			reporter.asked = 0
+			answer := call(c.server, http.MethodPost, "/v1/reports", document, "Accept: "+format.MediaType)
+			if answer.Code != http.StatusOK || reporter.asked != 1 {
+				t.Errorf("status %d, asked %d times", answer.Code, reporter.asked)
+			}
+		})
+	}
+	for _, fields := range []string{form("do", "example", "example", "dill-cucumbers"), form("do", "paste", "json", document)} {
+		t.Run(strings.SplitN(fields, "&", 2)[0], func(t *testing.T) {
+			reporter.asked = 0
+			pageOf(t, c, posted("/", formType, fields), fields)
+			if reporter.asked != 1 {
+				t.Errorf("asked %d times", reporter.asked)
+			}
+		})
 	}
 }
 

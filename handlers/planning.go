@@ -11,28 +11,19 @@ import (
 
 	"jarwright/validate/card"
 	"jarwright/validate/ingest"
-	"jarwright/validate/picture"
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
 )
 
-// Workshop makes what goes with a recipe: the plan of the day and the card to publish. The second result is non-nil when
+// Planner makes what goes with a recipe: the plan of the day and the card to publish. The second result is non-nil when
 // the bytes are not a request document of the kind.
-type Workshop interface {
+type Planner interface {
 	Plan(body []byte) (plan.Plan, *ingest.Problem)
 	Card(body []byte) (card.Card, *ingest.Problem)
-	// Pictures draws what the figures of a report on this body allow.
-	Pictures(body []byte, r report.Report) []picture.Figure
-}
-
-var kindNotFit = problemKind{
-	Code: "not_fit_for_shelf", Title: "The recipe is not fit for the shelf.", Status: http.StatusUnprocessableEntity,
-	Meaning: "The request asked for a card of a recipe that is fit for the shelf (require=shelf), and this one is not.",
-	Remedy:  "Put right what the errors name, or ask without require for a card that says so at its top.",
 }
 
 // createPlan answers with the plan of a recipe and a target.
-func (s *surface) createPlan(c echo.Context) error {
+func (s *Server) createPlan(c echo.Context) error {
 	mediaType, err := negotiated(c, mediaJSON)
 	if err != nil {
 		return err
@@ -41,7 +32,7 @@ func (s *surface) createPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	made, problem := s.workshop.Plan(document)
+	made, problem := s.planner.Plan(document)
 	if problem != nil {
 		return fromIngest(problem)
 	}
@@ -55,32 +46,23 @@ func (s *surface) createPlan(c echo.Context) error {
 // cardFormat is one form that a card is offered in.
 type cardFormat struct {
 	mediaType string
-	write     func(*surface, io.Writer, *card.Card) error
+	write     func(*Server, io.Writer, *card.Card) error
 }
 
 func cardFormats() []cardFormat {
 	return []cardFormat{
-		{mediaJSON, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c) }},
-		{mediaLinked, func(_ *surface, w io.Writer, c *card.Card) error { return writeJSON(w, c.Linked()) }},
-		{mediaHTML, func(s *surface, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
-		{mediaMarkdown, func(_ *surface, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
+		{mediaJSON, func(_ *Server, w io.Writer, c *card.Card) error { return report.Encode(w, c) }},
+		{mediaLinked, func(_ *Server, w io.Writer, c *card.Card) error { return report.Encode(w, c.Linked()) }},
+		{mediaHTML, func(s *Server, w io.Writer, c *card.Card) error { return s.pages.writeCardHTML(w, c) }},
+		{mediaMarkdown, func(_ *Server, w io.Writer, c *card.Card) error { return c.Markdown(w) }},
 	}
-}
-
-func writeJSON(w io.Writer, value any) error {
-	body, err := encodeJSON(value)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(body)
-	return err
 }
 
 // requirements are the values of the query parameter require.
 var requirements = []string{"shelf"}
 
 // createCard answers with the card of a recipe.
-func (s *surface) createCard(c echo.Context) error {
+func (s *Server) createCard(c echo.Context) error {
 	formats := cardFormats()
 	offers := make([]string, len(formats))
 	for i, format := range formats {
@@ -102,7 +84,7 @@ func (s *surface) createCard(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	made, problem := s.workshop.Card(document)
+	made, problem := s.planner.Card(document)
 	if problem != nil {
 		return fromIngest(problem)
 	}

@@ -24,7 +24,7 @@ const nothingToRun = "default-src 'none'; frame-ancestors 'none'"
 // allowingOrigins lets pages of some origins, or of any, call the service and read its answers, failures included. It answers
 // preflight requests by itself, so that the page sees the real answer to the real one. The service never reads cookies, and
 // asks for no credentials that a browser would add by itself.
-func (s *surface) allowingOrigins(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) allowingOrigins(next echo.HandlerFunc) echo.HandlerFunc {
 	anyOrigin := slices.Contains(s.origins, "*")
 	return func(c echo.Context) error {
 		header, request := c.Response().Header(), c.Request()
@@ -78,7 +78,7 @@ func securing(next echo.HandlerFunc) echo.HandlerFunc {
 
 // stripping takes the base path from the path of a request. What is outside of it is not found, but for the two checks of a
 // supervisor, who does not come through the proxy that adds it.
-func (s *surface) stripping(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) stripping(next echo.HandlerFunc) echo.HandlerFunc {
 	if s.basePath == "" {
 		return next
 	}
@@ -104,7 +104,7 @@ func (s *surface) stripping(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // publicPath is the path below which clients reach the service, without a slash at its end.
-func (s *surface) publicPath() string {
+func (s *Server) publicPath() string {
 	parsed, err := url.Parse(s.baseURL)
 	if err != nil {
 		return ""
@@ -113,7 +113,7 @@ func (s *surface) publicPath() string {
 }
 
 // linkContract says where the contract is (RFC 8631).
-func (s *surface) linkContract(c echo.Context) {
+func (s *Server) linkContract(c echo.Context) {
 	for _, each := range []string{"json", "yaml"} {
 		c.Response().Header().Add("Link", `<`+s.publicPath()+`/openapi.`+each+`>; rel="service-desc"; type="application/`+each+`"`)
 	}
@@ -132,7 +132,7 @@ func relocatedPage(page []byte, path string) []byte {
 }
 
 // relocated gives both forms of the OpenAPI document the path below which clients reach the operations.
-func (s *surface) relocated(asJSON, asYAML []byte) (newJSON, newYAML []byte, err error) {
+func (s *Server) relocated(asJSON, asYAML []byte) (newJSON, newYAML []byte, err error) {
 	path := s.publicPath()
 	if path == "" {
 		return asJSON, asYAML, nil

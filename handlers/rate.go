@@ -25,12 +25,12 @@ const maxClients = 1 << 15
 
 // quotas counts the requests of each client.
 type quotas struct {
-	limit  RateLimit
-	policy string // the header field
-	mutex  sync.Mutex
-	recent map[netip.Prefix]*rate.Limiter // clients seen since turned
-	older  map[netip.Prefix]*rate.Limiter // clients seen in the window before, and not since
-	turned time.Time
+	limit   RateLimit
+	policy  string // the header field
+	mutex   sync.Mutex
+	recent  map[netip.Prefix]*rate.Limiter // clients seen since started
+	older   map[netip.Prefix]*rate.Limiter // clients seen in the window before, and not since
+	started time.Time                      // of the window
 }
 
 func newQuotas(limit RateLimit) *quotas {
@@ -46,9 +46,9 @@ func newQuotas(limit RateLimit) *quotas {
 func (q *quotas) take(client netip.Prefix, now time.Time) (allowed bool, left int, after time.Duration) {
 	q.mutex.Lock()
 	defer q.mutex.Unlock()
-	if now.Sub(q.turned) >= q.limit.Window || len(q.recent) >= maxClients {
+	if now.Sub(q.started) >= q.limit.Window || len(q.recent) >= maxClients {
 		// A client that has not been seen for a whole window has its whole quota again: forgetting it changes nothing.
-		q.older, q.recent, q.turned = q.recent, make(map[netip.Prefix]*rate.Limiter), now
+		q.older, q.recent, q.started = q.recent, make(map[netip.Prefix]*rate.Limiter), now
 	}
 	limiter, ok := q.recent[client]
 	if !ok {
@@ -90,7 +90,7 @@ func clientOf(address string) netip.Prefix {
 
 // limitingRate refuses clients that have used up their quota, and tells every client what is left of it, with the header fields
 // of draft-ietf-httpapi-ratelimit-headers. The two checks of a supervisor are not counted.
-func (s *surface) limitingRate(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) limitingRate(next echo.HandlerFunc) echo.HandlerFunc {
 	if s.quotas == nil {
 		return next
 	}

@@ -2,9 +2,8 @@ package handlers
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
-	"io"
+	"slices"
 	"strings"
 
 	"github.com/labstack/echo/v4"
@@ -12,32 +11,6 @@ import (
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
-
-// ReportFormat is one form that a report is offered in.
-type ReportFormat struct {
-	Name      string // as the command line calls it
-	MediaType string
-	Write     func(io.Writer, report.Report) error
-}
-
-// ReportFormats are the forms that a report is offered in, the preferred one first.
-func ReportFormats() []ReportFormat {
-	return []ReportFormat{
-		{Name: "json", MediaType: mediaJSON, Write: writeReportJSON},
-		{Name: "text", MediaType: mediaText, Write: report.Text},
-		{Name: "markdown", MediaType: mediaMarkdown, Write: report.Markdown},
-		{Name: "sarif", MediaType: mediaSARIF, Write: writeReportSARIF},
-	}
-}
-
-func writeReportJSON(w io.Writer, r report.Report) error {
-	body, err := encodeJSON(r)
-	if err != nil {
-		return err
-	}
-	_, err = w.Write(body)
-	return err
-}
 
 // includes are the values of the query parameter include.
 var includes = []string{"derivation", "curves"}
@@ -69,7 +42,7 @@ func reportBodies() []bodyKind {
 }
 
 // createReports answers a request document a line with a report a line.
-func (s *surface) createReports(c echo.Context) error {
+func (s *Server) createReports(c echo.Context) error {
 	if _, err := negotiated(c, mediaNDJSON); err != nil {
 		return err
 	}
@@ -84,18 +57,17 @@ func (s *surface) createReports(c echo.Context) error {
 }
 
 // createReport answers with the report on one request document. A recipe that fails is still a success of the request.
-func (s *surface) createReport(c echo.Context) error {
+func (s *Server) createReport(c echo.Context) error {
 	kind, err := bodyKindOf(c, reportBodies())
 	if err == nil && kind.mediaType == mediaNDJSON {
 		return s.createReports(c)
 	}
 	unreadable := err
-	formats := ReportFormats()
-	offers := make([]string, 0, len(formats)+1)
-	for _, format := range formats {
-		offers = append(offers, format.MediaType)
+	formats := report.Formats()
+	offers := make([]string, len(formats))
+	for i := range formats {
+		offers[i] = formats[i].MediaType
 	}
-	offers = append(offers, mediaHTML)
 	mediaType, err := negotiated(c, offers...)
 	if err != nil {
 		return err
@@ -111,7 +83,8 @@ func (s *surface) createReport(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	if mediaType == mediaHTML {
+	format := formats[slices.Index(offers, mediaType)]
+	if format.Name == report.FormatHTML {
 		return s.reportPage(c, document, options)
 	}
 	judged, problem := s.reporter.Check(document, options)
@@ -120,39 +93,21 @@ func (s *surface) createReport(c echo.Context) error {
 	}
 	// Encoded before the status goes out, so that a failure can still become a 500.
 	var body bytes.Buffer
-	for _, format := range formats {
-		if format.MediaType != mediaType {
-			continue
-		}
-		if err := format.Write(&body, judged); err != nil {
-			return fmt.Errorf("write report as %s: %w", format.Name, err)
-		}
+	if err := format.Write(&body, judged); err != nil {
+		return fmt.Errorf("write report as %s: %w", format.Name, err)
 	}
 	return writePrivate(c, mediaType, body.Bytes())
 }
 
 // reportPage answers with the report as a page, with the pictures that its figures allow.
-func (s *surface) reportPage(c echo.Context, document []byte, options report.Options) error {
-	options.Curves = true
-	judged, problem := s.reporter.Check(document, options)
+func (s *Server) reportPage(c echo.Context, document []byte, options report.Options) error {
+	judged, problem := s.reporter.Illustrate(document, options)
 	if problem != nil {
 		return fromIngest(problem)
 	}
-	var named struct {
-		Recipe struct {
-			Name string `json:"name"`
-		} `json:"recipe"`
-	}
-	if err := json.Unmarshal(document, &named); err != nil {
-		return fmt.Errorf("read name of recipe: %w", err)
-	}
 	var page bytes.Buffer
-	if err := s.pages.writeReportHTML(&page, named.Recipe.Name, judged, s.draw(document, judged)); err != nil {
+	if err := s.pages.writeReportHTML(&page, &judged); err != nil {
 		return err
 	}
 	return writePrivate(c, mediaHTML, page.Bytes())
-}
-
-func writeReportSARIF(w io.Writer, r report.Report) error {
-	return report.SARIF(w, []report.Judged{{Report: &r}})
 }

@@ -78,7 +78,7 @@ func readBody(c echo.Context, most int) ([]byte, error) {
 	return readWhole(c, int64(most))
 }
 
-// readWhole reads a body of at most limit bytes and waits for its turn to be judged.
+// readWhole reads a body of at most limit bytes and waits until it may be judged.
 func readWhole(c echo.Context, limit int64) ([]byte, error) {
 	request := c.Request()
 	if request.ContentLength > limit {
@@ -88,8 +88,8 @@ func readWhole(c echo.Context, limit int64) ([]byte, error) {
 		}
 		return nil, tooLarge(int(limit))
 	}
-	mine := turnOf(c)
-	body, err := mine.readBody(request.Body, request.ContentLength, limit)
+	held := slotOf(c)
+	body, err := held.readBody(request.Body, request.ContentLength, limit)
 	if err != nil {
 		var known *failure
 		if errors.As(err, &known) {
@@ -101,7 +101,7 @@ func readWhole(c echo.Context, limit int64) ([]byte, error) {
 		drain(request.Body)
 		return nil, tooLarge(int(limit))
 	}
-	if err := mine.enter(); err != nil {
+	if err := held.enter(); err != nil {
 		return nil, err
 	}
 	return body, nil

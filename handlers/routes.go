@@ -16,8 +16,8 @@ type Route struct {
 	handler     echo.HandlerFunc
 }
 
-// routes is the whole surface. A test holds it to api/openapi.yaml in both directions.
-func (s *surface) routes() []Route {
+// Routes are the operations that the server answers. A test holds them to api/openapi.yaml in both directions.
+func (s *Server) Routes() []Route {
 	table := []Route{
 		{Method: http.MethodGet, Path: "/", OperationID: "getIndex", handler: s.getIndex},
 		{Method: http.MethodPost, Path: "/", OperationID: "postForm", handler: s.postForm},
@@ -51,8 +51,8 @@ func (s *surface) routes() []Route {
 }
 
 // register adds the routes to the router.
-func (s *surface) register(e *echo.Echo) {
-	for _, route := range s.routes() {
+func (s *Server) register(e *echo.Echo) {
+	for _, route := range s.Routes() {
 		handler := func(c echo.Context) error {
 			if err := checkQuery(c, route.query); err != nil {
 				return err

@@ -12,19 +12,19 @@ type serviceStatus struct {
 }
 
 // getHealth says that the process answers; a supervisor restarts it when it does not.
-func (s *surface) getHealth(c echo.Context) error {
+func (s *Server) getHealth(c echo.Context) error {
 	return s.writeStatus(c, "ok")
 }
 
 // getReadiness says whether requests should be sent here; it fails first when the service stops.
-func (s *surface) getReadiness(c echo.Context) error {
+func (s *Server) getReadiness(c echo.Context) error {
 	if !s.ready.Load() {
 		return &failure{kind: kindNotReady}
 	}
 	return s.writeStatus(c, "ready")
 }
 
-func (s *surface) writeStatus(c echo.Context, status string) error {
+func (s *Server) writeStatus(c echo.Context, status string) error {
 	mediaType, err := negotiated(c, mediaJSON)
 	if err != nil {
 		return err

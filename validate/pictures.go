@@ -8,54 +8,67 @@ import (
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
+	"jarwright/validate/contents"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/headspace"
 	"jarwright/validate/heating"
+	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/picture"
 	"jarwright/validate/report"
 )
 
-// Pictures draws what the figures of a report allow: the jar, the pH against the share of vinegar, the heating. body is
-// the request document that the report is on; a body that is none has no pictures.
-func (c *Checker) Pictures(body []byte, r report.Report) []picture.Figure {
-	request, problem := c.reader.Request(body)
+// Illustrated is a report with the request that it is on and the pictures that its figures allow.
+type Illustrated struct {
+	Request  document.Request
+	Report   report.Report
+	Pictures []picture.Figure // of the pH against the share of vinegar, the heating, the jar; those that can be drawn
+}
+
+// Illustrate reads one request document, reports on it as Check does, with curves, and draws what the figures allow. The
+// second result is non-nil when the bytes are not a request document at all.
+func (c *Checker) Illustrate(body []byte, options report.Options) (Illustrated, *ingest.Problem) {
+	request, problem := c.request(body)
 	if problem != nil {
-		return nil
+		return Illustrated{}, problem
 	}
-	facts := composition.Read(&request, c.tables, c.scale)
+	options.Curves = true
+	f := c.derive(&request, options)
+	r := c.assemble(f, c.judge(f), options)
+	return Illustrated{Request: request, Report: r, Pictures: c.pictures(f, r)}, nil
+}
+
+func (c *Checker) pictures(f *facts.Facts, r report.Report) []picture.Figure {
 	var all []picture.Figure
-	if figure, ok := c.phPicture(&request, &facts, r); ok {
+	if figure, ok := c.phPicture(f, r); ok {
 		all = append(all, figure)
 	}
 	if figure, ok := heatPicture(r); ok {
 		all = append(all, figure)
 	}
-	if figure, ok := c.jarPicture(&request, &facts); ok {
+	if figure, ok := c.jarPicture(f.Request, &f.Composition); ok {
 		all = append(all, figure)
 	}
 	return all
 }
 
-// equilibriumPH is the name of the derived figure that the picture shows.
-const equilibriumPH = "equilibrium_ph"
-
 func phOf(r report.Report) (picture.Band, bool) {
-	i := slices.IndexFunc(r.Derived, func(d report.Derived) bool { return d.Name == equilibriumPH })
+	i := slices.IndexFunc(r.Derived, func(d report.Derived) bool { return d.Name == facts.NameEquilibriumPH })
 	if i < 0 || r.Derived[i].Low == nil || r.Derived[i].High == nil {
 		return picture.Band{}, false
 	}
 	return picture.Band{Low: *r.Derived[i].Low, Value: r.Derived[i].Value, High: *r.Derived[i].High}, true
 }
 
-// phPicture asks for the report at other shares of vinegar in the same volume of liquid. It reports false where the
-// recipe has no vinegar or the report no pH.
-func (c *Checker) phPicture(request *document.Request, facts *composition.Composition, r report.Report) (picture.Figure, bool) {
+// phPicture works out the pH at other shares of vinegar in the same volume of liquid. It reports false where the recipe
+// has no vinegar or the report no pH.
+func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bool) {
 	here, ok := phOf(r)
 	if !ok {
 		return picture.Figure{}, false
 	}
-	share, ok := c.vinegarShare(facts)
+	share, ok := c.vinegarShare(&f.Composition)
 	if !ok {
 		return picture.Figure{}, false
 	}
@@ -63,8 +76,7 @@ func (c *Checker) phPicture(request *document.Request, facts *composition.Compos
 	var points []picture.SharePoint
 	for i := range steps + 1 {
 		at := float64(i) / steps
-		other := c.withShare(request, facts, share, at)
-		if ph, ok := phOf(c.judgePlainly(&other)); ok {
+		if ph, ok := c.phAt(f, share, at); ok {
 			points = append(points, picture.SharePoint{Percent: 100 * at, PH: ph})
 		}
 	}
@@ -72,6 +84,27 @@ func (c *Checker) phPicture(request *document.Request, facts *composition.Compos
 		return picture.Figure{}, false
 	}
 	return picture.PH(points, picture.SharePoint{Percent: 100 * share.vinegarML / (share.vinegarML + share.waterML), PH: here}, c.tables.MustLimit("ph-max").Value), true
+}
+
+// phAt is the pH of the jar with another share of vinegar in its liquid, to the digits of a report. The jar and the tested
+// recipe that it is compared with stay.
+func (c *Checker) phAt(f *facts.Facts, l liquids, share float64) (picture.Band, bool) {
+	request := c.withShare(f.Request, &f.Composition, l, share)
+	lines := composition.Read(&request, c.tables, c.scale)
+	other := contents.Read(contents.Input{
+		Request: &request, Composition: &lines, Match: &f.Match, Tables: c.tables, Units: c.units, Chemistry: c.sources.Chemistry,
+	})
+	if other.Jarful == nil {
+		return picture.Band{}, false
+	}
+	ph, err := c.sources.Chemistry.Bounds(other.Jarful.Bands)
+	if err != nil {
+		return picture.Band{}, false
+	}
+	const digits = 2
+	return picture.Band{
+		Low: measure.Round(ph.Low, digits), Value: measure.Round(ph.Estimate, digits), High: measure.Round(ph.High, digits),
+	}, true
 }
 
 // liquids is the vinegar and the water of a batch, line by line.

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"jarwright/validate/document"
+	"jarwright/validate/ingest"
 	"jarwright/validate/plan"
 )
 
@@ -106,7 +107,7 @@ func TestTargetsThatCannotBe(t *testing.T) {
 			t.Fatal(err)
 		}
 		_, problem := checker.Plan(body)
-		if problem == nil || problem.Status != 422 || problem.Errors[0].Pointer != test.pointer {
+		if problem == nil || problem.Code != ingest.ProblemInvalid || problem.Errors[0].Pointer != test.pointer {
 			t.Errorf("%s: %+v, want an error at %s", test.name, problem, test.pointer)
 		}
 	}

@@ -97,14 +97,20 @@ func (c *Checker) Rules() []rules.Rule { return c.rules }
 // Check reads one request document and reports on it. The second result is non-nil when the bytes are not a request
 // document at all; then no rule has run.
 func (c *Checker) Check(body []byte, options report.Options) (report.Report, *ingest.Problem) {
-	request, problem := c.reader.Request(body)
-	if problem == nil {
-		problem = c.names(&request)
-	}
+	request, problem := c.request(body)
 	if problem != nil {
 		return report.Report{}, problem
 	}
 	return c.Run(&request, options), nil
+}
+
+// request reads one request document and looks up the names in it.
+func (c *Checker) request(body []byte) (document.Request, *ingest.Problem) {
+	request, problem := c.reader.Request(body)
+	if problem == nil {
+		problem = c.names(&request)
+	}
+	return request, problem
 }
 
 // Run judges a request that has been read.

@@ -254,12 +254,12 @@ func TestStreamsThatTakeNoAnswers(t *testing.T) {
 			peak = max(peak, resident(t, p.command.Process.Pid))
 		}
 	}
-	t.Logf("resident at most %d MiB; %g streams turned away", peak>>20, p.metrics(t)[`jarwright_shed_total{reason="streams"}`])
+	t.Logf("resident at most %d MiB; %g streams turned away", peak>>20, p.metrics(t)[`jarwright_rejected_total{reason="streams"}`])
 	if peak > maxResident {
 		t.Errorf("%d MiB resident, want at most %d", peak>>20, maxResident>>20)
 	}
-	if shed := p.metrics(t)[`jarwright_shed_total{reason="streams"}`]; shed == 0 || shed > clients-most {
-		t.Errorf("%g of %d streams were turned away", shed, clients)
+	if rejected := p.metrics(t)[`jarwright_rejected_total{reason="streams"}`]; rejected == 0 || rejected > clients-most {
+		t.Errorf("%g of %d streams were turned away", rejected, clients)
 	}
 	if status, err := post(newClient(1), p.address, all[0], "after"); err != nil || status != http.StatusOK {
 		t.Errorf("afterwards: status %d, %v", status, err)

@@ -12,7 +12,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"jarwright/handlers"
 	"jarwright/validate"
 	requests "jarwright/validate/document"
 	"jarwright/validate/draft"
@@ -54,8 +53,10 @@ func newReport() *cobra.Command {
 			"  1  at least one recipe is not, or not yet; with --fail-on: at least one finding is. A rule that could not be\n" +
 			"     judged because something is missing counts like one that failed\n" +
 			"  2  at least one document could not be read, or the command itself failed",
-		Example: "  jarwright report beans.json\n  jarwright report --format markdown - < beans.json\n  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
-		Args:    cobra.MinimumNArgs(1),
+		Example: "  jarwright report beans.json\n" +
+			"  jarwright report --format markdown - < beans.json\n" +
+			"  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
+		Args: cobra.MinimumNArgs(1),
 		RunE: func(command *cobra.Command, arguments []string) error {
 			checker, err := validate.New()
 			if err != nil {
@@ -65,7 +66,7 @@ func newReport() *cobra.Command {
 		},
 	}
 	flags := command.Flags()
-	flags.StringVar(&settings.format, "format", "text", "form of the reports: text, json, ndjson, sarif or markdown")
+	flags.StringVar(&settings.format, "format", report.FormatText, "form of the reports, one of "+strings.Join(formatNames(), ", "))
 	flags.StringVar(&settings.failOn, "fail-on", "", "end with code 1 for findings of this severity: error, or warning (which takes in errors)")
 	flags.BoolVar(&settings.full, "full", false, "write the whole report on each of several documents")
 	return command
@@ -78,7 +79,7 @@ const formatNDJSON = "ndjson"
 type reporting struct {
 	judge    judger
 	settings reportSettings
-	format   handlers.ReportFormat
+	format   report.Format
 	several  bool
 	stdout   io.Writer
 	stderr   io.Writer
@@ -107,7 +108,7 @@ func reportOn(judge judger, arguments []string, settings reportSettings, stdin i
 		judge: judge, settings: settings, format: format, stdout: stdout, stderr: stderr, first: true, tally: tally{reasons: map[string]int{}},
 		several: len(files) > 1 || isLines(files[0]),
 	}
-	stream := settings.format == formatNDJSON || format.Name == "json" || settings.full
+	stream := settings.format == formatNDJSON || format.Name == report.FormatJSON || settings.full
 	progress, done := newProgress(files, stdout, stderr, stream)
 	defer done()
 	for _, file := range files {
@@ -128,18 +129,24 @@ func reportOn(judge judger, arguments []string, settings reportSettings, stdin i
 // isLines tells a file of many documents.
 func isLines(file string) bool { return strings.EqualFold(filepath.Ext(file), ".ndjson") }
 
-func formatNamed(name string) (handlers.ReportFormat, error) {
+func formatNamed(name string) (report.Format, error) {
+	if name == formatNDJSON {
+		return report.Format{}, nil
+	}
+	formats := report.WrittenFormats()
+	at := slices.IndexFunc(formats, func(format report.Format) bool { return format.Name == name })
+	if at < 0 {
+		return report.Format{}, fmt.Errorf("read --format: %q is none of %s", name, strings.Join(formatNames(), ", "))
+	}
+	return formats[at], nil
+}
+
+func formatNames() []string {
 	names := []string{formatNDJSON}
-	for _, format := range handlers.ReportFormats() {
-		if format.Name == name {
-			return format, nil
-		}
+	for _, format := range report.WrittenFormats() {
 		names = append(names, format.Name)
 	}
-	if name == formatNDJSON {
-		return handlers.ReportFormat{}, nil
-	}
-	return handlers.ReportFormat{}, fmt.Errorf("read --format: %q is none of %s", name, strings.Join(names, ", "))
+	return names
 }
 
 // document judges one document and writes what the format wants at once.
@@ -153,7 +160,7 @@ func (r *reporting) document(d document) error {
 	}
 	judged, keep, problem := r.judgment(d)
 	if problem != nil {
-		explain(r.stderr, d.name, problem)
+		writeProblem(r.stderr, d.name, problem)
 		return r.unreadable(d, problem.Title, problem)
 	}
 	fit := fit(keep, judged.Disposition)
@@ -238,6 +245,14 @@ type fileLine struct {
 	Error   string          `json:"error,omitempty"`
 }
 
+// fileSummary is the last line of the NDJSON form.
+type fileSummary struct {
+	Complete  bool `json:"complete"`
+	Documents int  `json:"documents"`
+	Failed    int  `json:"failed"`
+	OK        int  `json:"ok"`
+}
+
 func (r *reporting) unreadable(d document, why string, problem *ingest.Problem) error {
 	r.worst = exitUnreadable
 	r.tally.add(outcome{name: d.name, why: why}, nil)
@@ -248,30 +263,22 @@ func (r *reporting) unreadable(d document, why string, problem *ingest.Problem) 
 	if problem == nil {
 		line.Error = why
 	}
-	return writeLine(r.stdout, line)
-}
-
-func writeLine(w io.Writer, value any) error {
-	encoder := json.NewEncoder(w)
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(value); err != nil {
-		return fmt.Errorf("write a line: %w", err)
-	}
-	return nil
+	return report.Encode(r.stdout, line)
 }
 
 // write writes a report where the format takes reports one by one.
 func (r *reporting) write(d document, judged *report.Report) error {
 	switch {
 	case r.settings.format == formatNDJSON:
-		return writeLine(r.stdout, fileLine{File: d.file, Line: d.line, Report: judged})
-	case r.format.Name == "sarif":
-		r.judged = append(r.judged, report.Judged{URI: address(d.file), Report: &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}}})
+		return report.Encode(r.stdout, fileLine{File: d.file, Line: d.line, Report: judged})
+	case r.format.Name == report.FormatSARIF:
+		kept := &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}} // the rest is not written
+		r.judged = append(r.judged, report.Judged{URI: address(d.file), Report: kept})
 		return nil
-	case r.several && !r.settings.full && r.format.Name != "json":
+	case r.several && !r.settings.full && r.format.Name != report.FormatJSON:
 		return nil
 	}
-	if r.several && r.format.Name != "json" {
+	if r.several && r.format.Name != report.FormatJSON {
 		if !r.first {
 			fmt.Fprintln(r.stdout)
 		}
@@ -296,25 +303,25 @@ func address(file string) string {
 func (r *reporting) close() error {
 	switch {
 	case r.settings.format == formatNDJSON:
-		return writeLine(r.stdout, map[string]any{"summary": map[string]any{
-			"documents": len(r.tally.outcomes), "ok": r.ok, "failed": len(r.tally.outcomes) - r.ok, "complete": true,
-		}})
-	case r.format.Name == "sarif":
+		return report.Encode(r.stdout, struct {
+			Summary fileSummary `json:"summary"`
+		}{fileSummary{Complete: true, Documents: len(r.tally.outcomes), Failed: len(r.tally.outcomes) - r.ok, OK: r.ok}})
+	case r.format.Name == report.FormatSARIF:
 		return report.SARIF(r.stdout, r.judged)
-	case !r.several || r.format.Name == "json":
+	case !r.several || r.format.Name == report.FormatJSON:
 		return nil
 	}
 	if r.settings.full {
 		fmt.Fprintln(r.stdout)
 	}
-	if r.format.Name == "markdown" {
+	if r.format.Name == report.FormatMarkdown {
 		return r.tally.writeMarkdown(r.stdout)
 	}
 	return r.tally.writeTable(r.stdout, colorful(r.stdout))
 }
 
-// explain says what keeps a document from being read, one line an error.
-func explain(w io.Writer, file string, problem *ingest.Problem) {
+// writeProblem says what keeps a document from being read, one line an error.
+func writeProblem(w io.Writer, file string, problem *ingest.Problem) {
 	fmt.Fprintf(w, "%s: %s\n", file, problem.Title)
 	for _, e := range problem.Errors {
 		place := e.Pointer

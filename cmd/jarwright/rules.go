@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/json"
 	"fmt"
 	"io"
 	"text/tabwriter"
@@ -10,6 +9,7 @@ import (
 
 	"jarwright/handlers"
 	"jarwright/validate"
+	"jarwright/validate/report"
 )
 
 func newRules() *cobra.Command {
@@ -28,9 +28,7 @@ func newRules() *cobra.Command {
 			case "text":
 				return listRules(command.OutOrStdout(), rules)
 			case "json":
-				encoder := json.NewEncoder(command.OutOrStdout())
-				encoder.SetEscapeHTML(false)
-				return encoder.Encode(struct {
+				return report.Encode(command.OutOrStdout(), struct {
 					Items []handlers.Rule `json:"items"`
 				}{rules})
 			default:

@@ -45,9 +45,9 @@ func newServe() *cobra.Command {
 	return command
 }
 
-// collectLess lets the heap grow to three times what is alive before it is collected, unless the environment says otherwise:
+// collectGarbageLess lets the heap grow to three times what is alive before it is collected, unless the environment says otherwise:
 // what is alive is small, and collecting less often leaves more of the processors for requests. GOMEMLIMIT still holds.
-func collectLess() {
+func collectGarbageLess() {
 	const percent = 200
 	if os.Getenv("GOGC") == "" {
 		debug.SetGCPercent(percent)
@@ -55,7 +55,7 @@ func collectLess() {
 }
 
 func serve(ctx context.Context, given settings) error {
-	collectLess()
+	collectGarbageLess()
 	logger, err := newLogger(given.logLevel, given.logFormat)
 	if err != nil {
 		return err
@@ -86,24 +86,9 @@ func serve(ctx context.Context, given settings) error {
 		baseURL = "http://" + reachable(listener.Addr().String()) + given.basePath
 	}
 	metrics := handlers.NewMetrics()
-	server, err := handlers.New(handlers.Config{
-		Reporter: checker,
-		Workshop: checker,
-		Drafter:  checker,
-		Catalog:  handlers.NewCatalog(checker),
-		BaseURL:  baseURL,
-		Version:  version,
-		Logger:   logger,
-
-		BasePath:       given.basePath,
-		Origins:        given.origins,
-		Limits:         given.limits,
-		RateLimit:      handlers.RateLimit{Requests: given.rateLimit, Window: given.rateWindow},
-		TrustedProxies: trusted,
-		Keys:           keys,
-		LogClients:     given.logClients,
-		Metrics:        metrics,
-	})
+	config := given.config(checker, baseURL)
+	config.Version, config.Logger, config.TrustedProxies, config.Keys, config.Metrics = version, logger, trusted, keys, metrics
+	server, err := handlers.New(config)
 	if err != nil {
 		return fmt.Errorf("prepare service: %w", err)
 	}
@@ -119,6 +104,22 @@ func serve(ctx context.Context, given settings) error {
 	}
 	logger.Info("stopped")
 	return nil
+}
+
+// config is what a server needs of a checker and of the settings.
+func (s *settings) config(checker *validate.Checker, baseURL string) handlers.Config {
+	return handlers.Config{
+		Reporter:   checker,
+		Planner:    checker,
+		Drafter:    checker,
+		Catalog:    handlers.NewCatalog(checker),
+		BaseURL:    baseURL,
+		BasePath:   s.basePath,
+		Origins:    s.origins,
+		Limits:     s.limits,
+		RateLimit:  handlers.RateLimit{Requests: s.rateLimit, Window: s.rateWindow},
+		LogClients: s.logClients,
+	}
 }
 
 // reachable turns an address to listen on into one to call: "all interfaces" becomes this machine.

@@ -79,23 +79,9 @@ func (s *settings) check() error {
 	wrong := func(flag, format string, details ...any) {
 		mistakes = append(mistakes, fmt.Errorf("read --"+flag+": "+format, details...))
 	}
-	for _, each := range []struct{ flag, address string }{{"address", s.address}, {"private-address", s.privateAddress}} {
-		if each.address == "" && each.flag == "private-address" {
-			continue
-		}
-		if _, _, err := net.SplitHostPort(each.address); err != nil {
-			wrong(each.flag, "%w", err)
-		}
-	}
-	if s.privateAddress != "" && s.privateAddress == s.address {
-		wrong("private-address", "it is the public address")
-	}
-	if s.baseURL != "" {
-		parsed, err := url.Parse(s.baseURL)
-		if err != nil || parsed.Scheme != "http" && parsed.Scheme != "https" || parsed.Host == "" ||
-			parsed.RawQuery != "" || parsed.Fragment != "" || parsed.User != nil || !basePathForm.MatchString(strings.TrimSuffix(parsed.Path, "/")) {
-			wrong("base-url", "%q is not like https://pickles.example or https://garden.example/pickles", s.baseURL)
-		}
+	s.checkAddresses(wrong)
+	if s.baseURL != "" && !isBaseURL(s.baseURL) {
+		wrong("base-url", "%q is not like https://pickles.example or https://garden.example/pickles", s.baseURL)
 	}
 	if !basePathForm.MatchString(s.basePath) {
 		wrong("base-path", "%q is not like /pickles", s.basePath)
@@ -119,6 +105,28 @@ func (s *settings) check() error {
 		mistakes = append(mistakes, err)
 	}
 	return errors.Join(mistakes...)
+}
+
+// checkAddresses refuses addresses that cannot be listened on.
+func (s *settings) checkAddresses(wrong func(flag, format string, details ...any)) {
+	for _, each := range []struct{ flag, address string }{{"address", s.address}, {"private-address", s.privateAddress}} {
+		if each.address == "" && each.flag == "private-address" {
+			continue
+		}
+		if _, _, err := net.SplitHostPort(each.address); err != nil {
+			wrong(each.flag, "%w", err)
+		}
+	}
+	if s.privateAddress != "" && s.privateAddress == s.address {
+		wrong("private-address", "it is the public address")
+	}
+}
+
+// isBaseURL tells whether a text is a URL of a server, and of a path on it where there is one, and nothing more.
+func isBaseURL(text string) bool {
+	parsed, err := url.Parse(text)
+	return err == nil && (parsed.Scheme == "http" || parsed.Scheme == "https") && parsed.Host != "" &&
+		parsed.RawQuery == "" && parsed.Fragment == "" && parsed.User == nil && basePathForm.MatchString(strings.TrimSuffix(parsed.Path, "/"))
 }
 
 // checkRanges refuses numbers and times that could only be mistakes.

@@ -79,7 +79,9 @@ const columns = 80
 
 // paint is the color of a disposition as terminals have it.
 func paint(d report.Disposition, text string, color bool) string {
-	code := map[report.Disposition]string{report.Shelf: "32", report.Refrigerate: "36", report.Reprocess: "33", report.Hold: "31", report.Discard: "31", "": "31"}[d]
+	code := map[report.Disposition]string{
+		report.Shelf: "32", report.Refrigerate: "36", report.Reprocess: "33", report.Hold: "31", report.Discard: "31", "": "31",
+	}[d]
 	if !color {
 		return text
 	}

@@ -66,8 +66,8 @@
     const more = row.querySelector("details");
     if (more) more.open = false;
     const hidden = row.querySelector("summary .hidden");
-    const says = row.querySelector(".says");
-    if (says) says.textContent = "";
+    const summary = row.querySelector(".more-summary");
+    if (summary) summary.textContent = "";
     if (hidden) hidden.textContent = " about ingredient " + (index + 1);
     rows.append(row);
     count.value = String(index + 1);

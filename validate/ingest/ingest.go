@@ -75,7 +75,7 @@ func (r *Reader) Card(body []byte) (document.CardRequest, *Problem) {
 func read[T any](r *Reader, schema checked, body []byte) (T, *Problem) {
 	var none, read T
 	if len(body) > MaxBytes {
-		return none, tooLarge(len(body))
+		return none, TooLong(len(body), MaxBytes)
 	}
 	tree := readTree(body)
 	if len(tree.errors) > 0 {

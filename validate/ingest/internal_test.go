@@ -45,7 +45,7 @@ func TestPanicOfSchemaLibraryIsCaught(t *testing.T) {
 		t.Error("a panic of the library passed for an answer")
 	}
 	problem := cannotCheck()
-	if problem.Status != 400 || problem.Errors[0].Code != CodeCannotCheck {
+	if problem.Code != ProblemMalformed || problem.Errors[0].Code != CodeCannotCheck {
 		t.Errorf("problem = %+v", problem)
 	}
 }

@@ -11,9 +11,9 @@ import (
 
 // Codes of Problem: the kind of thing that kept the bytes from becoming a document.
 const (
-	ProblemTooLarge  = "body_too_large"   // status 413
-	ProblemMalformed = "malformed_json"   // status 400: not one JSON value that every reader understands the same way
-	ProblemInvalid   = "invalid_document" // status 422: JSON, but not a document of the kind asked for
+	ProblemTooLarge  = "body_too_large"
+	ProblemMalformed = "malformed_json"   // not one JSON value that every reader understands the same way
+	ProblemInvalid   = "invalid_document" // JSON, but not a document of the kind asked for
 )
 
 // Codes of Error. They are part of the contract: a code never changes its meaning, and new ones may be added.
@@ -47,9 +47,8 @@ const MaxErrors = 100
 
 // Problem says why a body is not a document. Errors stand in document order, then by code.
 type Problem struct {
-	Code   string  `json:"code"`   // one of the Problem constants
-	Status int     `json:"status"` // the HTTP status that goes with Code
-	Title  string  `json:"title"`  // constant for each code
+	Code   string  `json:"code"` // one of the Problem constants
+	Title  string  `json:"title"`
 	Detail string  `json:"detail"`
 	Errors []Error `json:"errors"` // at most MaxErrors
 	Total  int     `json:"errors_total"`
@@ -80,26 +79,17 @@ const (
 	maxShown   = 60   // characters of text in a message
 )
 
-func tooLarge(size int) *Problem {
-	limit := float64(MaxBytes)
-	return newProblem(ProblemTooLarge, 413, "The body is too large.", []Error{{
-		Code:   CodeBodyTooLarge,
-		Detail: fmt.Sprintf("The body has %d bytes; at most %d are read.", size, MaxBytes),
-		Params: &Params{Got: size, Limit: &limit, Unit: "byte"},
-	}}, 1)
-}
-
 func malformed(errors []Error, total int) *Problem {
-	return newProblem(ProblemMalformed, 400, "The body could not be read as JSON.", errors, total)
+	return newProblem(ProblemMalformed, "The body could not be read as JSON.", errors, total)
 }
 
 func invalid(errors []Error) *Problem {
-	return newProblem(ProblemInvalid, 422, "The document is not a valid request.", errors, len(errors))
+	return newProblem(ProblemInvalid, "The document is not a valid request.", errors, len(errors))
 }
 
 // newProblem takes sorted errors and lists the first of them; total counts also those that were not kept.
-func newProblem(code string, status int, title string, errors []Error, total int) *Problem {
-	problem := &Problem{Code: code, Status: status, Title: title, Errors: errors, Total: total}
+func newProblem(code, title string, errors []Error, total int) *Problem {
+	problem := &Problem{Code: code, Title: title, Errors: errors, Total: total}
 	if len(errors) > MaxErrors {
 		problem.Errors = errors[:MaxErrors]
 	}

@@ -20,7 +20,7 @@ func Value(body []byte, limit int) (any, *Problem) {
 // TooLong is the problem of a body of size bytes where no more than limit are read.
 func TooLong(size, limit int) *Problem {
 	most := float64(limit)
-	return newProblem(ProblemTooLarge, 413, "The body is too large.", []Error{{
+	return newProblem(ProblemTooLarge, "The body is too large.", []Error{{
 		Code:   CodeBodyTooLarge,
 		Detail: fmt.Sprintf("The body has %d bytes; at most %d are read.", size, limit),
 		Params: &Params{Got: size, Limit: &most, Unit: "byte"},
@@ -29,5 +29,5 @@ func TooLong(size, limit int) *Problem {
 
 // Unusable is the problem of a document that is well formed but is not what was asked for.
 func Unusable(pointer, code, detail string) *Problem {
-	return newProblem(ProblemInvalid, 422, "The document is not a recipe that can be read.", []Error{{Pointer: pointer, Code: code, Detail: detail}}, 1)
+	return newProblem(ProblemInvalid, "The document is not a recipe that can be read.", []Error{{Pointer: pointer, Code: code, Detail: detail}}, 1)
 }

@@ -40,7 +40,7 @@ type drawing struct {
 func text(s string) string { return html.EscapeString(s) }
 
 func (d *drawing) open(id, title, description string, w, h int) {
-	fmt.Fprintf(d, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" viewBox="0 0 %d %d" aria-labeledby="%s-title %s-desc">`, w, h, id, id)
+	fmt.Fprintf(d, `<svg xmlns="http://www.w3.org/2000/svg" class="picture" role="img" viewBox="0 0 %d %d" aria-labelledby="%s-title %s-desc">`, w, h, id, id)
 	fmt.Fprintf(d, `<title id="%s-title">%s</title><desc id="%s-desc">%s</desc>`, id, text(title), id, text(description))
 }
 

@@ -100,7 +100,7 @@ func described(t *testing.T, all []element, words ...string) {
 	if svg.name != "svg" || svg.attributes["role"] != "img" {
 		t.Error("not an image by its role")
 	}
-	for _, id := range strings.Fields(svg.attributes["aria-labeledby"]) {
+	for _, id := range strings.Fields(svg.attributes["aria-labelledby"]) {
 		found := false
 		for _, e := range all {
 			found = found || e.attributes["id"] == id && strings.TrimSpace(e.text) != ""

@@ -1,8 +1,6 @@
 package report
 
 import (
-	"encoding/json"
-	"fmt"
 	"io"
 )
 
@@ -36,12 +34,7 @@ func SARIF(w io.Writer, judged []Judged) error {
 			run.Results = append(run.Results, sarifOf(each.URI, index, finding))
 		}
 	}
-	encoder := json.NewEncoder(w)
-	encoder.SetEscapeHTML(false)
-	if err := encoder.Encode(sarifLog{Schema: SARIFSchema, Version: "2.1.0", Runs: []sarifRun{run}}); err != nil {
-		return fmt.Errorf("write SARIF: %w", err)
-	}
-	return nil
+	return Encode(w, sarifLog{Schema: SARIFSchema, Version: "2.1.0", Runs: []sarifRun{run}})
 }
 
 func sarifLevel(severity Severity) string {

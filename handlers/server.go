@@ -1,4 +1,4 @@
-// Package handlers is the HTTP surface of Jarwright: it routes, negotiates, limits, and turns outcomes into statuses,
+// Package handlers answers the HTTP requests of Jarwright: it routes, negotiates, limits, and turns outcomes into statuses,
 // headers and bodies. It judges no recipe and keeps no document: what a report says is settled below it, and nothing
 // of a request outlives its answer but its size, its duration and its status in the log, and counts of outcomes.
 package handlers
@@ -21,6 +21,7 @@ import (
 	"go.uber.org/zap"
 	"golang.org/x/net/netutil"
 
+	"jarwright/validate"
 	"jarwright/validate/altitude"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -29,12 +30,14 @@ import (
 // Reporter judges one request document. The second result is non-nil when the bytes are not a request document.
 type Reporter interface {
 	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
+	// Illustrate does so for a page, which also shows the request and draws the figures of the report.
+	Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem)
 }
 
-// Config is what the surface needs from outside.
+// Config is what a server needs from outside.
 type Config struct {
 	Reporter Reporter
-	Workshop Workshop
+	Planner  Planner
 	Drafter  Drafter
 	Catalog  Catalog
 	BaseURL  string      // where clients reach the service, without a trailing slash; problem types begin with it
@@ -52,16 +55,11 @@ type Config struct {
 	Metrics        *Metrics     // counted into; nil where nobody reads them
 }
 
-// Server is the surface with its readiness. It is safe for concurrent use.
+// Server answers requests. It is safe for concurrent use: nothing of it changes after New but ready and what is counted.
 type Server struct {
-	surface *surface
-	echo    *echo.Echo
-}
-
-// surface holds what the handlers share; none of it changes after New but ready.
-type surface struct {
+	echo        *echo.Echo
 	reporter    Reporter
-	workshop    Workshop
+	planner     Planner
 	drafter     Drafter
 	baseURL     string
 	log         *zap.Logger
@@ -73,15 +71,15 @@ type surface struct {
 	schemas     map[string]*asset
 	problems    map[string]*asset
 	pages       *pages
-	bench       bench
+	formOptions formOptions
 	home        *asset // the page at / before anything is sent
 	ready       atomic.Bool
-	lastCall    chan struct{} // closed when streams have to end
+	draining    chan struct{} // closed when streams have to end
 
 	basePath   string
 	origins    []string
 	limits     Limits
-	gate       *gate
+	admission  *admission
 	quotas     *quotas // nil without a rate limit
 	keys       *Keys   // nil where every client may do everything
 	logClients bool
@@ -93,9 +91,9 @@ type surface struct {
 
 // New prepares every static answer and the router. The server is ready at once.
 func New(config Config) (*Server, error) {
-	s := &surface{
-		workshop: config.Workshop, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
-		altitude: config.Catalog.Altitude, lastCall: make(chan struct{}),
+	s := &Server{
+		planner: config.Planner, baseURL: strings.TrimSuffix(config.BaseURL, "/"), log: config.Logger,
+		altitude: config.Catalog.Altitude, draining: make(chan struct{}),
 	}
 	s.guard(config)
 	var err error
@@ -123,13 +121,11 @@ func New(config Config) (*Server, error) {
 	// Before routing, so that each answer carries these headers, whatever it is. The router makes both chains anew for each
 	// request, so that nothing is to be prepared in them.
 	e.Pre(identify, s.counting, s.logged, securing, s.allowingOrigins, s.closing, recovered, s.stripping)
-	e.Use(s.limitingRate, s.authorizing, s.takingTurns, unpacking)
+	e.Use(s.limitingRate, s.authorizing, s.admitting, unpacking)
 	s.register(e)
-	return &Server{surface: s, echo: e}, nil
+	s.echo = e
+	return s, nil
 }
-
-// Routes are the operations that the server answers.
-func (s *Server) Routes() []Route { return s.surface.routes() }
 
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.echo.ServeHTTP(w, r) }
@@ -137,33 +133,33 @@ func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.echo.Serv
 // Serve answers requests on a listener until the context ends. Then readiness fails first; after drain, which gives a
 // load balancer time to see it, no connection is taken any more and the requests under way are answered.
 func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Duration) error {
-	errorLog, err := zap.NewStdLogAt(s.surface.log, zap.WarnLevel)
+	errorLog, err := zap.NewStdLogAt(s.log, zap.WarnLevel)
 	if err != nil {
 		return fmt.Errorf("prepare server log: %w", err)
 	}
 	server := &http.Server{
 		Handler:           s,
-		ReadHeaderTimeout: s.surface.limits.ReadHeaderTimeout,
-		ReadTimeout:       s.surface.limits.ReadTimeout,
-		WriteTimeout:      s.surface.limits.WriteTimeout,
-		IdleTimeout:       s.surface.limits.IdleTimeout,
-		MaxHeaderBytes:    s.surface.limits.HeaderBytes,
+		ReadHeaderTimeout: s.limits.ReadHeaderTimeout,
+		ReadTimeout:       s.limits.ReadTimeout,
+		WriteTimeout:      s.limits.WriteTimeout,
+		IdleTimeout:       s.limits.IdleTimeout,
+		MaxHeaderBytes:    s.limits.HeaderBytes,
 		ErrorLog:          errorLog,
 	}
 	failed := make(chan error, 1)
-	go func() { failed <- server.Serve(netutil.LimitListener(listener, s.surface.limits.Connections)) }()
+	go func() { failed <- server.Serve(netutil.LimitListener(listener, s.limits.Connections)) }()
 	select {
 	case err := <-failed:
 		return fmt.Errorf("serve: %w", err)
 	case <-ctx.Done():
 	}
-	s.surface.ready.Store(false)
+	s.ready.Store(false)
 	time.Sleep(drain)
-	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), s.surface.limits.StopTimeout)
+	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), s.limits.StopTimeout)
 	defer cancel()
 	// A stream may go on for as long as its client likes. What it has sent by then is answered, and the client told that there
 	// was more.
-	ending := time.AfterFunc(s.surface.limits.StopTimeout*3/4, func() { close(s.surface.lastCall) })
+	ending := time.AfterFunc(s.limits.StopTimeout*3/4, func() { close(s.draining) })
 	defer ending.Stop()
 	if err := server.Shutdown(stop); err != nil {
 		return fmt.Errorf("stop: %w", err)
@@ -211,7 +207,7 @@ func recovered(next echo.HandlerFunc) echo.HandlerFunc {
 }
 
 // logged writes one line a request. It holds nothing of the document and, of the path, only the pattern.
-func (s *surface) logged(next echo.HandlerFunc) echo.HandlerFunc {
+func (s *Server) logged(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		start := time.Now()
 		err := next(c)
@@ -227,7 +223,7 @@ func (s *surface) logged(next echo.HandlerFunc) echo.HandlerFunc {
 			zap.Duration("duration", time.Since(start)),
 			zap.String("request_id", requestID(c)),
 		}
-		fields = append(fields, s.circumstances(c)...)
+		fields = append(fields, s.extraFields(c)...)
 		// Turning requests away is what a busy service is meant to do, and not to fill the log of errors with.
 		if err != nil && c.Response().Status >= http.StatusInternalServerError && c.Response().Status != http.StatusServiceUnavailable {
 			s.log.Error("request", append(fields, zap.Error(err))...)

@@ -20,6 +20,7 @@ import (
 	"go.uber.org/zap/zaptest/observer"
 
 	"jarwright/handlers"
+	"jarwright/validate"
 	"jarwright/validate/altitude"
 	"jarwright/validate/catalog"
 	"jarwright/validate/ingest"
@@ -45,11 +46,21 @@ func (r reading) Check(body []byte, _ report.Options) (report.Report, *ingest.Pr
 	return r.report, nil
 }
 
+func (r reading) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+	judged, problem := r.Check(body, options)
+	return validate.Illustrated{Report: judged}, problem
+}
+
 // checkFunc makes a Reporter of a function.
 type checkFunc func([]byte) (report.Report, *ingest.Problem)
 
 func (f checkFunc) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
 	return f(body)
+}
+
+func (f checkFunc) Illustrate(body []byte, _ report.Options) (validate.Illustrated, *ingest.Problem) {
+	judged, problem := f(body)
+	return validate.Illustrated{Report: judged}, problem
 }
 
 func newReading(t *testing.T) reading {
