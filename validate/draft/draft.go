@@ -118,7 +118,7 @@ type Note struct {
 // Reader writes drafts. It is read-only after New and safe for concurrent use.
 type Reader struct {
 	tables  *catalog.Tables
-	writing *amount.Writing
+	amounts *amount.Reader
 	bounds  Bounds
 }
 
@@ -130,11 +130,11 @@ type Bounds interface {
 // New makes a Reader, which writes no quantity that the bounds do not allow. It fails when the table of written units does
 // not load.
 func New(tables *catalog.Tables, units *measure.Units, bounds Bounds) (*Reader, error) {
-	writing, err := amount.LoadWriting(units)
+	amounts, err := amount.NewReader(units)
 	if err != nil {
 		return nil, err
 	}
-	return &Reader{tables: tables, writing: writing, bounds: bounds}, nil
+	return &Reader{tables: tables, amounts: amounts, bounds: bounds}, nil
 }
 
 // JSON reads a schema.org Recipe in JSON-LD. The Problem is non-nil when there is no recipe with ingredients in it.

@@ -430,12 +430,12 @@ func (w *writer) yieldOf(at, text string) bool {
 		return false
 	}
 	w.setJar(at, text, ids)
-	written := w.r.writing.Line(text)
+	written := w.r.amounts.Line(text)
 	if written.Amount == nil || len(ids) > 1 {
 		return true
 	}
 	count := written.Amount.High
-	if word, ok := w.r.writing.Word(written.Amount.Unit); ok && word.Kind == amount.WordMeasure && written.Package == nil {
+	if word, ok := w.r.amounts.Word(written.Amount.Unit); ok && word.Kind == amount.UnitMeasure && written.Package == nil {
 		switch word.Name {
 		case "half-pint", "pt", "qt", "gal":
 		default:

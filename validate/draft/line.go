@@ -190,7 +190,7 @@ func (w *writer) heading(at, text string) {
 }
 
 // isHeading tells "For the brine:" from a line of food. A line that names something of the catalog is never a heading.
-func (r *Reader) isHeading(text string, written amount.Written) bool {
+func (r *Reader) isHeading(text string, written amount.Line) bool {
 	if written.Amount != nil || written.Open != "" {
 		return false
 	}
@@ -207,7 +207,7 @@ func (w *writer) line(at, raw string) {
 	if text == "" {
 		return
 	}
-	written := w.r.writing.Line(text)
+	written := w.r.amounts.Line(text)
 	if w.r.isHeading(text, written) {
 		w.heading(at, text)
 		return
@@ -224,13 +224,13 @@ func (w *writer) line(at, raw string) {
 		}
 		written.Rest = first
 		w.food(at, raw, text, written)
-		raw, text, written = second, second, w.r.writing.Line(second)
+		raw, text, written = second, second, w.r.amounts.Line(second)
 	}
 	w.food(at, raw, text, written)
 }
 
 // parted parts two foods with an amount each: "1 cup vinegar plus 1 cup water", "6 tomatoes, 2 onions and 1 pepper".
-func (w *writer) parted(written amount.Written) (first, second string, ok bool) {
+func (w *writer) parted(written amount.Line) (first, second string, ok bool) {
 	if written.Amount == nil || len(written.Rest) > longestList {
 		return "", "", false
 	}
@@ -243,7 +243,7 @@ func (w *writer) parted(written amount.Written) (first, second string, ok bool) 
 		if strings.Contains(first, "(") && !strings.Contains(first, ")") || second == "" || second[0] < '0' || second[0] > '9' {
 			continue
 		}
-		other := w.r.writing.Line(second)
+		other := w.r.amounts.Line(second)
 		if other.Amount == nil || other.Rest == "" || strings.HasPrefix(other.Rest, "for ") || strings.HasPrefix(other.Rest, "more") {
 			continue
 		}
@@ -274,7 +274,7 @@ func (w *writer) isAnother(first, second string) bool {
 }
 
 // food writes the ingredients of one line, usually one.
-func (w *writer) food(at, raw, text string, written amount.Written) {
+func (w *writer) food(at, raw, text string, written amount.Line) {
 	n := w.r.nameOf(juiceOf(written.Rest))
 	others := w.others(at, &n, written.Rest)
 	line := Line{
@@ -389,7 +389,7 @@ func (w *writer) amount(a *amount.Amount) *Amount {
 	if a.High != a.Low {
 		shown.Max = new(a.High)
 	}
-	if word, ok := w.r.writing.Word(a.Unit); ok && (word.Kind == amount.WordMeasure || word.Factor == 1) {
+	if word, ok := w.r.amounts.Word(a.Unit); ok && (word.Kind == amount.UnitMeasure || word.Factor == 1) {
 		if word.Factor == 1 {
 			shown.Code = word.Code
 		}
@@ -398,7 +398,7 @@ func (w *writer) amount(a *amount.Amount) *Amount {
 }
 
 // parts takes one name for several foods apart, where the catalog knows each and not the whole: "salt and pepper".
-func (w *writer) parts(n *named, written amount.Written) []named {
+func (w *writer) parts(n *named, written amount.Line) []named {
 	one := []named{*n}
 	if written.Each && n.after != "" { // "1 tsp each cumin, coriander"
 		if pieces := w.split(&named{name: n.name + ", " + n.after}, ",", true); pieces != nil {
@@ -446,7 +446,7 @@ func (w *writer) split(n *named, mark string, each bool) []named {
 // worse takes the alternative that is worse for safety in place of the food named first.
 func (w *writer) worse(at string, n *named, alternatives []string) {
 	for _, text := range alternatives {
-		if written := w.r.writing.Line(text); written.Amount != nil { // "or 1 cup water"
+		if written := w.r.amounts.Line(text); written.Amount != nil { // "or 1 cup water"
 			text = written.Rest
 		}
 		if text == "" || allQualifiers(text) { // "or 1 tsp dried"
@@ -485,7 +485,7 @@ func percent(lower string) (float64, bool) {
 }
 
 // ingredient writes one ingredient of the request.
-func (w *writer) ingredient(at, lower string, written amount.Written, n *named, shared bool) string {
+func (w *writer) ingredient(at, lower string, written amount.Line, n *named, shared bool) string {
 	into := "/recipe/ingredients/" + strconv.Itoa(len(w.out.Request.Recipe.Ingredients))
 	w.special(at, into, lower, written, n)
 	g := document.Ingredient{Per: document.PerBatch, Item: cut(n.name, maxItem), Form: w.form(written, n)}
@@ -508,7 +508,7 @@ func (w *writer) ingredient(at, lower string, written amount.Written, n *named, 
 }
 
 // special reads names that mean another thing with another amount: pepper by the spoon is the spice.
-func (w *writer) special(at, into, lower string, written amount.Written, n *named) {
+func (w *writer) special(at, into, lower string, written amount.Line, n *named) {
 	if !n.known {
 		return
 	}
@@ -548,7 +548,7 @@ func (w *writer) special(at, into, lower string, written amount.Written, n *name
 }
 
 // form gathers what the line says of the state and cut of the food.
-func (w *writer) form(written amount.Written, n *named) string {
+func (w *writer) form(written amount.Line, n *named) string {
 	var parts []string
 	add := func(text string) {
 		if text = strings.Trim(text, " ,;"); text != "" && !slices.Contains(parts, text) {
@@ -563,12 +563,12 @@ func (w *writer) form(written amount.Written, n *named) string {
 		}
 	}
 	if written.Package != nil {
-		if word, ok := w.r.writing.Word(written.Package.Unit); ok && word.Kind == amount.WordLength {
+		if word, ok := w.r.amounts.Word(written.Package.Unit); ok && word.Kind == amount.UnitLength {
 			add(measure.FormatNumber(written.Package.High) + " " + word.Code)
 		}
 	}
 	if written.Amount != nil {
-		if word, ok := w.r.writing.Word(written.Amount.Unit); ok && (word.Name == "can" || word.Name == "tin") || written.Container == "can" || written.Container == "tin" {
+		if word, ok := w.r.amounts.Word(written.Amount.Unit); ok && (word.Name == "can" || word.Name == "tin") || written.Container == "can" || written.Container == "tin" {
 			add("canned")
 		}
 	}
@@ -596,8 +596,8 @@ func leastCounts(class catalog.Class) bool {
 	return false
 }
 
-func (w *writer) setAmount(at, into string, written amount.Written, class catalog.Class, shared bool, g *document.Ingredient) {
-	low, high, code, ok := w.r.writing.Total(written)
+func (w *writer) setAmount(at, into string, written amount.Line, class catalog.Class, shared bool, g *document.Ingredient) {
+	low, high, code, ok := w.r.amounts.Total(written)
 	switch {
 	case ok && shared && !written.Each && leastCounts(class):
 		w.assume(at, into+"/amount", "One amount stands for several foods; how much of it is this one is not said, so its amount is left open.")

@@ -19,14 +19,14 @@ func BenchmarkLine(b *testing.B) {
 	if err != nil {
 		b.Fatal(err)
 	}
-	writing, err := LoadWriting(units)
+	reader, err := NewReader(units)
 	if err != nil {
 		b.Fatal(err)
 	}
 	b.ReportAllocs()
 	n := 0
 	for b.Loop() {
-		writing.Line(benchmarkLines[n%len(benchmarkLines)])
+		reader.Line(benchmarkLines[n%len(benchmarkLines)])
 		n++
 	}
 	b.ReportMetric(float64(n)/b.Elapsed().Seconds(), "lines/s")

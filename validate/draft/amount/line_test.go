@@ -13,17 +13,17 @@ import (
 	"jarwright/validate/measure"
 )
 
-func loadWriting(t testing.TB) *Writing {
+func newReader(t testing.TB) *Reader {
 	t.Helper()
 	units, err := measure.LoadUnits()
 	if err != nil {
 		t.Fatal(err)
 	}
-	writing, err := LoadWriting(units)
+	reader, err := NewReader(units)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return writing
+	return reader
 }
 
 // rows reads a table of testdata as maps from column to cell.
@@ -70,7 +70,7 @@ func shownAll(all []Amount) string {
 }
 
 // compareRow compares a reading with the columns that the two tables share.
-func compareRow(t *testing.T, row map[string]string, got Written) {
+func compareRow(t *testing.T, row map[string]string, got Line) {
 	t.Helper()
 	want := ""
 	if row["low"] != "" {
@@ -103,11 +103,11 @@ func rounded(a *Amount) *Amount {
 // The 25 notations were counted over 697,320 ingredient lines of published recipes; the lines are our own.
 func TestEveryCountedNotation(t *testing.T) {
 	const counted = 25
-	writing := loadWriting(t)
+	reader := newReader(t)
 	forms := map[string]bool{}
 	for _, row := range rows(t, "notations_observed.csv") {
 		forms[row["form"]] = true
-		got := writing.Line(row["line"])
+		got := reader.Line(row["line"])
 		compareRow(t, row, got)
 		if got.Rest != row["rest"] || got.Open != row["open"] || got.Optional != (row["optional"] == "yes") {
 			t.Errorf("%q: rest %q, open %q, optional %v", row["line"], got.Rest, got.Open, got.Optional)
@@ -122,10 +122,10 @@ func TestEveryCountedNotation(t *testing.T) {
 // of several words stands for a line with several amounts. The lines and the expected readings are our own.
 func TestEveryCountedUnitSpelling(t *testing.T) {
 	const counted = 411
-	writing := loadWriting(t)
+	reader := newReader(t)
 	all := rows(t, "units_observed.csv")
 	for _, row := range all {
-		got := writing.Line(row["line"])
+		got := reader.Line(row["line"])
 		compareRow(t, row, got)
 		if got.Container != row["container"] {
 			t.Errorf("%q: container %q, want %q", row["line"], got.Container, row["container"])
@@ -141,7 +141,7 @@ func TestEveryCountedUnitSpelling(t *testing.T) {
 
 // Lines that are easily misread, each of our own making.
 func TestLine(t *testing.T) {
-	writing := loadWriting(t)
+	reader := newReader(t)
 	for _, test := range []struct{ line, amount, pack, also, rest string }{
 		{"1 1/2-inch piece ginger", "1.5 in", "", "", "ginger"},
 		{"1 (2-inch) piece ginger, peeled", "1 piece", "2 in", "", "ginger, peeled"},
@@ -194,7 +194,7 @@ func TestLine(t *testing.T) {
 		{"1/2 of 8-ounce package okra", "0.5 package", "8 oz", "", "okra"},
 		{"", "", "", "", ""},
 	} {
-		got := writing.Line(test.line)
+		got := reader.Line(test.line)
 		if shown(rounded(got.Amount)) != test.amount || shown(got.Package) != test.pack || shownAll(got.Also) != test.also || got.Rest != test.rest {
 			t.Errorf("%q: amount %q, package %q, also %q, rest %q", test.line, shown(got.Amount), shown(got.Package), shownAll(got.Also), got.Rest)
 		}
@@ -202,21 +202,21 @@ func TestLine(t *testing.T) {
 }
 
 func TestWordsStandForUnits(t *testing.T) {
-	writing := loadWriting(t)
-	for _, word := range writing.Words() {
-		found, ok := writing.Word(word.Name)
+	reader := newReader(t)
+	for _, word := range reader.Words() {
+		found, ok := reader.Word(word.Name)
 		if !ok || found.Name != word.Name {
 			t.Errorf("%s is not found", word.Name)
 		}
-		wantCode := word.Kind == WordMeasure || word.Kind == WordLength
-		if wantCode && word.Code == "" || !slices.Contains([]WordKind{WordMeasure, WordLength, WordContainer, WordPortion}, word.Kind) {
+		wantCode := word.Kind == UnitMeasure || word.Kind == UnitLength
+		if wantCode && word.Code == "" || !slices.Contains([]UnitKind{UnitMeasure, UnitLength, UnitContainer, UnitPortion}, word.Kind) {
 			t.Errorf("%s: kind %s, code %q", word.Name, word.Kind, word.Code)
 		}
 	}
 }
 
 func FuzzLine(f *testing.F) {
-	writing := loadWriting(f)
+	reader := newReader(f)
 	for _, line := range benchmarkLines {
 		f.Add(line)
 	}
@@ -224,8 +224,8 @@ func FuzzLine(f *testing.F) {
 	f.Add("1/2/3-4 x 5 # 6 oz")
 	f.Add("\xff½\xfe 1")
 	f.Fuzz(func(t *testing.T, line string) {
-		got := writing.Line(line)
-		if again := writing.Line(line); shown(again.Amount) != shown(got.Amount) || again.Rest != got.Rest {
+		got := reader.Line(line)
+		if again := reader.Line(line); shown(again.Amount) != shown(got.Amount) || again.Rest != got.Rest {
 			t.Errorf("%q is read in two ways", line)
 		}
 		if utf8.ValidString(line) && !utf8.ValidString(got.Rest) {
@@ -248,7 +248,7 @@ func FuzzLine(f *testing.F) {
 
 // The sums follow from the definitions of the units (16 tablespoons to the cup, 16 ounces to the pound).
 func TestTotal(t *testing.T) {
-	writing := loadWriting(t)
+	reader := newReader(t)
 	for _, test := range []struct {
 		line      string
 		low, high float64
@@ -269,13 +269,13 @@ func TestTotal(t *testing.T) {
 		{"2 cans beans", 2, 2, "package"},
 		{"400g/14oz can beans", 400, 400, "g"},
 	} {
-		low, high, code, ok := writing.Total(writing.Line(test.line))
+		low, high, code, ok := reader.Total(reader.Line(test.line))
 		if !ok || math.Abs(low-test.low) > 1e-9 || math.Abs(high-test.high) > 1e-9 || code != test.code {
 			t.Errorf("%q comes to %v to %v %s (%v)", test.line, low, high, code, ok)
 		}
 	}
 	for _, line := range []string{"salt", "a few onions", "a handful of dill", "1 cup plus 20 g sugar", "3-inch cucumbers"} {
-		if low, _, code, ok := writing.Total(writing.Line(line)); ok {
+		if low, _, code, ok := reader.Total(reader.Line(line)); ok {
 			t.Errorf("%q comes to %v %s", line, low, code)
 		}
 	}
