@@ -172,7 +172,10 @@ func unitText(n node) string {
 var perJarWords = []string{"per jar", "each jar", "per pint", "per quart", "per half-pint", "every jar", "/jar", "to a jar"}
 
 // soakingWords say that the line is of a soak or of cooking water, which does not reach the jar.
-var soakingWords = []string{"for soaking", "soaking", "to soak", "soak in", "for the soak", "salt soak", "lime soak", "ice bath", "cooking water", "simmer water", "for blanching", "poured away", "discarded"}
+var soakingWords = []string{
+	"for soaking", "soaking", "to soak", "soak in", "for the soak", "salt soak", "lime soak", "ice bath", "cooking water", "simmer water",
+	"for blanching", "poured away", "discarded",
+}
 
 // heading takes note of a line that only names what follows.
 func (w *writer) heading(at, text string) {

@@ -3,10 +3,12 @@ package draft
 import "strings"
 
 // readMembers are the members of a Recipe that are read or have no bearing on safety.
-var readMembers = wordSet(`@type @id @context type id name headline description recipeIngredient ingredients recipeInstructions step steps instructions text recipeYield yield recipeCategory keywords
-	cookingMethod recipeNotes tool supply image video author publisher datePublished dateModified dateCreated url mainEntityOfPage aggregateRating review reviews comment commentCount nutrition license
-	copyrightHolder copyrightYear inLanguage isPartOf identifier thumbnailUrl recipeCuisine suitableForDiet interactionStatistic isAccessibleForFree speakable mainEntity potentialAction creator
-	articleSection headline alternateName discussionUrl estimatedCost version expires sameAs about audience award isBasedOn citation contributor editor @graph`)
+var readMembers = wordSet(`@type @id @context type id name headline description recipeIngredient ingredients recipeInstructions step steps
+	instructions text recipeYield yield recipeCategory keywords cookingMethod recipeNotes tool supply image video author publisher
+	datePublished dateModified dateCreated url mainEntityOfPage aggregateRating review reviews comment commentCount nutrition license
+	copyrightHolder copyrightYear inLanguage isPartOf identifier thumbnailUrl recipeCuisine suitableForDiet interactionStatistic
+	isAccessibleForFree speakable mainEntity potentialAction creator articleSection headline alternateName discussionUrl estimatedCost
+	version expires sameAs about audience award isBasedOn citation contributor editor @graph`)
 
 // unread reports the times of the recipe, which are not the canner's, and members nobody read.
 func (w *writer) unread() {

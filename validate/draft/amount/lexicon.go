@@ -91,4 +91,4 @@ func rolesOf(table []roleWords) map[string]roles {
 }
 
 // has tells whether token i is a word or sign of one of the roles.
-func (p *parser) has(i int, any roles) bool { return p.at(i).roles&any != 0 }
+func (p *parser) has(i int, wanted roles) bool { return p.at(i).roles&wanted != 0 }

@@ -9,8 +9,8 @@ var numberWords = map[string]float64{
 }
 
 var fractionWords = map[string]float64{
-	"half": 1.0 / 2, "halves": 1.0 / 2, "third": 1.0 / 3, "thirds": 1.0 / 3, "quarter": 1.0 / 4, "quarters": 1.0 / 4, "fourth": 1.0 / 4, "fourths": 1.0 / 4, "eighth": 1.0 / 8,
-	"eighths": 1.0 / 8,
+	"half": 1.0 / 2, "halves": 1.0 / 2, "third": 1.0 / 3, "thirds": 1.0 / 3, "quarter": 1.0 / 4, "quarters": 1.0 / 4,
+	"fourth": 1.0 / 4, "fourths": 1.0 / 4, "eighth": 1.0 / 8, "eighths": 1.0 / 8,
 }
 
 // mostOfFraction is the largest number that a fraction word multiplies: "three quarters", but not "4 quarters".

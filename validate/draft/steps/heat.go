@@ -13,7 +13,9 @@ var methods = []struct {
 	method string
 	words  phrases
 }{
-	{document.MethodPressure, phrases{"pressure canner", "pressure can ", "pressure-can", "pressure cook the jars", "pounds pressure", " psi", "lbs pressure", "lb pressure"}},
+	{document.MethodPressure, phrases{
+		"pressure canner", "pressure can ", "pressure-can", "pressure cook the jars", "pounds pressure", " psi", "lbs pressure", "lb pressure",
+	}},
 	{document.MethodMulticooker, phrases{"multicooker", "multi-cooker", "instant pot canner", "electric canner"}},
 	{document.MethodLowTemperature, phrases{
 		"low-temperature", "low temperature", "180 to 185", "180-185", "180°f", "180 °f", "180 f", "180f ", "180 degrees", "82°c", "82 °c",
@@ -25,7 +27,9 @@ var methods = []struct {
 		"waterbath", "hot water bath", "process in boiling water", "process in a boiling", "process jars in boiling", "boiling water process",
 		"processed in boiling", "boiling-water process", "process the jars in boiling",
 	}},
-	{document.MethodOven, phrases{"oven canning", "jars in the oven to seal", "process in the oven", "process jars in the oven", "process in a 2", "seal in the oven"}},
+	{document.MethodOven, phrases{
+		"oven canning", "jars in the oven to seal", "process in the oven", "process jars in the oven", "process in a 2", "seal in the oven",
+	}},
 	{document.MethodDishwasher, phrases{"dishwasher canning", "process in the dishwasher", "seal in the dishwasher"}},
 	{document.MethodMicrowave, phrases{"process in the microwave", "microwave the jars to seal", "microwave canning"}},
 	{document.MethodOpenKettle, phrases{
@@ -69,7 +73,7 @@ func (s Sentence) Temperature() (Figure, bool) {
 var (
 	minutesPattern   = regexp.MustCompile(numberText + `(?:\s*(?:-|to|or)\s*` + numberText + `)?[ -]*(?:minutes?|mins?\b)`)
 	hoursPattern     = regexp.MustCompile(numberText + `[ -]*(?:hours?|hrs?\b)`)
-	elevationPattern = regexp.MustCompile(`\d[\d,.]* ?(?:-|to) ?\d[\d,.]* ?(?:ft|feet|m\b|metres|meters)|(?:above|over|at) \d[\d,.]* ?(?:ft|feet|m\b|metres|meters)`)
+	elevationPattern = regexp.MustCompile(`(?:\d[\d,.]* ?(?:-|to) ?|(?:above|over|at) )\d[\d,.]* ?(?:ft|feet|m\b|metres|meters)`)
 	lowestPattern    = regexp.MustCompile(`\b0 ?(?:ft|feet|m)? ?(?:-|to) |sea level|up to 1,?000|below 1,?0`)
 )
 
@@ -204,7 +208,8 @@ func (s Sentence) WaterOverLids() (Figure, bool) {
 }
 
 // deeperPattern finds the depth that holds for long times: "2 in (50 mm) where the time is over 30 minutes".
-var deeperPattern = regexp.MustCompile(`,? ` + numberText + `[ -]*(inch(?:es)?|in\b|cm\b)(?: \([^)]*\))? (?:where|when|if|for)[^.;]*?over ` + numberText + ` min`)
+var deeperPattern = regexp.MustCompile(`,? ` + numberText + `[ -]*(inch(?:es)?|in\b|cm\b)(?: \([^)]*\))? ` +
+	`(?:where|when|if|for)[^.;]*?over ` + numberText + ` min`)
 
 // DeeperWater is a second depth of the water, for processes of more than a number of minutes.
 func (s Sentence) DeeperWater() (depth Figure, minutes float64, ok bool) {

@@ -82,10 +82,13 @@ func (s Sentence) Jars() (ids []string, sure bool) {
 	return JarsIn(s.lower), sure
 }
 
-var (
-	headspaces     = phrases{"headspace", "head space", "head-space", "headroom", "of the top", "of the rim", "from the top", "from the rim", "to the top of the jar", "below the rim", "head room"}
-	headspaceStart = phrases{"headspace", "head space", "head-space", "headroom", "head room", "of the top", "of the rim", "from the top", "from the rim", "below the rim"}
-)
+// headspaceStart are the words beside which the length of the headspace stands.
+var headspaceStart = phrases{
+	"headspace", "head space", "head-space", "headroom", "head room", "of the top", "of the rim", "from the top", "from the rim", "below the rim",
+}
+
+// headspaces are all words for the headspace.
+var headspaces = append(slices.Clone(headspaceStart), "to the top of the jar")
 
 // Headspace is the length next to the word for it: a sentence may also say how long the pieces are.
 func (s Sentence) Headspace() (Figure, bool) {
