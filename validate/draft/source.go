@@ -164,15 +164,15 @@ func sortedNames(object map[string]any) []string {
 	return names
 }
 
-// words is a piece of text with its place.
-type words struct {
+// passage is a piece of text with its place.
+type passage struct {
 	at   string
 	text string // plain, see amount.PlainText
 }
 
-// steps gives the texts of the instructions, in order, however they are nested.
-func (n node) steps() []words {
-	var all []words
+// passages gives the texts of the instructions, in order, however they are nested.
+func (n node) passages() []passage {
+	var all []passage
 	var walk func(node, int)
 	walk = func(n node, depth int) {
 		const deepest = 12
@@ -181,9 +181,9 @@ func (n node) steps() []words {
 		}
 		switch value := n.value.(type) {
 		case string:
-			for _, part := range strings.FieldsFunc(breaks.Replace(value), func(r rune) bool { return r == '\n' || r == '\r' }) {
+			for _, part := range inLines(value) {
 				if text := amount.PlainText(part); text != "" {
-					all = append(all, words{at: n.at, text: text})
+					all = append(all, passage{at: n.at, text: text})
 				}
 			}
 		case []any:
@@ -212,6 +212,11 @@ func (n node) steps() []words {
 
 // breaks are the tags that end a line.
 var breaks = strings.NewReplacer("<br>", "\n", "<br/>", "\n", "<br />", "\n", "</p>", "\n", "</li>", "\n", "</div>", "\n", "<BR>", "\n")
+
+// inLines splits a text at line breaks and at the tags that end a line. Empty lines are left out.
+func inLines(text string) []string {
+	return strings.FieldsFunc(breaks.Replace(text), func(r rune) bool { return r == '\n' || r == '\r' })
+}
 
 func startsWith(text, name node) bool {
 	long, _ := text.value.(string)

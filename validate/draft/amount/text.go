@@ -13,6 +13,22 @@ var vulgarFractions = map[rune]string{
 	'⅙': "1/6", '⅚': "5/6", '⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8", '⅐': "1/7", '⅑': "1/9", '⅒': "1/10",
 }
 
+// plainRunes are the characters that are written as another one.
+var plainRunes = map[rune]rune{
+	'⁄': '/', '∕': '/',
+	'‐': '-', '‑': '-', '‒': '-', '–': '-', '—': '-', '―': '-', '−': '-', '﹣': '-', '－': '-',
+	'×': 'x', '✕': 'x', '✖': 'x',
+	'″': '"', '“': '"', '”': '"', '„': '"', '＂': '"',
+	'′': '\'', '’': '\'', '‘': '\'', '＇': '\'',
+	// Bullets and marks of footnotes.
+	'•': ' ', '·': ' ', '▢': ' ', '☐': ' ', '□': ' ', '▪': ' ', '●': ' ', '◦': ' ', '‣': ' ', '✓': ' ', '✔': ' ', '*': ' ', '†': ' ', '‡': ' ',
+	// What has no width.
+	'\u00ad': noRune, '\u200b': noRune, '\u200c': noRune, '\u200d': noRune, '\u2060': noRune, '\ufeff': noRune, utf8.RuneError: noRune,
+}
+
+// noRune stands for a character that is left out.
+const noRune = -1
+
 // PlainText turns a line as it stands in a document into the characters that the reader knows: entities and tags undone,
 // fractions as 1/2, every dash as "-", every space as one space, no sign for a bullet before it. Letters stay as they are.
 func PlainText(text string) string {
@@ -24,46 +40,39 @@ func PlainText(text string) string {
 	var b strings.Builder
 	b.Grow(len(text) + 8)
 	last := ' ' // so that no space leads
-	put := func(r rune) {
-		if r == ' ' && last == ' ' {
-			return
-		}
-		b.WriteRune(r)
-		last = r
-	}
 	for at, r := range text {
 		if fraction, ok := vulgarFractions[r]; ok {
 			if unicode.IsDigit(last) {
-				put(' ')
+				b.WriteByte(' ')
 			}
 			b.WriteString(fraction)
 			last = '2'
 			continue
 		}
-		switch {
-		case r == '⁄' || r == '∕':
-			put('/')
-		case r == '‐' || r == '‑' || r == '‒' || r == '–' || r == '—' || r == '―' || r == '−' || r == '﹣' || r == '－':
-			put('-')
-		case r == '×' || r == '✕' || r == '✖':
-			put('x')
-		case r == '″' || r == '“' || r == '”' || r == '„' || r == '＂':
-			put('"')
-		case r == '′' || r == '’' || r == '‘' || r == '＇':
-			put('\'')
-		case r == '\u00ad' || r == '\u200b' || r == '\u200c' || r == '\u200d' || r == '\u2060' || r == '\ufeff' || r == utf8.RuneError:
-		case r == '•' || r == '·' || r == '▢' || r == '☐' || r == '□' || r == '▪' || r == '●' || r == '◦' || r == '‣' || r == '✓' || r == '✔' || r == '*' || r == '†' || r == '‡':
-			put(' ')
-		case unicode.IsSpace(r) || unicode.IsControl(r):
-			put(' ')
-		case r >= '！' && r <= '～': // full-width forms of ASCII
-			put(r - '！' + '!')
-		case r == '-' && b.Len() == 0 && at+1 < len(text) && text[at+1] == ' ':
-		default:
-			put(r)
+		r = plainRune(r)
+		bullet := r == '-' && b.Len() == 0 && strings.HasPrefix(text[at:], "- ")
+		if r == noRune || r == ' ' && last == ' ' || bullet {
+			continue
 		}
+		b.WriteRune(r)
+		last = r
 	}
 	return strings.TrimRight(b.String(), " ")
+}
+
+// plainRune is the character that the reader knows in place of one that stands in a document.
+func plainRune(r rune) rune {
+	if plain, ok := plainRunes[r]; ok {
+		return plain
+	}
+	const fullWidth = '！' - '!' // from a full-width form to its ASCII character
+	switch {
+	case unicode.IsSpace(r) || unicode.IsControl(r):
+		return ' '
+	case r >= '！' && r <= '～':
+		return r - fullWidth
+	}
+	return r
 }
 
 // undoEntities undoes entities, twice where a program has escaped what was escaped already ("&amp;frac12;").

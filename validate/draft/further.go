@@ -1,0 +1,184 @@
+package draft
+
+import (
+	"slices"
+	"strings"
+
+	"jarwright/validate/catalog"
+)
+
+// furtherFoods takes the further foods out of what stands behind the first. Those that the cook may choose instead become
+// alternatives of it.
+func (w *writer) furtherFoods(at string, n *named, rest string) []string {
+	n.alternatives = append(n.alternatives, choicesInBrackets(n.remarks, rest)...)
+	if len(n.after) > longestList {
+		w.notUnderstood(at, n.after, "The line is too long to be read to its end.")
+	}
+	list, found := w.r.listed(n)
+	if !found {
+		return nil
+	}
+	n.after = list.rest
+	if list.choice {
+		w.r.withNoun(n, list.foods)
+		n.alternatives = append(n.alternatives, list.foods...)
+		return nil
+	}
+	return list.foods
+}
+
+// choicesInBrackets reads "vinegar (or water)", but not "lime (or lemon) juice".
+func choicesInBrackets(remarks []string, rest string) []string {
+	var choices []string
+	for _, remark := range remarks {
+		foods, joint := joinedFoods(remark)
+		_, behind, _ := strings.Cut(rest, remark+")")
+		if isChoice(joint) && len(foods) == 1 && strings.HasPrefix(strings.ToLower(remark), joint) && mayBeFood(foods[0]) && (behind == "" || behind[0] == ',') {
+			choices = append(choices, foods[0])
+		}
+	}
+	return choices
+}
+
+// foodList is the food that stands behind the first food of a line.
+type foodList struct {
+	foods  []string
+	choice bool   // the cook takes one, not all
+	rest   string // what else stands behind the first food
+}
+
+// longestList is how many bytes behind the first food are searched for more of them: no line of a cook is longer, and the
+// search is not linear.
+const longestList = 500
+
+// listed reads further foods behind the first: "tomatoes, onions, and peppers", "vinegar, or water", "tomatoes with green
+// chilies". What is done to the first food may stand between where a word joins them: "tomatoes, peeled, or peppers".
+func (r *Reader) listed(n *named) (list foodList, found bool) {
+	if n.after == "" || len(n.after) > longestList || isMixture(n) {
+		return foodList{}, false
+	}
+	segments := strings.Split(n.after, ", ")
+	var rest []string
+	for i, segment := range segments {
+		if givesExamples(segment) {
+			return foodList{}, false
+		}
+		foods, joint := joinedFoods(segment)
+		switch {
+		case r.areFoods(foods) && (joint != "" || !isPart(segment)) || isChoice(joint) && r.mayBeFoods(foods):
+			list.foods = append(list.foods, foods...)
+			if joint != "" {
+				list.choice, list.rest = isChoice(joint), strings.Join(append(rest, segments[i+1:]...), ", ")
+				return list, true
+			}
+			continue
+		case len(list.foods) == 0:
+			rest = append(rest, segment)
+			continue
+		}
+		rest = append(rest, segments[i:]...)
+		break
+	}
+	list.rest = strings.Join(rest, ", ")
+	return list, r.followsAtOnce(n, list.foods)
+}
+
+// followsAtOnce tells whether foods that no word joins are further ones: they follow the first at once and are others.
+func (r *Reader) followsAtOnce(n *named, foods []string) bool {
+	if len(foods) == 0 || !n.known || !strings.HasPrefix(n.after, foods[0]) {
+		return false
+	}
+	return !slices.ContainsFunc(foods, func(food string) bool { return r.saysCloser(n, food) })
+}
+
+// saysCloser tells "salt, canning salt" from "salt, sugar": the second names the first again.
+func (r *Reader) saysCloser(n *named, food string) bool {
+	return r.nameOf(food).found.Item.Family == n.found.Item.Family
+}
+
+// isMixture tells "mixed vegetables, celery and carrots": what follows is in it already, and it counts as low-acid food.
+func isMixture(n *named) bool {
+	lower := strings.ToLower(n.name)
+	return (strings.Contains(lower, "mixed") || strings.Contains(lower, "assorted")) && (!n.known || n.found.Item.Class == catalog.LowAcid)
+}
+
+// withNoun gives the noun of the last food to those that lack it: "malt, cider or wine vinegar".
+func (r *Reader) withNoun(n *named, foods []string) {
+	last := strings.Fields(foods[len(foods)-1])
+	if len(last) < 2 {
+		return
+	}
+	noun := " " + last[len(last)-1]
+	if whole := r.nameOf(n.name + noun); !n.known && whole.known {
+		n.name, n.found, n.known, n.prefix, n.suffix = whole.name, whole.found, true, whole.prefix, whole.suffix
+	}
+	for i, food := range foods[:len(foods)-1] {
+		if !r.nameOf(food).known && r.nameOf(food+noun).known {
+			foods[i] = food + noun
+		}
+	}
+}
+
+// exampleWords say that what follows names the same food more closely.
+var exampleWords = wordSet(`such like including e.g eg i.e`)
+
+// givesExamples tells "such as jalapeño".
+func givesExamples(segment string) bool { return exampleWords[bare(firstWord(segment))] }
+
+func firstWord(text string) string {
+	first, _, _ := strings.Cut(text, " ")
+	return first
+}
+
+// joinedFoods splits "carrots and celery" and "or water", and gives the word that joins.
+func joinedFoods(segment string) (foods []string, joint string) {
+	words := strings.Fields(segment)
+	from := 0
+	for i, word := range words {
+		lower := bare(word)
+		if !joinsFoods(lower) && !(lower == "with" && i == 0) {
+			continue
+		}
+		if joint == "" || isChoice(lower) {
+			joint = lower
+		}
+		if i > from {
+			foods = append(foods, strings.Join(words[from:i], " "))
+		}
+		from = i + 1
+	}
+	if from < len(words) {
+		foods = append(foods, strings.Join(words[from:], " "))
+	}
+	return foods, joint
+}
+
+// isPart tells "garlic, cloves separated": what follows is a part of the food before it.
+func isPart(segment string) bool { return portions[bare(firstWord(segment))] }
+
+// areFoods tells whether the first is a food of the catalog and none only says what is done to a food.
+func (r *Reader) areFoods(foods []string) bool {
+	return len(foods) > 0 && allMayBeFood(foods) && r.nameOf(foods[0]).known
+}
+
+// mayBeFoods tells whether a choice can be one of foods that the catalog does not all know: "or cordial", "shrub or cider".
+func (r *Reader) mayBeFoods(foods []string) bool {
+	return allMayBeFood(foods) && (len(foods) == 1 || len(foods) > 1 && r.nameOf(foods[len(foods)-1]).known)
+}
+
+func allMayBeFood(texts []string) bool {
+	return !slices.ContainsFunc(texts, func(text string) bool { return !mayBeFood(text) })
+}
+
+// noFoodWords begin what is no name: "no salt added", "more if needed", "a mixture".
+var noFoodWords = wordSet(`no not less a an one two other another additional more extra if so use substitute until enough whatever half`)
+
+// mayBeFood refuses what is no name: "chopped", "to taste", "2 tbsp dried", "more if needed".
+func mayBeFood(text string) bool {
+	words := strings.Fields(text)
+	if len(words) == 0 || allQualifiers(text) || prepares(words, 0) || startsWithDigit(text) {
+		return false
+	}
+	first := bare(words[0])
+	return !stops[first] && !isChoice(first) && !noFoodWords[first]
+}

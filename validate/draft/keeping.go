@@ -1,0 +1,174 @@
+package draft
+
+import (
+	"slices"
+	"strconv"
+	"strings"
+
+	"jarwright/validate/catalog"
+	"jarwright/validate/document"
+	"jarwright/validate/draft/steps"
+)
+
+// rest writes how long the jars rest before they are opened.
+func (w *writer) rest(s *sentence) {
+	figure, ok := s.Rest()
+	if !ok {
+		return
+	}
+	f := s.gives(FactRest, figure)
+	w.put(&w.out.Request.Recipe.Rest, &f, intoRest)
+	w.fact(f)
+}
+
+// vinegar writes a strength that the text demands of the vinegar, for those lines that give none.
+func (w *writer) vinegar(s *sentence) {
+	percent, demanded, ok := s.Strength()
+	if !ok {
+		return
+	}
+	f := s.gives(FactVinegar, steps.Figure{Value: percent, Unit: "percent"})
+	for i := range w.out.Request.Recipe.Ingredients {
+		g := &w.out.Request.Recipe.Ingredients[i]
+		item, known := w.r.tables.Item(g.Item)
+		if !known || item.Class != catalog.Acid || item.Family != "vinegar" || g.AcidityPercent != nil || !demanded {
+			continue
+		}
+		g.AcidityPercent = new(percent)
+		f.Into = ingredientAt(i) + "/acidity_percent"
+		if g.Bottled == nil {
+			g.Bottled = new(true)
+			w.assume(s.at, ingredientAt(i)+"/bottled", "A vinegar whose strength is stated is taken for a bought one.")
+		}
+	}
+	w.fact(f)
+}
+
+// ingredientAt is the pointer to an ingredient of the request.
+func ingredientAt(i int) string { return "/recipe/ingredients/" + strconv.Itoa(i) }
+
+// elevation tells a sentence on the elevation of the kitchen, unless a time of it was told as one.
+func (w *writer) elevation(s *sentence) {
+	if !s.NotesElevation() {
+		return
+	}
+	text := shortened(s.Text)
+	if !slices.ContainsFunc(w.out.Facts, func(f Fact) bool { return f.Name == FactElevation && f.At == s.at && f.Text == text }) {
+		w.fact(Fact{Name: FactElevation, At: s.at, Text: s.Text})
+	}
+}
+
+// rinses writes how often the lime is rinsed off.
+func (w *writer) rinses(s *sentence) {
+	times, ok := s.Rinses()
+	if !ok {
+		return
+	}
+	f := s.gives(FactRinses, steps.Figure{Value: times})
+	for i := range w.out.Request.Recipe.Ingredients {
+		if g := &w.out.Request.Recipe.Ingredients[i]; g.Item == "pickling-lime" && g.Rinses == nil {
+			g.Rinses, f.Into = new(times), ingredientAt(i)+"/rinses"
+		}
+	}
+	w.fact(f)
+}
+
+// keep finds out whether the jars are meant for the shelf or the refrigerator.
+func (w *writer) keep(sentences []sentence) {
+	for i := range sentences {
+		if keep := sentences[i].Keep(); keep != "" {
+			w.fact(sentences[i].says(FactKeep, keep))
+		}
+	}
+	recipe := &w.out.Request.Recipe
+	heated := recipe.Process != nil && recipe.Process.Method != "" || w.hasFigure(FactMinutes)
+	for i := range w.out.Facts {
+		f := &w.out.Facts[i]
+		if f.Name != FactKeep || recipe.Keep != "" || heated && f.Is == document.KeepRefrigerator {
+			continue
+		}
+		recipe.Keep, f.Into = f.Is, intoKeep
+	}
+	if recipe.Keep == "" && heated {
+		recipe.Keep = document.KeepShelf
+		w.assume(w.recipe.at, intoKeep, "Jars that are heated when closed are taken to be meant for the shelf.")
+	}
+}
+
+func (w *writer) hasFigure(name string) bool {
+	return slices.ContainsFunc(w.out.Facts, func(f Fact) bool { return f.Name == name && f.Value != nil })
+}
+
+// kind finds the kind of product: in a category or keyword that is one to the letter, else in the words of a title, else by
+// the acid among the ingredients.
+func (w *writer) kind(sentences []sentence) {
+	if w.kindInCategory() || w.kindInKeywords() || w.kindInTitle(sentences) {
+		return
+	}
+	recipe := &w.out.Request.Recipe
+	for i := range recipe.Ingredients {
+		if item, ok := w.r.tables.Item(recipe.Ingredients[i].Item); ok && item.Class == catalog.Acid {
+			recipe.Kind = document.KindBrined
+			w.assume(w.recipe.at, intoKind, "With an acid among the ingredients and no other word for it, the recipe is taken for pieces under an acid brine.")
+			return
+		}
+	}
+}
+
+func (w *writer) kindInCategory() bool {
+	n, ok := w.recipe.member("recipeCategory")
+	if !ok {
+		return false
+	}
+	for _, each := range n.list() {
+		text, at := each.text()
+		if w.kindIs(at, text, text) {
+			return true
+		}
+	}
+	return false
+}
+
+func (w *writer) kindInKeywords() bool {
+	n, ok := w.recipe.member("keywords")
+	if !ok {
+		return false
+	}
+	text, at := n.text()
+	for word := range strings.SplitSeq(text, ",") {
+		if w.kindIs(at, text, word) {
+			return true
+		}
+	}
+	return false
+}
+
+// kindIs takes a word that is a kind of the request to the letter.
+func (w *writer) kindIs(at, text, word string) bool {
+	switch kind := strings.ToLower(strings.TrimSpace(word)); kind {
+	case document.KindBrined, document.KindRelish, document.KindSauce, document.KindFermented, document.KindFruit, document.KindFresh:
+		w.setKind(at, text, kind)
+		return true
+	}
+	return false
+}
+
+// kindInTitle reads the name, the categories and the keywords of the recipe.
+func (w *writer) kindInTitle(sentences []sentence) bool {
+	for i := range sentences {
+		s := &sentences[i]
+		if !s.title || s.at != w.recipe.at+"/name" && !strings.HasSuffix(s.at, "recipeCategory") && !strings.HasSuffix(s.at, "keywords") {
+			continue
+		}
+		if kind := s.Kind(); kind != "" {
+			w.setKind(s.at, s.Text, kind)
+			return true
+		}
+	}
+	return false
+}
+
+func (w *writer) setKind(at, text, kind string) {
+	w.out.Request.Recipe.Kind = kind
+	w.fact(Fact{Name: FactKind, At: at, Text: text, Is: kind, Into: intoKind})
+}

@@ -1,0 +1,102 @@
+// Package steps reads the sentences of a recipe's steps: what one sentence says of the canner, the jars, how they are filled
+// and how they are kept. It knows neither the request nor the other sentences; which of several statements counts is decided
+// by its caller. It refuses to guess: a sentence that says nothing plainly says nothing.
+//
+// # Rules of reading
+//
+// A sentence is searched for phrases, in lower case; the first row of a list that stands in it is what it says, so the more
+// telling phrases stand first. Figures are found by patterns: a number or a range with its unit. Which figure is meant is
+// told by the words beside it:
+//
+//	Method       the way of heating closed jars: "boiling-water canner", "turn the jars upside down"
+//	Temperature  of the water of the low-temperature process: "180 to 185 °F"
+//	Times        minutes in a sentence that speaks of canner or jars, each with the jar or the elevation in its own clause
+//	Headspace    the length nearest to the word headspace or rim
+//	Jars         sizes of jars: "pint", "8-ounce", "500 ml"
+//	Pack         how the jars are filled: "hot pack", "pour boiling brine over"
+//	JarPreparation  "sterilize", "hot jars", "wash the jars"
+//	WaterOverLids   the first length in a sentence on water above jars or lids
+//	Rest         days, weeks or months "before opening"
+//	Keep         shelf or refrigerator
+//	Rinses       how often lime is rinsed off
+//	Strength     of the vinegar: "5% acidity"
+//
+// The phrases are common practice, no source: they are English. A sentence that forbids something (Forbids) is not read for
+// what it forbids.
+package steps
+
+import (
+	"slices"
+	"strings"
+)
+
+// Sentence is one sentence of the steps.
+type Sentence struct {
+	Text  string // as amount.PlainText gives it
+	lower string
+}
+
+// New makes a Sentence of a plain text.
+func New(text string) Sentence { return Sentence{Text: text, lower: strings.ToLower(text)} }
+
+// phrases are words of which one has to stand in a text.
+type phrases []string
+
+// in tells whether one of the phrases stands in a text in lower case.
+func (p phrases) in(lower string) bool {
+	for _, phrase := range p {
+		if strings.Contains(lower, phrase) {
+			return true
+		}
+	}
+	return false
+}
+
+// first is where the first of the phrases begins in a text, or the length of the text.
+func (p phrases) first(lower string) int {
+	first := len(lower)
+	for _, phrase := range p {
+		if at := strings.Index(lower, phrase); at >= 0 && at < first {
+			first = at
+		}
+	}
+	return first
+}
+
+var forbidding = phrases{"do not", "don't", "never ", "not recommended", "unsafe", "instead of process", "is not safe", "avoid "}
+
+// Forbids tells a sentence that says what not to do.
+func (s Sentence) Forbids() bool { return forbidding.in(s.lower) }
+
+// abbreviations do not end a sentence with their full stop, where a small letter or another alphabet follows.
+var abbreviations = []string{"in", "min", "oz", "lb", "tsp", "tbsp", "approx", "ft", "qt", "pt", "hr", "mins"}
+
+// Split splits a plain text after full stops that end a sentence, not those of "1 in." or "12.5".
+func Split(text string) []Sentence {
+	var all []Sentence
+	from := 0
+	for at := range len(text) {
+		if endsSentence(text, at) {
+			all = append(all, New(strings.TrimSpace(text[from:at+1])))
+			from = at + 1
+		}
+	}
+	if rest := strings.TrimSpace(text[from:]); rest != "" {
+		all = append(all, New(rest))
+	}
+	return all
+}
+
+// endsSentence tells whether the mark at a place ends a sentence: a capital or a letter beyond ASCII follows it.
+func endsSentence(text string, at int) bool {
+	mark := text[at]
+	if mark != '.' && mark != '!' && mark != '?' && mark != ';' || at+2 >= len(text) || text[at+1] != ' ' {
+		return false
+	}
+	next := text[at+2]
+	if (next < 'A' || next > 'Z') && mark != ';' && next < 0x80 {
+		return false
+	}
+	word := text[strings.LastIndexByte(text[:at], ' ')+1 : at]
+	return mark != '.' || next < 'a' || !slices.Contains(abbreviations, strings.ToLower(word))
+}
