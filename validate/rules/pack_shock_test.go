@@ -59,12 +59,36 @@ func TestThermalShockOfARecipe(t *testing.T) {
 		{"sterilized jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsSterilized}, nil},
 		{"cold jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsClean}, []string{"/recipe/jar_preparation"}},
 		{"cold pack in cold jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsClean}, nil},
-		{"cold brine in sterilized jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsSterilized}, []string{"/recipe/jar_preparation"}},
-		{"jar at 20, brine at 100", document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(20), Brine: celsiusOf(100)}}, []string{"/recipe/temperatures/jar"}},
-		{"jar at 60, brine at 95", document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(60), Brine: celsiusOf(95)}}, nil},
-		{"cold canner", document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(10)}}, []string{"/recipe/temperatures/canner"}},
-		{"boiling canner under a cold pack", document.Recipe{Pack: document.PackCold, Temperatures: &document.Temperatures{Canner: celsiusOf(99)}}, []string{"/recipe/temperatures/canner"}},
-		{"hot pack into 180 °F", document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(82)}}, nil},
+		{
+			"cold brine in sterilized jars",
+			document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsSterilized},
+			[]string{"/recipe/jar_preparation"},
+		},
+		{
+			"jar at 20, brine at 100",
+			document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(20), Brine: celsiusOf(100)}},
+			[]string{"/recipe/temperatures/jar"},
+		},
+		{
+			"jar at 60, brine at 95",
+			document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(60), Brine: celsiusOf(95)}},
+			nil,
+		},
+		{
+			"cold canner",
+			document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(10)}},
+			[]string{"/recipe/temperatures/canner"},
+		},
+		{
+			"boiling canner under a cold pack",
+			document.Recipe{Pack: document.PackCold, Temperatures: &document.Temperatures{Canner: celsiusOf(99)}},
+			[]string{"/recipe/temperatures/canner"},
+		},
+		{
+			"hot pack into 180 °F",
+			document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(82)}},
+			nil,
+		},
 	} {
 		var at []string
 		f := factsOf(t, test.recipe)
