@@ -3,43 +3,12 @@ package rules
 import (
 	"testing"
 
-	"jarwright/validate/acidity"
-	"jarwright/validate/catalog"
-	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/facts"
 	"jarwright/validate/heating"
-	"jarwright/validate/match"
-	"jarwright/validate/measure"
 )
 
-// factsOf is what the rules see of a recipe in a kitchen at 500 ft.
-func factsOf(t *testing.T, recipe document.Recipe) *facts.Facts {
-	t.Helper()
-	tables, err := catalog.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	units, err := measure.LoadUnits()
-	if err != nil {
-		t.Fatal(err)
-	}
-	scale, err := composition.NewScale(tables, units)
-	if err != nil {
-		t.Fatal(err)
-	}
-	matcher, err := match.NewMatcher(tables, scale)
-	if err != nil {
-		t.Fatal(err)
-	}
-	chemistry, err := acidity.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	from := facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: chemistry}
-	elevationFt := 500.0
-	request := document.Request{Recipe: recipe, Kitchen: &document.Kitchen{Elevation: &document.Quantity{Value: &elevationFt, Unit: "ft"}}}
-	return facts.New(from, &request, false)
+func inKitchen(recipe document.Recipe) document.Request {
+	return document.Request{Recipe: recipe, Kitchen: &document.Kitchen{Elevation: amount(500, "ft")}}
 }
 
 func celsiusOf(value float64) *document.Quantity {
@@ -91,7 +60,7 @@ func TestThermalShockOfARecipe(t *testing.T) {
 		},
 	} {
 		var at []string
-		f := factsOf(t, test.recipe)
+		f := factsOf(t, inKitchen(test.recipe))
 		for _, finding := range ThermalShock().Run(f) {
 			at = append(at, finding.At)
 			if finding.Message == "" || finding.Remedy == "" || finding.Measured.Value <= heating.ShockLimit().Value {
