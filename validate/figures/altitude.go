@@ -21,10 +21,14 @@ func Altitude(f *facts.Facts) []report.Derived {
 	}
 	elevation := []report.Input{{Name: "elevation", Value: report.Rounded(at.ElevationM), Unit: "m"}}
 	pressure := []report.Input{{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa"}}
-	air, boil := []catalog.Citation{catalog.Cite(altitude.AtmosphereFigure("sea_level_pressure"))}, []catalog.Citation{catalog.Cite(altitude.SaturationFigure("n1"))}
+	air := []catalog.Citation{catalog.Cite(altitude.AtmosphereFigure("sea_level_pressure"))}
+	boil := []catalog.Citation{catalog.Cite(altitude.SaturationFigure("n1"))}
 	const formula = "IAPWS-IF97, equation 31, of pure water; the weather moves it by about half a degree"
 	return []report.Derived{
-		{Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa", Formula: "1013.25 x (1 - elevation / 44330.77)^5.25588", Inputs: elevation, Sources: air},
+		{
+			Name: "air_pressure", Value: report.Rounded(at.PressurePa / 100), Unit: "hPa",
+			Formula: "1013.25 x (1 - elevation / 44330.77)^5.25588", Inputs: elevation, Sources: air,
+		},
 		{Name: "boiling_point", Value: report.Rounded(at.TemperatureC), Unit: "°C", Formula: formula, Inputs: pressure, Sources: boil},
 		{Name: "boiling_point_fahrenheit", Value: report.Rounded(at.TemperatureF), Unit: "°F", Formula: formula, Inputs: pressure, Sources: boil},
 	}

@@ -69,7 +69,8 @@ func setting(f *facts.Facts) (heating.Pack, heating.Process, bool) {
 	pack := heating.Pack{InnerRadiusM: radiusM, FillHeightM: heightMM / 1000}
 	pack.Pieces, pack.PieceRadiusM = thickest(f, radiusM)
 	process := heating.Process{
-		CannerC: cannerC(f, bathC), BathC: bathC, HoldMinutes: time.Minutes(), RoomC: heating.RoomC().Value, CoolingMinutes: heating.Figure("cooling_followed").Value,
+		CannerC: cannerC(f, bathC), BathC: bathC, HoldMinutes: time.Minutes(),
+		RoomC: heating.RoomC().Value, CoolingMinutes: heating.Figure("cooling_followed").Value,
 	}
 	return pack, process, true
 }
@@ -146,7 +147,11 @@ func (e *heatingFigures) inputs() []report.Input {
 }
 
 func sources() []catalog.Citation {
-	return []catalog.Citation{catalog.Cite(heating.Figure("diffusivity_low")), catalog.Cite(heating.Figure("transfer_low")), catalog.Cite(heating.Figure("come_up_long"))}
+	return []catalog.Citation{
+		catalog.Cite(heating.Figure("diffusivity_low")),
+		catalog.Cite(heating.Figure("transfer_low")),
+		catalog.Cite(heating.Figure("come_up_long")),
+	}
 }
 
 // reach adds when the coldest spot passes a landmark. What no bound reaches is left out; what only the fast bound reaches
@@ -159,8 +164,9 @@ func (e *heatingFigures) reach(landmark table.Figure) {
 	low := report.Rounded(reach.EarliestMinute)
 	d := report.Derived{
 		Name: fmt.Sprintf("minutes_to_%g_f", landmark.Value), Value: low, Low: &low, Unit: "min",
-		Formula: "minutes from the start of the timer until the coldest spot is that hot, below zero: before it; stirred contents for the low bound, conduction alone for the high one",
-		Inputs:  e.inputs(), Sources: append(sources(), catalog.Cite(landmark)),
+		Formula: "minutes from the start of the timer until the coldest spot is that hot, below zero: before it; stirred contents for the low bound, " +
+			"conduction alone for the high one",
+		Inputs: e.inputs(), Sources: append(sources(), catalog.Cite(landmark)),
 	}
 	if reach.Certain {
 		high := report.Rounded(reach.LatestMinute)
@@ -174,17 +180,22 @@ func (e *heatingFigures) reach(landmark table.Figure) {
 func (e *heatingFigures) lethality(target heating.Target, pH float64) {
 	low, high := e.curve.Accumulated(target)
 	low, high = report.Rounded(low), report.Rounded(high)
-	inputs := append(e.inputs(), report.Input{Name: "ph", Value: report.Rounded(pH), Unit: "pH"}, report.Input{Name: "target", Value: target.Minutes, Unit: "min"},
-		report.Input{Name: "reference", Value: report.Rounded(target.ReferenceC), Unit: "°C"}, report.Input{Name: "z", Value: report.Rounded(target.ZK), Unit: "K"})
+	inputs := append(e.inputs(),
+		report.Input{Name: "ph", Value: report.Rounded(pH), Unit: "pH"},
+		report.Input{Name: "target", Value: target.Minutes, Unit: "min"},
+		report.Input{Name: "reference", Value: report.Rounded(target.ReferenceC), Unit: "°C"},
+		report.Input{Name: "z", Value: report.Rounded(target.ZK), Unit: "K"})
 	cited := append(sources(), catalog.Citation{Source: target.Source, Locator: target.Locator, Verified: catalog.Verified(target.Verified)})
 	e.list = append(e.list, report.Derived{
 		Name: "accumulated_lethality", Value: low, Low: &low, High: &high, Unit: "min at 160 °F",
-		Formula: "integral of 10^((temperature - reference) / z) over time at the coldest spot; the target leaves one in 100,000 of the hardiest pathogens; explains and grants nothing",
-		Inputs:  inputs, Sources: cited,
+		Formula: "integral of 10^((temperature - reference) / z) over time at the coldest spot; the target leaves one in 100,000 of the hardiest " +
+			"pathogens; explains and grants nothing",
+		Inputs: inputs, Sources: cited,
 	})
 	shareLow, shareHigh := report.Rounded(low/target.Minutes), report.Rounded(high/target.Minutes)
 	e.list = append(e.list, report.Derived{
-		Name: "lethality_over_target", Value: shareLow, Low: &shareLow, High: &shareHigh, Unit: "1", Formula: "accumulated lethality / target", Inputs: inputs, Sources: cited,
+		Name: "lethality_over_target", Value: shareLow, Low: &shareLow, High: &shareHigh, Unit: "1",
+		Formula: "accumulated lethality / target", Inputs: inputs, Sources: cited,
 	})
 }
 

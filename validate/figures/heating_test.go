@@ -47,8 +47,11 @@ func TestHeatingFiguresFollowPackAndTarget(t *testing.T) {
 		minutes, inch := 15.0, 0.5
 		return document.Recipe{
 			Jar: &document.Jar{ID: "pint"}, Pack: pack, Headspace: &document.Quantity{Value: &inch, Unit: "in"},
-			Process:     &document.Process{Method: document.MethodBoilingWater, Time: &document.Quantity{Value: &minutes, Unit: "min"}},
-			Ingredients: []document.Ingredient{{Item: "cucumber", Form: "spears", Per: "batch", Piece: &document.Piece{Thickness: &document.Quantity{Value: new(25.0), Unit: "mm"}}}},
+			Process: &document.Process{Method: document.MethodBoilingWater, Time: &document.Quantity{Value: &minutes, Unit: "min"}},
+			Ingredients: []document.Ingredient{{
+				Item: "cucumber", Form: "spears", Per: "batch",
+				Piece: &document.Piece{Thickness: &document.Quantity{Value: new(25.0), Unit: "mm"}},
+			}},
 		}
 	}
 	mild, strict := 3.9, 4.4

@@ -35,7 +35,8 @@ func Jar(f *facts.Facts) []report.Derived {
 		{Name: "mouth", Value: report.Rounded(jar.MouthMM), Unit: "mm"},
 		{Name: "headspace", Value: report.Rounded(e.headMM), Unit: "mm"},
 	}
-	e.add("headspace_volume", space, "mL", "area of the mouth x headspace, widening below the neck for the bound", inputs, e.shape, catalog.Cite(headspace.JarFigure("neck_depth")))
+	e.add("headspace_volume", space, "mL", "area of the mouth x headspace, widening below the neck for the bound", inputs, e.shape,
+		catalog.Cite(headspace.JarFigure("neck_depth")))
 	e.add("fill_volume", fill, "mL", "capacity - headspace volume", inputs, e.shape)
 	e.longestPiece()
 	batch := f.Contents.Batch
@@ -85,7 +86,10 @@ func (e *jarFigures) longestPiece() {
 		return
 	}
 	e.add("longest_upright_piece", exactly(longest), "mm", "interior height - headspace; a piece that long just reaches the top of the liquid",
-		[]report.Input{{Name: "interior_height", Value: report.Rounded(e.jar.InteriorHeightMM), Unit: "mm"}, {Name: "headspace", Value: report.Rounded(e.headMM), Unit: "mm"}}, e.shape)
+		[]report.Input{
+			{Name: "interior_height", Value: report.Rounded(e.jar.InteriorHeightMM), Unit: "mm"},
+			{Name: "headspace", Value: report.Rounded(e.headMM), Unit: "mm"},
+		}, e.shape)
 }
 
 // swelling works out how far the fill swells up to the boil, the least headspace that holds it, and the vacuum after
@@ -135,7 +139,11 @@ func (e *jarFigures) swells(brine headspace.Brine, packed table.Bounds, boilingC
 		{Name: "salt", Value: report.Rounded(brine.SaltPercent), Unit: "%"},
 		{Name: "sugar", Value: report.Rounded(brine.SugarPercent), Unit: "%"},
 	}
-	sources := []catalog.Citation{catalog.Cite(headspace.WaterFigure("b1")), catalog.Cite(heating.PackingFigure("jar_hot")), catalog.Cite(heating.PackingFigure("void_low"))}
+	sources := []catalog.Citation{
+		catalog.Cite(headspace.WaterFigure("b1")),
+		catalog.Cite(heating.PackingFigure("jar_hot")),
+		catalog.Cite(heating.PackingFigure("void_low")),
+	}
 	e.add("swelling_to_the_boil", table.Bounds{Low: percent[0], Value: percent[1], High: percent[2]}, "%",
 		"density as packed / density at the boil - 1; the bounds are the warmest and the coldest that such a pack may be", inputs, sources...)
 	e.add("least_headspace_for_swelling", table.Bounds{Low: depth[0].Low, Value: depth[1].Value, High: depth[2].High}, "mm",
@@ -144,7 +152,8 @@ func (e *jarFigures) swells(brine headspace.Brine, packed table.Bounds, boilingC
 
 func (e *jarFigures) vacuum(packed table.Bounds, boiling altitude.Boiling, space table.Bounds, heated bool) {
 	closedC := packed.Value
-	formula := "air pressure - vapor pressure at room temperature - what air is left in the headspace; an upper bound, most home-canned jars show 13 to 15 inHg"
+	formula := "air pressure - vapor pressure at room temperature - what air is left in the headspace; an upper bound, most home-canned jars show 13 " +
+		"to 15 inHg"
 	if heated {
 		closedC = boiling.TemperatureC
 		if bath, ok := e.f.BathC(); ok {
@@ -177,7 +186,11 @@ func (e *jarFigures) batch(b *contents.Batch) {
 		formula := "(food + liquid) x what boiling down leaves / fill of a jar"
 		if b.Pieces {
 			formula = "food as weighed / (fill of a jar x g of food per mL: 1.04 as cucumbers as bought, 0.52 as loose beans, 1.56 as beets)"
-			sources = []catalog.Citation{catalog.Cite(heating.PackingFigure("weighed_low")), catalog.Cite(heating.PackingFigure("weighed_usual")), catalog.Cite(heating.PackingFigure("weighed_high"))}
+			sources = []catalog.Citation{
+				catalog.Cite(heating.PackingFigure("weighed_low")),
+				catalog.Cite(heating.PackingFigure("weighed_usual")),
+				catalog.Cite(heating.PackingFigure("weighed_high")),
+			}
 		}
 		e.add("jars_filled", filled, "jars", formula, inputs, sources...)
 	}

@@ -30,7 +30,8 @@ func hasVinegar(f *facts.Facts) bool { return f.ForShelf() && len(vinegars(f)) >
 func VinegarStrength() Rule {
 	return Rule{
 		ID: "acid.vinegar-strength", Title: "Vinegar of at least 5 %", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Tested recipes were tested with vinegar of 5 % acetic acid (50 grain). Some older texts accept 4 to 6 %; the newer and safer figure is taken. Vinegar whose strength is not known may be weaker.",
+		About: "Tested recipes were tested with vinegar of 5 % acetic acid (50 grain). Some older texts accept 4 to 6 %; the newer and safer figure " +
+			"is taken. Vinegar whose strength is not known may be weaker.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-19")},
 		Remedy:  "Use bought vinegar labeled 5 % acidity.",
 		Applies: hasVinegar,
@@ -50,10 +51,12 @@ func VinegarStrength() Rule {
 				case *line.Acidity < limit.Value:
 					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c003"},
-						Message:  fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.", line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit.Value)),
-						Measured: &report.Amount{Value: *line.Acidity, Unit: "percent"}, Limit: &report.Amount{Value: limit.Value, Unit: "percent"},
-						Remedy: "Use vinegar of 5 % in the same volume. Jars already made with weaker vinegar: within 24 hours put them into the refrigerator, later throw them away.",
-						Fix:    []report.Operation{{Op: "add", Path: line.At + "/acidity_percent", Value: limit.Value}},
+						Message: fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.",
+							line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit.Value)),
+						Measured: percent(*line.Acidity), Limit: percent(limit.Value),
+						Remedy: "Use vinegar of 5 % in the same volume. Jars already made with weaker vinegar: within 24 hours put them into the " +
+							"refrigerator, later throw them away.",
+						Fix: []report.Operation{{Op: "add", Path: line.At + "/acidity_percent", Value: limit.Value}},
 					})
 				}
 			}
@@ -61,6 +64,8 @@ func VinegarStrength() Rule {
 		},
 	}
 }
+
+func percent(value float64) *report.Amount { return &report.Amount{Value: value, Unit: "percent"} }
 
 // thinned is the finding on an acid that has less in it than its label says.
 func thinned(line *composition.Line) facts.Finding {
@@ -75,19 +80,29 @@ func thinned(line *composition.Line) facts.Finding {
 func VinegarOrigin() Rule {
 	return Rule{
 		ID: "acid.vinegar-origin", Title: "Bought white or cider vinegar", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "The strength of homemade vinegar varies from batch to batch. Wine vinegars, diluted pickling bases and cleaning vinegars are not for canning; other kinds were not tested. White distilled and cider vinegar may stand in for each other.",
-		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-19"), {Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read}},
+		About: "The strength of homemade vinegar varies from batch to batch. Wine vinegars, diluted pickling bases and cleaning vinegars are not for " +
+			"canning; other kinds were not tested. White distilled and cider vinegar may stand in for each other.",
+		Sources: []catalog.Citation{
+			catalog.Guide("p. 1-28"),
+			catalog.Guide("p. 3-19"),
+			{Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read},
+		},
 		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
 		Applies: hasVinegar,
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
 			most := f.Tables.MustLimit("vinegar-acidity-usual-max")
 			for _, line := range vinegars(f) {
-				finding := facts.Finding{Outcome: report.Fail, At: line.At + "/item", Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "vinegar"}}}
+				finding := facts.Finding{
+					Outcome: report.Fail, At: line.At + "/item",
+					Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "vinegar"}},
+				}
 				switch {
 				case line.Kind == composition.HomemadeVinegar:
 					finding.Message, finding.Changes = "The vinegar is homemade; its strength varies and cannot be relied on.", []string{"c006"}
-					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""}, report.Operation{Op: "add", Path: line.At + "/bottled", Value: true})
+					finding.Fix = append(finding.Fix,
+						report.Operation{Op: "add", Path: line.At + "/form", Value: ""},
+						report.Operation{Op: "add", Path: line.At + "/bottled", Value: true})
 				case line.Kind == composition.OtherVinegar:
 					finding.Message, finding.Changes = measure.Capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
 					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""})
@@ -97,8 +112,9 @@ func VinegarOrigin() Rule {
 					finding.Fix = []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}}
 				case line.Acidity != nil && *line.Acidity > most.Value:
 					finding.At, finding.Changes = line.At+"/acidity_percent", []string{"c024"}
-					finding.Message = fmt.Sprintf("Vinegar of %s %% is a cleaning vinegar or a concentrate, not one that recipes were tested with.", measure.FormatNumber(*line.Acidity))
-					finding.Measured, finding.Limit = &report.Amount{Value: *line.Acidity, Unit: "percent"}, &report.Amount{Value: most.Value, Unit: "percent"}
+					finding.Message = fmt.Sprintf("Vinegar of %s %% is a cleaning vinegar or a concentrate, not one that recipes were tested with.",
+						measure.FormatNumber(*line.Acidity))
+					finding.Measured, finding.Limit = percent(*line.Acidity), percent(most.Value)
 					finding.Fix = nil // lowering the figure would be no weaker than tested, but a fix never weakens acid
 				case line.Bottled == nil:
 					finding.Outcome, finding.At, finding.Changes, finding.Fix = report.Undetermined, line.At, []string{"c006"}, nil
@@ -114,11 +130,14 @@ func VinegarOrigin() Rule {
 	}
 }
 
+// juiceItems are the juices that recipes are acidified with.
+var juiceItems = []string{"lemon-juice", "lime-juice", "key-lime-juice"}
+
 func juices(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
-		if line.Class == catalog.Acid && line.Item != nil && line.Used() && slices.Contains([]string{"lemon-juice", "lime-juice", "key-lime-juice"}, line.Item.ID) {
+		if line.Class == catalog.Acid && line.Item != nil && line.Used() && slices.Contains(juiceItems, line.Item.ID) {
 			lines = append(lines, line)
 		}
 	}
@@ -141,7 +160,10 @@ func JuiceBottled() Rule {
 					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c012"},
 						Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
-						Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "lime juice"}, {Op: "add", Path: line.At + "/bottled", Value: true}},
+						Fix: []report.Operation{
+							{Op: "replace", Path: line.At + "/item", Value: "lime juice"},
+							{Op: "add", Path: line.At + "/bottled", Value: true},
+						},
 					})
 				case line.Thinned:
 					findings = append(findings, thinned(line))
@@ -185,7 +207,8 @@ func limes(f *facts.Facts) []*composition.Line {
 func LimeRinsed() Rule {
 	return Rule{
 		ID: "acid.lime-rinsed", Title: "Pickling lime rinsed out", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Pickling lime neutralizes acid. Where a tested recipe uses it, the lime water is drained and the food is rinsed and soaked for an hour in fresh water three times. In other recipes it was not tested.",
+		About: "Pickling lime neutralizes acid. Where a tested recipe uses it, the lime water is drained and the food is rinsed and soaked for an " +
+			"hour in fresh water three times. In other recipes it was not tested.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 6-9"), catalog.Guide("p. 6-23")},
 		Remedy:  "Drain the lime water, then rinse and soak in fresh water for an hour, three times.",
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
@@ -197,7 +220,8 @@ func LimeRinsed() Rule {
 				case !f.Match.LimedHere:
 					finding := facts.Finding{
 						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
-						Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.", Remedy: "Leave the lime out; ice or calcium chloride firms too.",
+						Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.",
+						Remedy:  "Leave the lime out; ice or calcium chloride firms too.",
 					}
 					if line.State == composition.Given && f.Match.Recipe != nil {
 						finding.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: 0.0}}
@@ -207,7 +231,10 @@ func LimeRinsed() Rule {
 					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
 						Message: "The pickling lime stays in the jar, where it neutralizes the acid.",
-						Fix:     []report.Operation{{Op: "add", Path: line.At + "/drained", Value: true}, {Op: "add", Path: line.At + "/rinses", Value: least.Value}},
+						Fix: []report.Operation{
+							{Op: "add", Path: line.At + "/drained", Value: true},
+							{Op: "add", Path: line.At + "/rinses", Value: least.Value},
+						},
 					})
 				case line.Written.Rinses == nil:
 					findings = append(findings, facts.Finding{
@@ -218,7 +245,8 @@ func LimeRinsed() Rule {
 				case *line.Written.Rinses < least.Value:
 					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/rinses", Changes: []string{"c083"},
-						Message:  fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.", measure.FormatNumber(*line.Written.Rinses), measure.FormatNumber(least.Value)),
+						Message: fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.",
+							measure.FormatNumber(*line.Written.Rinses), measure.FormatNumber(least.Value)),
 						Measured: &report.Amount{Value: *line.Written.Rinses, Unit: "count"}, Limit: &report.Amount{Value: least.Value, Unit: "count"},
 						Fix: []report.Operation{{Op: "replace", Path: line.At + "/rinses", Value: least.Value}},
 					})
@@ -233,7 +261,8 @@ func LimeRinsed() Rule {
 func NoAcid() Rule {
 	return Rule{
 		ID: "acid.no-acid", Title: "Acid in the jar", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Vegetables and some fruit are low in acid. Without vinegar, bottled juice or citric acid the germ of botulism can grow in a closed jar on the shelf; boiling water does not kill its spores.",
+		About: "Vegetables and some fruit are low in acid. Without vinegar, bottled juice or citric acid the germ of botulism can grow in a closed jar on " +
+			"the shelf; boiling water does not kill its spores.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}},
 		Remedy:  "Follow a tested recipe with acid, or pressure-can the food by its own published directions.",
 		Applies: func(f *facts.Facts) bool {
@@ -259,7 +288,8 @@ func NoAcid() Rule {
 func PublishedRatio() Rule {
 	return Rule{
 		ID: match.RulePublishedRatio, Title: "Proportions of the tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "At the scale of its acid a recipe holds no more low-acid food, acid food or water than the tested one, and no more low-acid food beside its tomatoes or fruit. More acid, less low-acid food, or more brine of the same strength are safe.",
+		About: "At the scale of its acid a recipe holds no more low-acid food, acid food or water than the tested one, and no more " +
+			"low-acid food beside its tomatoes or fruit. More acid, less low-acid food, or more brine of the same strength are safe.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
 		Remedy:  "Keep the proportions of the tested recipe.",
 		Applies: matched,

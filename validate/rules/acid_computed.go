@@ -14,7 +14,9 @@ import (
 func EquilibriumPH() Rule {
 	return Rule{
 		ID: "acid.equilibrium-ph", Title: "Acid enough by computation", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "The pH that food and brine come to is worked out from the acid, the salt and how much acid the food takes up. At 4.6 or below a food is acid; 4.2 is the usual margin. A computed pH over 4.6 takes fitness for the shelf away; one below it grants nothing, since only a tested process does.",
+		About: "The pH that food and brine come to is worked out from the acid, the salt and how much acid the food takes up. At 4.6 or below a food " +
+			"is acid; 4.2 is the usual margin. A computed pH over 4.6 takes fitness for the shelf away; one below it grants nothing, since only a " +
+			"tested process does.",
 		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "Use more acid or less low-acid food, as the tested recipe has it.",
 		Applies: func(f *facts.Facts) bool {
@@ -27,19 +29,23 @@ func EquilibriumPH() Rule {
 			}
 			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/ingredients",
-				Message: fmt.Sprintf("By computation the jar comes to pH %s (between %s and %s), above the limit of %s for an acid food. The estimate itself decided.",
-					measure.FormatNumber(measure.Round(f.Acidity.PH, 2)), measure.FormatNumber(measure.Round(f.Acidity.Low, 2)), measure.FormatNumber(measure.Round(f.Acidity.High, 2)), measure.FormatNumber(limit.Value)),
+				Message: fmt.Sprintf("By computation the jar comes to pH %s (between %s and %s), above the limit of %s for an acid food. "+
+					"The estimate itself decided.", hundredths(f.Acidity.PH), hundredths(f.Acidity.Low), hundredths(f.Acidity.High), hundredths(limit.Value)),
 				Measured: &report.Amount{Value: measure.Round(f.Acidity.PH, 2), Unit: "pH"}, Limit: &report.Amount{Value: limit.Value, Unit: "pH"},
 			}}
 		},
 	}
 }
 
+// hundredths writes a pH as it is compared: to two decimals.
+func hundredths(pH float64) string { return measure.FormatNumber(measure.Round(pH, 2)) }
+
 // AcidInReserve tells how far the computed pH lies from the limit.
 func AcidInReserve() Rule {
 	return Rule{
 		ID: "acid.acid-in-reserve", Title: "Acid in reserve", Severity: report.Info, Hazard: report.Botulism, Since: since,
-		About:   "How far the computed pH lies below 4.6, and whether even the upper bound does. A tested recipe may have an upper bound over 4.6, because for most foods the acid they take up is known only within a factor of two.",
+		About: "How far the computed pH lies below 4.6, and whether even the upper bound does. A tested recipe may have an upper bound over 4.6, " +
+			"because for most foods the acid they take up is known only within a factor of two.",
 		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "It decides nothing here; a pH meter would tell more exactly.",
 		Applies: func(f *facts.Facts) bool {
@@ -47,16 +53,20 @@ func AcidInReserve() Rule {
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
 			limit, margin := f.Tables.MustLimit("ph-max"), f.Tables.MustLimit("ph-margin")
-			finding := facts.Finding{Outcome: report.Fail, At: "/recipe/ingredients", Measured: &report.Amount{Value: measure.Round(f.Acidity.High, 2), Unit: "pH"}}
-			number := func(v float64) string { return measure.FormatNumber(measure.Round(v, 2)) }
+			finding := facts.Finding{
+				Outcome: report.Fail, At: "/recipe/ingredients",
+				Measured: &report.Amount{Value: measure.Round(f.Acidity.High, 2), Unit: "pH"},
+			}
 			switch {
 			case measure.Round(f.Acidity.PH, 2) > limit.Value:
 				return nil // another rule says so
 			case f.Acidity.High > limit.Value:
-				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, but with every input at its worst it could be %s, over %s. What opens that bound most is %s.", number(f.Acidity.PH), number(f.Acidity.High), number(limit.Value), f.Acidity.Decides)
+				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, but with every input at its worst it could be %s, over %s. "+
+					"What opens that bound most is %s.", hundredths(f.Acidity.PH), hundredths(f.Acidity.High), hundredths(limit.Value), f.Acidity.Decides)
 				finding.Limit = &report.Amount{Value: limit.Value, Unit: "pH"}
 			case f.Acidity.High > margin.Value:
-				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, at most %s: below the limit of %s, above the usual margin of %s.", number(f.Acidity.PH), number(f.Acidity.High), number(limit.Value), number(margin.Value))
+				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, at most %s: below the limit of %s, above the usual "+
+					"margin of %s.", hundredths(f.Acidity.PH), hundredths(f.Acidity.High), hundredths(limit.Value), hundredths(margin.Value))
 				finding.Limit = &report.Amount{Value: margin.Value, Unit: "pH"}
 			default:
 				return nil

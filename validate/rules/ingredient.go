@@ -52,7 +52,10 @@ func Unknown() Rule {
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
 			for _, line := range lines(f, unknown) {
-				finding := facts.Finding{Outcome: report.Undetermined, At: line.At + "/item", Message: fmt.Sprintf("“%s” is not in the catalog; it is read as low-acid food.", line.Name)}
+				finding := facts.Finding{
+					Outcome: report.Undetermined, At: line.At + "/item",
+					Message: fmt.Sprintf("“%s” is not in the catalog; it is read as low-acid food.", line.Name),
+				}
 				if near, ok := f.Tables.NearestItem(line.Name); ok {
 					finding.Remedy = fmt.Sprintf("If you mean %s, write that; otherwise leave it out.", near)
 				}
@@ -79,7 +82,8 @@ func LowAcidExtra() Rule {
 func FreshHerb() Rule {
 	return aboutLines(Rule{
 		ID: match.RuleFreshHerb, Title: "Fresh herbs as in the tested recipe", Severity: report.Warning, Hazard: report.Quality,
-		About:   "Fresh leaves are low in acid. Published guidance keeps their amount to that of the recipe and adds more when serving; dried herbs are free.",
+		About: "Fresh leaves are low in acid. Published guidance keeps their amount to that of the recipe and adds more when serving; dried herbs " +
+			"are free.",
 		Sources: []catalog.Citation{catalog.Guide("p. 3-20")},
 		Remedy:  "Use dried herbs, or add fresh ones when serving.",
 	}, counted(catalog.FreshHerb))
@@ -119,7 +123,8 @@ func Pureed() Rule {
 func Unsuitable() Rule {
 	return aboutLines(Rule{
 		ID: match.RuleUnsuitable, Title: "Sound produce, as ripe as tested", Severity: report.Error, Hazard: report.Botulism,
-		About:   "Tomatoes from dead or frost-killed vines and overripe fruit are lower in acid; drained tomatoes have lost their acid juice; some recipes were tested with hard, unripe fruit only.",
+		About: "Tomatoes from dead or frost-killed vines and overripe fruit are lower in acid; drained tomatoes have lost their acid juice; some " +
+			"recipes were tested with hard, unripe fruit only.",
 		Sources: []catalog.Citation{catalog.Guide("p. 3-5"), catalog.Guide("p. 3-19"), catalog.Guide("p. 3-21")},
 		Remedy:  "Use sound produce in the state the tested recipe names.",
 	}, func(l *composition.Line) bool { return l.IsFood() && l.Counts() })
@@ -129,7 +134,8 @@ func Unsuitable() Rule {
 func BlossomEnd() Rule {
 	return Rule{
 		ID: "ingredient.blossom-end", Title: "Blossom end cut off", Severity: report.Error, Hazard: report.Quality, Since: since,
-		About:   "The blossom end of a cucumber holds enzymes that soften the pickle; the tested recipes cut 1/16 inch off it. A recipe that leaves it on is not the one that was tested. What is not said is not held against a recipe.",
+		About: "The blossom end of a cucumber holds enzymes that soften the pickle; the tested recipes cut 1/16 inch off it. A recipe that leaves it " +
+			"on is not the one that was tested. What is not said is not held against a recipe.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28")},
 		Remedy:  "Cut 1/16 inch (2 mm) from the blossom end, the one away from the stem, and throw it away.",
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(lines(f, cucumber)) > 0 },
@@ -156,7 +162,8 @@ func cucumber(l *composition.Line) bool {
 func SaltInFerment() Rule {
 	return Rule{
 		ID: match.RuleSaltInFerment, Title: "Full salt in a ferment", Severity: report.Error, Hazard: report.Pathogen, Since: since,
-		About:   "In fermented pickles and sauerkraut the salt keeps harmful bacteria down until the acid has formed. It must not be cut, and salt with less sodium must not stand in for it. Two sources differ on the weight of a cup of canning salt (220 or 292 g); the larger, safer one is taken.",
+		About: "In fermented pickles and sauerkraut the salt keeps harmful bacteria down until the acid has formed. It must not be cut, and salt with " +
+			"less sodium must not stand in for it. Two sources differ on the weight of a cup of canning salt (220 or 292 g); the larger, safer one is taken.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 6-7")},
 		Remedy:  "Use the full salt of the tested recipe, weighed.",
 		Applies: func(f *facts.Facts) bool {
@@ -191,7 +198,8 @@ func runSaltInFerment(f *facts.Facts) []facts.Finding {
 			if line.Unit.Dimension != measure.DimensionVolume {
 				findings = append(findings, facts.Finding{
 					Outcome: report.Undetermined, At: line.At, Changes: []string{"c066"},
-					Message: "The recipe does not say which salt goes into the ferment; reduced-sodium salt would not do.", Remedy: "Say which salt it is (salt_kind).",
+					Message: "The recipe does not say which salt goes into the ferment; reduced-sodium salt would not do.",
+					Remedy:  "Say which salt it is (salt_kind).",
 				})
 			}
 		}
@@ -203,7 +211,8 @@ func runSaltInFerment(f *facts.Facts) []facts.Finding {
 func SaltKind() Rule {
 	return Rule{
 		ID: "ingredient.salt-kind", Title: "Kind of salt", Severity: report.Info, Hazard: report.Quality, Since: since,
-		About:   "Canning or pickling salt keeps the brine clear. Table salt is safe and may cloud it; reduced-sodium salt is safe in quick pickles and tastes different.",
+		About: "Canning or pickling salt keeps the brine clear. Table salt is safe and may cloud it; reduced-sodium salt is safe in quick pickles and " +
+			"tastes different.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-7")},
 		Remedy:  "Use canning or pickling salt for a clear brine.",
 		Applies: func(f *facts.Facts) bool { return len(lines(f, counted(catalog.Salt))) > 0 },
@@ -212,10 +221,16 @@ func SaltKind() Rule {
 			for _, line := range lines(f, counted(catalog.Salt)) {
 				switch line.SaltKind {
 				case document.SaltTable:
-					findings = append(findings, facts.Finding{Outcome: report.Fail, At: line.At, Changes: []string{"c067"}, Message: "Table salt is safe; what keeps it from caking may cloud the brine."})
+					findings = append(findings, facts.Finding{
+						Outcome: report.Fail, At: line.At, Changes: []string{"c067"},
+						Message: "Table salt is safe; what keeps it from caking may cloud the brine.",
+					})
 				case document.SaltReducedSodium:
 					if f.Request.Recipe.Kind != document.KindFermented {
-						findings = append(findings, facts.Finding{Outcome: report.Fail, At: line.At, Changes: []string{"c065"}, Message: "Reduced-sodium salt is safe in a quick pickle; it tastes different."})
+						findings = append(findings, facts.Finding{
+							Outcome: report.Fail, At: line.At, Changes: []string{"c065"},
+							Message: "Reduced-sodium salt is safe in a quick pickle; it tastes different.",
+						})
 					}
 				}
 			}
@@ -238,7 +253,10 @@ func Egg() Rule {
 			}
 			var findings []facts.Finding
 			for _, line := range lines(f, counted(catalog.Egg)) {
-				finding := facts.Finding{Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c106"}, Message: "Eggs are never canned: no process is known that makes them safe on a shelf."}
+				finding := facts.Finding{
+					Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c106"},
+					Message: "Eggs are never canned: no process is known that makes them safe on a shelf.",
+				}
 				if f.Request.Recipe.Keep != "" {
 					finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/keep", Value: document.KeepRefrigerator}}
 				}
@@ -253,7 +271,8 @@ func Egg() Rule {
 func GarlicInOil() Rule {
 	return Rule{
 		ID: "ingredient.garlic-in-oil", Title: "No garlic in oil at room temperature", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Garlic under oil has no air and little acid: at room temperature it can become poisonous. In the refrigerator it keeps for a week. Sources say 7 days, 10 days and 3 weeks; the shortest is taken.",
+		About: "Garlic under oil has no air and little acid: at room temperature it can become poisonous. In the refrigerator it keeps for a week. " +
+			"Sources say 7 days, 10 days and 3 weeks; the shortest is taken.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "from UC work of 2002", Verified: catalog.Read}},
 		Remedy:  "Keep it in the refrigerator at 40 °F (4 °C) for at most 7 days, or freeze it.",
 		Applies: func(f *facts.Facts) bool {
@@ -263,7 +282,10 @@ func GarlicInOil() Rule {
 			if f.Match.Recipe != nil && len(f.Match.Departs(match.RuleFat)) == 0 {
 				return nil
 			}
-			return []facts.Finding{{Outcome: report.Fail, At: lines(f, garlic)[0].At, Message: "There are garlic and oil in the jar, and no tested recipe that has both in these amounts."}}
+			return []facts.Finding{{
+				Outcome: report.Fail, At: lines(f, garlic)[0].At,
+				Message: "There are garlic and oil in the jar, and no tested recipe that has both in these amounts.",
+			}}
 		},
 	}
 }
@@ -272,7 +294,7 @@ func garlic(l *composition.Line) bool {
 	return l.Counts() && l.Item != nil && l.Item.Family == "garlic"
 }
 
-// FiringAgents that are safe and without effect, by item, with the published change.
+// needless are the firming agents that are safe and without effect, with the published change that says so.
 var needless = []struct{ item, change, message string }{
 	{"alum", "c085", "Alum is safe but has no effect in quick pickles and is not needed in ferments."},
 	{"grape-leaf", "c111", "A grape leaf is not needed when the blossom end is cut off."},
@@ -295,7 +317,10 @@ func FirmingAgent() Rule {
 					}
 				}
 				if line.Item.ID == "calcium-chloride" && f.Request.Recipe.Kind == document.KindFermented {
-					findings = append(findings, facts.Finding{Outcome: report.Fail, At: line.At, Changes: []string{"c086"}, Message: "Calcium chloride goes into the jar, not into a fermenting crock."})
+					findings = append(findings, facts.Finding{
+						Outcome: report.Fail, At: line.At, Changes: []string{"c086"},
+						Message: "Calcium chloride goes into the jar, not into a fermenting crock.",
+					})
 				}
 			}
 			return findings

@@ -16,7 +16,8 @@ import (
 func RefrigeratedOnly() Rule {
 	return Rule{
 		ID: "keeping.refrigerated-only", Title: "Refrigerator recipes stay in the refrigerator", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Some published recipes have no process at all: they were made for the refrigerator, and heating the jars does not make them fit for a shelf.",
+		About: "Some published recipes have no process at all: they were made for the refrigerator, and heating the jars does not make them fit for " +
+			"a shelf.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-30"), {Source: "nchfp", Locator: "pickled eggs", Verified: catalog.Read}},
 		Remedy:  "Keep it in the refrigerator.",
 		Applies: func(f *facts.Facts) bool { return f.Match.Recipe != nil && f.Match.Recipe.Canner == "none" },
@@ -25,7 +26,10 @@ func RefrigeratedOnly() Rule {
 			case document.KeepRefrigerator:
 				return nil
 			case "":
-				return []facts.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c106"}, Message: "“" + f.Match.Recipe.Title + "” is for the refrigerator only, and this recipe does not say where it is kept."}}
+				return []facts.Finding{{
+					Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c106"},
+					Message: "“" + f.Match.Recipe.Title + "” is for the refrigerator only, and this recipe does not say where it is kept.",
+				}}
 			}
 			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/keep", Changes: []string{"c106"},
@@ -57,8 +61,11 @@ func runCure(f *facts.Facts) []facts.Finding {
 	if rest, given := f.SI(f.Request.Recipe.Rest); given && measure.Duration(rest).Days() < weeks[0]*storage.DaysOfWeek*(1-restRounding) {
 		least := measure.Duration(weeks[0]*storage.DaysOfWeek) * measure.Day
 		findings = append(findings, facts.Finding{
-			Outcome: report.Fail, At: "/recipe/rest", Message: fmt.Sprintf("“%s” stands %s to %s weeks before it is eaten.", f.Match.Recipe.Title, measure.FormatNumber(weeks[0]), measure.FormatNumber(weeks[1])),
-			Measured: f.In(f.Request.Recipe.Rest, rest), Limit: f.In(f.Request.Recipe.Rest, float64(least)), Sources: []catalog.Citation{f.Match.Recipe.Citation},
+			Outcome: report.Fail, At: "/recipe/rest",
+			Message: fmt.Sprintf("“%s” stands %s to %s weeks before it is eaten.",
+				f.Match.Recipe.Title, measure.FormatNumber(weeks[0]), measure.FormatNumber(weeks[1])),
+			Measured: f.In(f.Request.Recipe.Rest, rest), Limit: f.In(f.Request.Recipe.Rest, float64(least)),
+			Sources: []catalog.Citation{f.Match.Recipe.Citation},
 		})
 	}
 	if f.Request.Batch == nil {
@@ -68,11 +75,19 @@ func runCure(f *facts.Facts) []facts.Finding {
 	now, asked := moment.ParseSpan(f.Request.AsOf)
 	switch {
 	case !known:
-		findings = append(findings, facts.Finding{Outcome: report.Undetermined, At: "/batch", Message: "When the jars were packed is not recorded, so it is not known when they are ready.", Remedy: "Say when the jars were packed (batch.packed_at)."})
+		findings = append(findings, facts.Finding{
+			Outcome: report.Undetermined, At: "/batch",
+			Message: "When the jars were packed is not recorded, so it is not known when they are ready.",
+			Remedy:  "Say when the jars were packed (batch.packed_at).",
+		})
 	case !asked:
 		findings = append(findings, withoutDate("Ready from "+from.String()+"; whether that day has come is not known."))
 	case now.From < from.Start(storage.Offset(f)):
-		findings = append(findings, facts.Finding{Outcome: report.Fail, At: "/as_of", Message: "The jars are ready from " + from.String() + ".", Sources: []catalog.Citation{f.Match.Recipe.Citation}})
+		findings = append(findings, facts.Finding{
+			Outcome: report.Fail, At: "/as_of",
+			Message: "The jars are ready from " + from.String() + ".",
+			Sources: []catalog.Citation{f.Match.Recipe.Citation},
+		})
 	}
 	return findings
 }
@@ -88,7 +103,8 @@ func withoutDate(message string) facts.Finding {
 func BestBefore() Rule {
 	return Rule{
 		ID: "keeping.best-before", Title: "Used within a year", Severity: report.Warning, Hazard: report.Quality, Since: since,
-		About:   "Canned food is best used within a year. Later it loses color, taste and firmness; what matters for safety is the seal and the signs of spoilage.",
+		About: "Canned food is best used within a year. Later it loses color, taste and firmness; what matters for safety is the seal and the signs " +
+			"of spoilage.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-11")},
 		Remedy:  "Use these jars first, and can no more than you use in a year.",
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Request.Batch != nil },
@@ -97,7 +113,11 @@ func BestBefore() Rule {
 			now, asked := moment.ParseSpan(f.Request.AsOf)
 			switch {
 			case !known:
-				return []facts.Finding{{Outcome: report.Undetermined, At: "/batch", Message: "When the jars were packed is not recorded, so it is not known how long they are at their best.", Remedy: "Say when the jars were packed (batch.packed_at)."}}
+				return []facts.Finding{{
+					Outcome: report.Undetermined, At: "/batch",
+					Message: "When the jars were packed is not recorded, so it is not known how long they are at their best.",
+					Remedy:  "Say when the jars were packed (batch.packed_at).",
+				}}
 			case !asked:
 				return []facts.Finding{withoutDate("Best before " + until.String() + "; whether that day is past is not known.")}
 			case now.From >= until.AddDays(1).Start(storage.Offset(f)):
@@ -111,8 +131,10 @@ func BestBefore() Rule {
 // RefrigeratedUntil holds refrigerated jars to the time they keep there.
 func RefrigeratedUntil() Rule {
 	return Rule{
-		ID: storage.RefrigeratedUntilID, Title: "Eaten from the refrigerator in time", Severity: report.Warning, Hazard: report.Pathogen, Since: since, OfBatch: true,
-		About:   "A jar that did not seal, or that is otherwise not fit for the shelf, keeps for days in the refrigerator: 3 are counted here, the shortest of what is published. A recipe made for the refrigerator keeps as long as it prints.",
+		ID: storage.RefrigeratedUntilID, Title: "Eaten from the refrigerator in time", Severity: report.Warning, Hazard: report.Pathogen,
+		Since: since, OfBatch: true,
+		About: "A jar that did not seal, or that is otherwise not fit for the shelf, keeps for days in the refrigerator: 3 are counted here, the " +
+			"shortest of what is published. A recipe made for the refrigerator keeps as long as it prints.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-26"), {Source: "msu-extension", Locator: "2 to 3 days", Verified: catalog.Read}},
 		Remedy:  "Throw away what is past its time.",
 		Applies: func(f *facts.Facts) bool {
@@ -144,7 +166,8 @@ func anyKept(f *facts.Facts, fits func(*document.Kept) bool) bool {
 func StorageTemperature() Rule {
 	return Rule{
 		ID: "keeping.storage-temperature", Title: "Stored no warmer than 95 °F", Severity: report.Warning, Hazard: report.Spoilage, Since: since,
-		About:   "Sealed jars are stored cool, best between 50 and 70 °F (10 and 21 °C) and never above 95 °F (35 °C): near hot pipes, a stove or under a roof food loses quality within weeks and may spoil.",
+		About: "Sealed jars are stored cool, best between 50 and 70 °F (10 and 21 °C) and never above 95 °F (35 °C): near hot pipes, a stove or under " +
+			"a roof food loses quality within weeks and may spoil.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-6, 1-11, 1-26")},
 		Remedy:  "Move the jars to a cool, dark, dry place, look them over for signs of spoilage, and use them first.",
 		Applies: func(f *facts.Facts) bool {
@@ -159,7 +182,8 @@ func StorageTemperature() Rule {
 					kept := &jar.Kept[k]
 					if si, given := f.SI(kept.Temperature); given && kept.Place == document.PlaceRoom && si > warmest+thermometerRounding {
 						findings = append(findings, facts.Finding{
-							Outcome: report.Fail, At: fmt.Sprintf("/batch/jars/%d/kept/%d/temperature", i, k), Message: fmt.Sprintf("Jar %q stood warmer than %s °F.", jar.ID, measure.FormatNumber(limit.Value)),
+							Outcome: report.Fail, At: fmt.Sprintf("/batch/jars/%d/kept/%d/temperature", i, k),
+							Message:  fmt.Sprintf("Jar %q stood warmer than %s °F.", jar.ID, measure.FormatNumber(limit.Value)),
 							Measured: f.In(kept.Temperature, si), Limit: f.In(kept.Temperature, warmest),
 						})
 					}
@@ -176,9 +200,14 @@ const thermometerRounding = 0.3
 // ListeriaCold keeps pickles that were never heated in the jar cold all the time.
 func ListeriaCold() Rule {
 	return Rule{
-		ID: storage.ListeriaColdID, Title: "Unheated pickles cold all the time", Severity: report.Warning, Hazard: report.Pathogen, Since: since, OfBatch: true,
-		About:   "Listeria was found to live for weeks in refrigerator pickles that were never heated, and grows faster the warmer they stand. They are kept at 40 °F (4 °C) or colder from the start.",
-		Sources: []catalog.Citation{{Source: "jfp-2005", Verified: catalog.Read}, {Source: "nchfp", Locator: "2004, on home-fermented refrigerator dills", Verified: catalog.Read}},
+		ID: storage.ListeriaColdID, Title: "Unheated pickles cold all the time", Severity: report.Warning, Hazard: report.Pathogen,
+		Since: since, OfBatch: true,
+		About: "Listeria was found to live for weeks in refrigerator pickles that were never heated, and grows faster the warmer they stand. " +
+			"They are kept at 40 °F (4 °C) or colder from the start.",
+		Sources: []catalog.Citation{
+			{Source: "jfp-2005", Verified: catalog.Read},
+			{Source: "nchfp", Locator: "2004, on home-fermented refrigerator dills", Verified: catalog.Read},
+		},
 		Remedy:  "Keep them at 40 °F (4 °C) or colder, and record it (kept).",
 		Applies: func(f *facts.Facts) bool { return f.Request.Batch != nil && !f.ForShelf() },
 		Run:     remarked(storage.ListeriaColdID),

@@ -16,7 +16,8 @@ import (
 func SaltByVolume() Rule {
 	return Rule{
 		ID: "measure.salt-by-volume", Title: "Flake salt by weight", Severity: report.Warning, Hazard: report.Quality, Since: since,
-		About:   "A cup of flake salt weighs between 130 and 250 g, a cup of canning or table salt 220 to 292 g: only a weight says how salty the pickle will be. In fresh packs this is a matter of taste; in ferments the salt has a rule of its own.",
+		About: "A cup of flake salt weighs between 130 and 250 g, a cup of canning or table salt 220 to 292 g: only a weight says how salty the " +
+			"pickle will be. In fresh packs this is a matter of taste; in ferments the salt has a rule of its own.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-7"), {Source: "wisconsin-extension", Locator: "B2267, second-hand", Verified: catalog.Read}},
 		Remedy:  "Weigh the salt and give it in grams.",
 		Applies: func(f *facts.Facts) bool {
@@ -32,9 +33,13 @@ func SaltByVolume() Rule {
 					continue
 				}
 				low, high, ok := f.Scale.GramsOfKind(line.Item, line.SaltKind, line.Value, line.Unit)
-				finding := facts.Finding{Outcome: report.Fail, At: line.At + "/amount", Changes: []string{"c068"}, Message: "Flake salts differ so much in density that a spoon or cup does not say how much salt it is."}
+				finding := facts.Finding{
+					Outcome: report.Fail, At: line.At + "/amount", Changes: []string{"c068"},
+					Message: "Flake salts differ so much in density that a spoon or cup does not say how much salt it is.",
+				}
 				if ok {
-					finding.Message = fmt.Sprintf("%s %s of this salt may weigh anything from %.0f to %.0f g.", measure.FormatNumber(line.Value), line.Unit.Code, low, high)
+					finding.Message = fmt.Sprintf("%s %s of this salt may weigh anything from %.0f to %.0f g.",
+						measure.FormatNumber(line.Value), line.Unit.Code, low, high)
 				}
 				findings = append(findings, finding)
 			}
@@ -60,7 +65,10 @@ func CountWithoutSize() Rule {
 				if line.Form.Has("small", "medium", "large", "baby", "diameter") || line.Form.LengthMM+line.Form.DiameterMM+line.LengthMM+line.BreadthMM > 0 {
 					continue
 				}
-				findings = append(findings, facts.Finding{Outcome: report.Fail, At: line.At + "/amount", Message: measure.Capital(line.Name) + " is counted without saying how large the pieces are."})
+				findings = append(findings, facts.Finding{
+					Outcome: report.Fail, At: line.At + "/amount",
+					Message: measure.Capital(line.Name) + " is counted without saying how large the pieces are.",
+				})
 			}
 			return findings
 		},
@@ -76,7 +84,8 @@ func countedFood(l *composition.Line) bool {
 func Dimension() Rule {
 	return Rule{
 		ID: "measure.dimension", Title: "Amounts can be weighed", Severity: report.Info, Hazard: report.Quality, Since: since,
-		About:   "A food given by the cup or by the piece is compared by weight through published tables. Where no table has that measure, only a recipe in the same measure can be compared.",
+		About: "A food given by the cup or by the piece is compared by weight through published tables. " +
+			"Where no table has that measure, only a recipe in the same measure can be compared.",
 		Sources: []catalog.Citation{{Source: "usda-sr", Locator: "WEIGHT table", Verified: catalog.Read}},
 		Remedy:  "Give a weight.",
 		Applies: func(f *facts.Facts) bool { return len(lines(f, measuredFood)) > 0 },

@@ -18,7 +18,8 @@ import (
 func Headspace() Rule {
 	return Rule{
 		ID: "pack.headspace", Title: "Headspace as printed", Severity: report.Error, Hazard: report.Spoilage, Since: since,
-		About:   "Headspace is the room between the liquid and the rim. Too little and food is forced out and fouls the seal; too much and air stays in, the seal is weak and the process is too short to drive it out. Each tested recipe prints its own.",
+		About: "Headspace is the room between the liquid and the rim. Too little and food is forced out and fouls the seal; too much and air stays " +
+			"in, the seal is weak and the process is too short to drive it out. Each tested recipe prints its own.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-13")},
 		Remedy:  "Fill to the printed headspace.",
 		Applies: matched,
@@ -34,8 +35,9 @@ func Headspace() Rule {
 				return []facts.Finding{{
 					Outcome: report.Undetermined, At: "/recipe",
 					Message: fmt.Sprintf("The headspace is not given; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
-					Remedy:  "Leave " + measure.FormatInches(want) + " between the liquid and the rim and say so (headspace).", Sources: []catalog.Citation{f.Match.Recipe.Citation},
-					Fix: []report.Operation{{Op: "add", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
+					Remedy:  "Leave " + measure.FormatInches(want) + " between the liquid and the rim and say so (headspace).",
+					Sources: []catalog.Citation{f.Match.Recipe.Citation},
+					Fix:     []report.Operation{{Op: "add", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
 				}}
 			}
 			off := false
@@ -53,7 +55,8 @@ func Headspace() Rule {
 			q := f.Request.Recipe.Headspace
 			finding := facts.Finding{
 				Outcome: report.Fail, At: "/recipe/headspace",
-				Message:  fmt.Sprintf("There is %s of headspace where “%s” has %s: %s.", measure.FormatInches(have), f.Match.Recipe.Title, measure.FormatInches(want), effect),
+				Message: fmt.Sprintf("There is %s of headspace where “%s” has %s: %s.",
+					measure.FormatInches(have), f.Match.Recipe.Title, measure.FormatInches(want), effect),
 				Remedy:   "Leave " + measure.FormatInches(want) + " between the liquid and the rim.",
 				Measured: f.In(q, si), Limit: f.In(q, float64(want)), Sources: []catalog.Citation{f.Match.Recipe.Citation},
 				Fix: []report.Operation{{Op: "replace", Path: "/recipe/headspace", Value: map[string]any{"value": printed[0], "unit": "in"}}},
@@ -77,8 +80,13 @@ func solidsHeadspace(f *facts.Facts) float64 {
 func JarSize() Rule {
 	return Rule{
 		ID: "pack.jar-size", Title: "Jar no larger than tested", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "The middle of a larger jar heats more slowly and no formula extends the printed time. A smaller jar is safe at the time of the next larger printed one.",
-		Sources: []catalog.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read}, {Source: "kansas-extension", Locator: "2019, 2022", Verified: catalog.Read}, catalog.Guide("p. 1-22")},
+		About: "The middle of a larger jar heats more slowly and no formula extends the printed time. A smaller jar is safe at the time of the next " +
+			"larger printed one.",
+		Sources: []catalog.Citation{
+			{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read},
+			{Source: "kansas-extension", Locator: "2019, 2022", Verified: catalog.Read},
+			catalog.Guide("p. 1-22"),
+		},
 		Remedy:  "Use a jar of a printed size, or a smaller one.",
 		Applies: matched,
 		Run: func(f *facts.Facts) []facts.Finding {
@@ -88,16 +96,22 @@ func JarSize() Rule {
 				if f.Request.Recipe.Jar != nil {
 					at = "/recipe/jar"
 				}
-				return []facts.Finding{{Outcome: report.Undetermined, At: at, Changes: []string{"c089"}, Message: "The size of the jar is not given.", Remedy: "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own."}}
+				return []facts.Finding{{
+					Outcome: report.Undetermined, At: at, Changes: []string{"c089"},
+					Message: "The size of the jar is not given.",
+					Remedy:  "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own.",
+				}}
 			}
 			if pack.Largest == nil || f.Composition.Jar.CapacityML*(1-capacityRounding) <= pack.Largest.CapacityML {
 				return nil
 			}
 			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/jar", Changes: []string{"c089"},
-				Message:  fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.", f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
-				Measured: &report.Amount{Value: math.Round(f.Composition.Jar.CapacityML*10) / 10, Unit: "mL"}, Limit: &report.Amount{Value: math.Round(pack.Largest.CapacityML*10) / 10, Unit: "mL"},
-				Sources: []catalog.Citation{f.Match.Recipe.Citation}, Fix: jarFix(f, pack.Largest),
+				Message: fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.",
+					f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
+				Measured: &report.Amount{Value: math.Round(f.Composition.Jar.CapacityML*10) / 10, Unit: "mL"},
+				Limit:    &report.Amount{Value: math.Round(pack.Largest.CapacityML*10) / 10, Unit: "mL"},
+				Sources:  []catalog.Citation{f.Match.Recipe.Citation}, Fix: jarFix(f, pack.Largest),
 			}}
 		},
 	}
@@ -132,7 +146,11 @@ func Style() Rule {
 			}
 			printed := strings.Join(styles, " or ")
 			if written == "" {
-				return []facts.Finding{{Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"}, Message: fmt.Sprintf("The recipe does not say how the jars are packed; “%s” is packed %s.", f.Match.Recipe.Title, printed), Remedy: "Say how the jars are packed (pack: raw or hot)."}}
+				return []facts.Finding{{
+					Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"},
+					Message: fmt.Sprintf("The recipe does not say how the jars are packed; “%s” is packed %s.", f.Match.Recipe.Title, printed),
+					Remedy:  "Say how the jars are packed (pack: raw or hot).",
+				}}
 			}
 			for _, style := range styles {
 				if style == written {
@@ -160,7 +178,8 @@ func Style() Rule {
 func PieceSize() Rule {
 	return aboutLines(Rule{
 		ID: match.RulePieceSize, Title: "Pieces no larger than tested", Severity: report.Error, Hazard: report.Pathogen,
-		About:   "The printed time heats the middle of pieces of the printed size. The published guide states that the time depends on the size; that larger pieces need more is the consequence.",
+		About: "The printed time heats the middle of pieces of the printed size. The published guide states that the time depends on the size; that " +
+			"larger pieces need more is the consequence.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-29")},
 		Remedy:  "Cut the food as the tested recipe says.",
 	}, func(l *composition.Line) bool { return l.IsFood() && l.Counts() })

@@ -17,7 +17,9 @@ import (
 func PieceFits() Rule {
 	return Rule{
 		ID: "pack.piece-fits", Title: "Pieces that fit the jar", Severity: report.Info, Hazard: report.Quality, Since: since,
-		About:   "A piece that is longer than the jar is high under its headspace stands out of the liquid or has to lie; one that is thicker than the mouth does not go in. Lengths that the tested recipe itself prints for its jars are let be. Tested recipes for long vegetables have them cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
+		About: "A piece that is longer than the jar is high under its headspace stands out of the liquid or has to lie; one that is thicker than the " +
+			"mouth does not go in. Lengths that the tested recipe itself prints for its jars are let be. Tested recipes for long vegetables have them " +
+			"cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: catalog.Recalled}},
 		Remedy:  "Cut the pieces to the jar, or choose smaller ones.",
 		Applies: func(f *facts.Facts) bool {
@@ -75,7 +77,8 @@ func runPieceFits(f *facts.Facts) []facts.Finding {
 		case line.DiameterMM() > jar.MouthMM+fitRounding:
 			findings = append(findings, facts.Finding{
 				Outcome: report.Fail, At: line.At,
-				Message:  fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.", line.Name, kitchenLength(line.DiameterMM()), kitchenLength(jar.MouthMM)),
+				Message: fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.",
+					line.Name, kitchenLength(line.DiameterMM()), kitchenLength(jar.MouthMM)),
 				Measured: millimeterAmount(line.DiameterMM()), Limit: millimeterAmount(jar.MouthMM),
 				Remedy: "Choose smaller ones, cut them as the tested recipe allows, or take a jar of the same size with a wider mouth.",
 			})
@@ -93,7 +96,8 @@ func printedThatLong(f *facts.Facts, line *composition.Line) bool {
 func tooLong(f *facts.Facts, line *composition.Line, longestMM float64) facts.Finding {
 	finding := facts.Finding{
 		Outcome: report.Fail, At: line.At,
-		Message:  fmt.Sprintf("Pieces of %s %s long do not stand under the liquid of this jar: the longest that does is %s.", line.Name, kitchenLength(line.LengthMM), kitchenLength(longestMM)),
+		Message: fmt.Sprintf("Pieces of %s %s long do not stand under the liquid of this jar: the longest that does is %s.",
+			line.Name, kitchenLength(line.LengthMM), kitchenLength(longestMM)),
 		Remedy:   fmt.Sprintf("Choose or cut pieces of at most %s, or lay them so that the liquid covers them.", kitchenLength(longestMM)),
 		Measured: millimeterAmount(line.LengthMM), Limit: millimeterAmount(longestMM),
 	}
@@ -128,7 +132,8 @@ func millimeterAmount(mm float64) *report.Amount {
 func FoodCovered() Rule {
 	return Rule{
 		ID: "pack.food-covered", Title: "Pieces under the liquid", Severity: report.Warning, Hazard: report.Spoilage, Since: since,
-		About:   "Some tested recipes print two headspaces: one for the pieces and a smaller one for the liquid, which then covers them. Pieces that stand out of the liquid darken, dry out and are not reached by the acid.",
+		About: "Some tested recipes print two headspaces: one for the pieces and a smaller one for the liquid, which then covers them. Pieces that " +
+			"stand out of the liquid darken, dry out and are not reached by the acid.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-16, 6-20, 6-34")},
 		Remedy:  "Leave the printed headspace above the pieces, and fill up with liquid to its own.",
 		Applies: func(f *facts.Facts) bool {
@@ -152,7 +157,8 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 	if !given {
 		return []facts.Finding{{
 			Outcome: report.Undetermined, At: "/recipe",
-			Message: fmt.Sprintf("The recipe does not say how far below the rim the pieces stay; “%s” has %s.", f.Match.Recipe.Title, measure.FormatInches(want)),
+			Message: fmt.Sprintf("The recipe does not say how far below the rim the pieces stay; “%s” has %s.",
+				f.Match.Recipe.Title, measure.FormatInches(want)),
 			Remedy:  "Leave " + measure.FormatInches(want) + " between the pieces and the rim, cover them with liquid, and say so (solids_headspace).",
 			Sources: []catalog.Citation{f.Match.Recipe.Citation},
 			Fix:     []report.Operation{{Op: "add", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}},
@@ -165,12 +171,14 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 	liquid, said := f.Headspace()
 	switch {
 	case printed > 0 && si < float64(want)-tolerance:
-		finding.Message = fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.", measure.FormatInches(measure.Length(si)), f.Match.Recipe.Title, measure.FormatInches(want))
+		finding.Message = fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.",
+			measure.FormatInches(measure.Length(si)), f.Match.Recipe.Title, measure.FormatInches(want))
 		finding.Remedy = "Leave " + measure.FormatInches(want) + " between the pieces and the rim and cover them with liquid."
 		finding.Limit = f.In(written, float64(want))
 		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}}
 	case said && si < float64(liquid)-tolerance:
-		finding.Message = fmt.Sprintf("The pieces reach %s below the rim and the liquid only %s: they stand out of it.", measure.FormatInches(measure.Length(si)), measure.FormatInches(liquid))
+		finding.Message = fmt.Sprintf("The pieces reach %s below the rim and the liquid only %s: they stand out of it.",
+			measure.FormatInches(measure.Length(si)), measure.FormatInches(liquid))
 		finding.Remedy = "Pack the pieces lower, so that the liquid covers them."
 		finding.Limit = f.In(written, float64(liquid))
 	default:
@@ -183,9 +191,14 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 func BrineEnough() Rule {
 	return Rule{
 		ID: "pack.brine-enough", Title: "Liquid enough for the jars", Severity: report.Info, Hazard: report.Quality, Since: since,
-		About:   "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. What the recipe makes is compared with what its jars take; the report says how much is left over or short. How pieces pack is from memory, and foods are counted as weighed. Recipes usually leave some over.",
-		Sources: []catalog.Citation{{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read}, {Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled}},
-		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
+		About: "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. What the recipe makes is compared with what " +
+			"its jars take; the report says how much is left over or short. How pieces pack is from memory, and foods are counted as weighed. Recipes " +
+			"usually leave some over.",
+		Sources: []catalog.Citation{
+			{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read},
+			{Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled},
+		},
+		Remedy: "Make more of the same liquid, in the same proportions; never stretch it with water.",
 		Applies: func(f *facts.Facts) bool {
 			batch := f.Contents.Batch
 			return batch != nil && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0
@@ -210,7 +223,8 @@ func runBrineEnough(f *facts.Facts) []facts.Finding {
 		Outcome: report.Fail, At: "/recipe/jars",
 		Message: fmt.Sprintf("The recipe makes about %s of liquid; %s jars take about %s, so that about %s may be short.",
 			kitchenVolume(f, batch.BrineML), measure.FormatNumber(batch.Jars), kitchenVolume(f, needed.Value), kitchenVolume(f, short)),
-		Remedy:   fmt.Sprintf("Have about %s more of the same liquid ready, in the same proportions, or fill fewer jars; never stretch it with water.", kitchenVolume(f, short)),
+		Remedy: fmt.Sprintf("Have about %s more of the same liquid ready, in the same proportions, or fill fewer jars; never stretch it with water.",
+			kitchenVolume(f, short)),
 		Measured: &report.Amount{Value: report.Rounded(batch.BrineML), Unit: "mL"}, Limit: &report.Amount{Value: report.Rounded(needed.Value), Unit: "mL"},
 	}}
 }

@@ -17,7 +17,9 @@ import (
 func ThermalShock() Rule {
 	return Rule{
 		ID: "pack.thermal-shock", Title: "No great step of temperature", Severity: report.Info, Hazard: report.Injury, Since: since,
-		About: "Hot food in a cold jar, and a cold jar in a hot canner, crack glass. The guide has jars kept hot, canner water at 140 °F for raw packs and at 180 °F for hot ones. Steps beyond 42 °C (76 °F) are pointed out; that figure is trade practice and from memory. Where a temperature is not given, that of the printed instructions is taken.",
+		About: "Hot food in a cold jar, and a cold jar in a hot canner, crack glass. The guide has jars kept hot, canner water at 140 °F for raw packs " +
+			"and at 180 °F for hot ones. Steps beyond 42 °C (76 °F) are pointed out; that figure is trade practice and from memory. Where a temperature " +
+			"is not given, that of the printed instructions is taken.",
 		Sources: []catalog.Citation{
 			{Source: "usda-2015", Locator: "p. 1-14, 1-18", Verified: catalog.Read},
 			{Source: "msu-extension", Locator: "01600738", Verified: catalog.Read},
@@ -73,7 +75,10 @@ func steps(f *facts.Facts) []step {
 		liquidC, liquidKnown = pouredC(recipe.Pack, boilingC)
 	}
 	if jarKnown && liquidKnown {
-		s := step{what: "the empty jar and what is filled into it", at: "/recipe/jar_preparation", shock: heating.ShockOf(jarC, liquidC), jarC: jarC, otherC: liquidC}
+		s := step{
+			what: "the empty jar and what is filled into it", at: "/recipe/jar_preparation",
+			shock: heating.ShockOf(jarC, liquidC), jarC: jarC, otherC: liquidC,
+		}
 		s.fix = []report.Operation{{Op: "replace", Path: s.at, Value: document.JarsHot}}
 		if jarSaid {
 			s.at = "/recipe/temperatures/jar"
@@ -89,7 +94,10 @@ func steps(f *facts.Facts) []step {
 	if cannerSaid && packedKnown && liquidKnown {
 		// The glass is about as warm as what is in it.
 		glass := min(max(canner, packed.Low), packed.High)
-		s := step{what: "the filled jar and the water of the canner", at: "/recipe/temperatures/canner", shock: heating.ShockOf(glass, canner), jarC: glass, otherC: canner}
+		s := step{
+			what: "the filled jar and the water of the canner", at: "/recipe/temperatures/canner",
+			shock: heating.ShockOf(glass, canner), jarC: glass, otherC: canner,
+		}
 		if printed, ok := heating.CannerC(recipe.Pack); ok && !heating.ShockOf(min(max(printed.Value, packed.Low), packed.High), printed.Value).Over {
 			if unit, ok := f.Units.Lookup(given.Canner.Unit); ok {
 				s.fix = []report.Operation{{Op: "replace", Path: s.at + "/value", Value: math.Round(unit.From(printed.Value + zeroCelsiusK))}}
@@ -153,8 +161,11 @@ func warmer(f *facts.Facts, written *document.Quantity, at string, liquidC float
 func (s *step) finding() facts.Finding {
 	finding := facts.Finding{
 		Outcome: report.Fail, At: s.at,
-		Message:  fmt.Sprintf("Between %s lie %.0f °C (%.0f °F); beyond %.0f °C a jar may crack.", s.what, s.shock.DifferenceK, s.shock.DifferenceK*1.8, heating.ShockLimit().Value),
-		Measured: &report.Amount{Value: report.Rounded(s.shock.DifferenceK), Unit: "°C"}, Limit: &report.Amount{Value: heating.ShockLimit().Value, Unit: "°C"}, Fix: s.fix,
+		Message: fmt.Sprintf("Between %s lie %.0f °C (%.0f °F); beyond %.0f °C a jar may crack.",
+			s.what, s.shock.DifferenceK, s.shock.DifferenceK*1.8, heating.ShockLimit().Value),
+		Measured: &report.Amount{Value: report.Rounded(s.shock.DifferenceK), Unit: "°C"},
+		Limit:    &report.Amount{Value: heating.ShockLimit().Value, Unit: "°C"},
+		Fix:      s.fix,
 	}
 	switch {
 	case s.at == "/recipe/temperatures/canner":
@@ -162,7 +173,8 @@ func (s *step) finding() facts.Finding {
 	case s.shock.Cooling:
 		finding.Remedy = "Let the jar cool on a towel out of a draft before anything cold goes into it."
 	default:
-		finding.Remedy = fmt.Sprintf("Warm the jar to at least %.0f °C (%.0f °F), best by keeping it in hot water until it is filled.", math.Ceil(heating.LeastJarC(s.otherC)), math.Ceil(heating.LeastJarC(s.otherC)*1.8+32))
+		finding.Remedy = fmt.Sprintf("Warm the jar to at least %.0f °C (%.0f °F), best by keeping it in hot water until it is filled.",
+			math.Ceil(heating.LeastJarC(s.otherC)), math.Ceil(heating.LeastJarC(s.otherC)*1.8+32))
 	}
 	return finding
 }

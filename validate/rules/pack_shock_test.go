@@ -3,43 +3,12 @@ package rules
 import (
 	"testing"
 
-	"jarwright/validate/acidity"
-	"jarwright/validate/catalog"
-	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/facts"
 	"jarwright/validate/heating"
-	"jarwright/validate/match"
-	"jarwright/validate/measure"
 )
 
-// factsOf is what the rules see of a recipe in a kitchen at 500 ft.
-func factsOf(t *testing.T, recipe document.Recipe) *facts.Facts {
-	t.Helper()
-	tables, err := catalog.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	units, err := measure.LoadUnits()
-	if err != nil {
-		t.Fatal(err)
-	}
-	scale, err := composition.NewScale(tables, units)
-	if err != nil {
-		t.Fatal(err)
-	}
-	matcher, err := match.NewMatcher(tables, scale)
-	if err != nil {
-		t.Fatal(err)
-	}
-	chemistry, err := acidity.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	from := facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: chemistry}
-	elevationFt := 500.0
-	request := document.Request{Recipe: recipe, Kitchen: &document.Kitchen{Elevation: &document.Quantity{Value: &elevationFt, Unit: "ft"}}}
-	return facts.New(from, &request, false)
+func inKitchen(recipe document.Recipe) document.Request {
+	return document.Request{Recipe: recipe, Kitchen: &document.Kitchen{Elevation: amount(500, "ft")}}
 }
 
 func celsiusOf(value float64) *document.Quantity {
@@ -59,15 +28,39 @@ func TestThermalShockOfARecipe(t *testing.T) {
 		{"sterilized jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsSterilized}, nil},
 		{"cold jars", document.Recipe{Pack: document.PackHot, JarPreparation: document.JarsClean}, []string{"/recipe/jar_preparation"}},
 		{"cold pack in cold jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsClean}, nil},
-		{"cold brine in sterilized jars", document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsSterilized}, []string{"/recipe/jar_preparation"}},
-		{"jar at 20, brine at 100", document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(20), Brine: celsiusOf(100)}}, []string{"/recipe/temperatures/jar"}},
-		{"jar at 60, brine at 95", document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(60), Brine: celsiusOf(95)}}, nil},
-		{"cold canner", document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(10)}}, []string{"/recipe/temperatures/canner"}},
-		{"boiling canner under a cold pack", document.Recipe{Pack: document.PackCold, Temperatures: &document.Temperatures{Canner: celsiusOf(99)}}, []string{"/recipe/temperatures/canner"}},
-		{"hot pack into 180 °F", document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(82)}}, nil},
+		{
+			"cold brine in sterilized jars",
+			document.Recipe{Pack: document.PackCold, JarPreparation: document.JarsSterilized},
+			[]string{"/recipe/jar_preparation"},
+		},
+		{
+			"jar at 20, brine at 100",
+			document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(20), Brine: celsiusOf(100)}},
+			[]string{"/recipe/temperatures/jar"},
+		},
+		{
+			"jar at 60, brine at 95",
+			document.Recipe{Pack: document.PackRaw, Temperatures: &document.Temperatures{Jar: celsiusOf(60), Brine: celsiusOf(95)}},
+			nil,
+		},
+		{
+			"cold canner",
+			document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(10)}},
+			[]string{"/recipe/temperatures/canner"},
+		},
+		{
+			"boiling canner under a cold pack",
+			document.Recipe{Pack: document.PackCold, Temperatures: &document.Temperatures{Canner: celsiusOf(99)}},
+			[]string{"/recipe/temperatures/canner"},
+		},
+		{
+			"hot pack into 180 °F",
+			document.Recipe{Pack: document.PackHot, Temperatures: &document.Temperatures{Jar: celsiusOf(80), Canner: celsiusOf(82)}},
+			nil,
+		},
 	} {
 		var at []string
-		f := factsOf(t, test.recipe)
+		f := factsOf(t, inKitchen(test.recipe))
 		for _, finding := range ThermalShock().Run(f) {
 			at = append(at, finding.At)
 			if finding.Message == "" || finding.Remedy == "" || finding.Measured.Value <= heating.ShockLimit().Value {

@@ -15,7 +15,8 @@ import (
 func PublishedMatch() Rule {
 	return Rule{
 		ID: match.RulePublishedMatch, Title: "Follows a tested recipe", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "A jar may stand on the shelf only when a published, tested recipe was followed in every respect that matters. The nearest tested recipe is looked up by its foods and proportions and the two are compared.",
+		About: "A jar may stand on the shelf only when a published, tested recipe was followed in every respect that matters. The nearest tested " +
+			"recipe is looked up by its foods and proportions and the two are compared.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
 		Remedy:  "Follow a tested recipe, or keep the jars in the refrigerator.",
 		Applies: forShelf,
@@ -59,7 +60,8 @@ func noRecipe(f *facts.Facts) facts.Finding {
 		if most > least {
 			minutes = fmt.Sprintf("%.0f to %.0f minutes", least, most)
 		}
-		finding.Message += fmt.Sprintf(" To show what a low-acid food takes: %s without added acid is given %s in a pressure canner, which no boiling-water canner can stand in for.", line.Name, minutes)
+		finding.Message += fmt.Sprintf(" To show what a low-acid food takes: %s without added acid is given %s in a pressure canner, which no "+
+			"boiling-water canner can stand in for.", line.Name, minutes)
 		finding.Sources = catalog.AddCitation(finding.Sources, rows[0].Citation)
 		break
 	}
@@ -69,8 +71,10 @@ func noRecipe(f *facts.Facts) facts.Finding {
 // Method demands a way of heating that a published process was tested with.
 func Method() Rule {
 	return Rule{
-		ID: "process.method", Title: "Heated in a boiling-water canner or one tested as its equal", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About:   "Shelf jars are processed in boiling water, in an atmospheric steam canner within its limit, or at 180 to 185 °F where the recipe allows it. Ovens, microwaves, dishwashers, filling hot without a process, and canning powders do not heat the food evenly or enough.",
+		ID: "process.method", Title: "Heated in a boiling-water canner or one tested as its equal",
+		Severity: report.Error, Hazard: report.Botulism, Since: since,
+		About: "Shelf jars are processed in boiling water, in an atmospheric steam canner within its limit, or at 180 to 185 °F where the recipe " +
+			"allows it. Ovens, microwaves, dishwashers, filling hot without a process, and canning powders do not heat the food evenly or enough.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-10"), catalog.Guide("p. 1-18")},
 		Remedy:  "Process the closed jars in a boiling-water canner for the printed time.",
 		Applies: forShelf,
@@ -89,7 +93,11 @@ func runMethod(f *facts.Facts) []facts.Finding {
 		if f.Request.Recipe.Process != nil {
 			at = "/recipe/process"
 		}
-		return []facts.Finding{{Outcome: report.Undetermined, At: at, Message: "The recipe does not say how the closed jars are heated.", Remedy: "Say how they are heated (process.method), for example boiling_water."}}
+		return []facts.Finding{{
+			Outcome: report.Undetermined, At: at,
+			Message: "The recipe does not say how the closed jars are heated.",
+			Remedy:  "Say how they are heated (process.method), for example boiling_water.",
+		}}
 	case document.MethodNone:
 		finding.Message = "The closed jars are not heated at all. Without a process neither the seal nor the food is safe on a shelf."
 	case document.MethodOpenKettle:
@@ -138,14 +146,19 @@ func deepEnough(f *facts.Facts, time measure.Duration) []report.Operation {
 	if have, given := f.WaterOverLids(); given && have >= need*(1-depthRounding) {
 		return nil
 	}
-	return []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"}}}
+	return []report.Operation{{
+		Op: "add", Path: "/recipe/process/water_over_lids",
+		Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"},
+	}}
 }
 
 // LowTemperature allows the 180 °F treatment only where the recipe does, hot enough and long enough.
 func LowTemperature() Rule {
 	return Rule{
-		ID: "process.low-temperature", Title: "Low-temperature treatment only where the recipe allows it", Severity: report.Error, Hazard: report.Pathogen, Since: since,
-		About:   "Water held at 180 to 185 °F for 30 minutes, checked by thermometer the whole time, replaces boiling for a few cucumber and squash pickles only.",
+		ID: "process.low-temperature", Title: "Low-temperature treatment only where the recipe allows it",
+		Severity: report.Error, Hazard: report.Pathogen, Since: since,
+		About: "Water held at 180 to 185 °F for 30 minutes, checked by thermometer the whole time, replaces boiling for a few cucumber and squash " +
+			"pickles only.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-5")},
 		Remedy:  "Process in boiling water instead.",
 		Applies: func(f *facts.Facts) bool { return f.Matched() && f.Method() == document.MethodLowTemperature },
@@ -165,11 +178,16 @@ func runLowTemperature(f *facts.Facts) []facts.Finding {
 	atLeast, limit := f.Limit("low-temperature-time-min")
 	switch have, given := f.Time(); {
 	case !given:
-		findings = append(findings, facts.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The time of the low-temperature treatment is not given.", Remedy: "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time)."})
+		findings = append(findings, facts.Finding{
+			Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"},
+			Message: "The time of the low-temperature treatment is not given.",
+			Remedy:  "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time).",
+		})
 	case float64(have) < atLeast:
 		findings = append(findings, facts.Finding{
 			Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
-			Message:  fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+			Message: fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.",
+				measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 			Remedy:   "Hold the temperature for the full 30 minutes.",
 			Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, atLeast),
 			Fix: []report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": limit.Value, "unit": limit.Unit}}},
@@ -178,14 +196,21 @@ func runLowTemperature(f *facts.Facts) []facts.Finding {
 	coldest, coldestLimit := f.Limit("low-temperature-min")
 	switch have, given := f.SI(f.Request.Recipe.Process.Temperature); {
 	case !given:
-		findings = append(findings, facts.Finding{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"}, Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.", Remedy: "Read a thermometer in the water and give the temperature (process.temperature)."})
+		findings = append(findings, facts.Finding{
+			Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"},
+			Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.",
+			Remedy:  "Read a thermometer in the water and give the temperature (process.temperature).",
+		})
 	case have < coldest-temperatureRounding:
 		findings = append(findings, facts.Finding{
 			Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
 			Message:  fmt.Sprintf("The water is colder than %s °F.", measure.FormatNumber(coldestLimit.Value)),
 			Remedy:   "Hold the water between 180 and 185 °F (82 to 85 °C).",
 			Measured: f.In(f.Request.Recipe.Process.Temperature, have), Limit: f.In(f.Request.Recipe.Process.Temperature, coldest),
-			Fix: []report.Operation{{Op: "replace", Path: "/recipe/process/temperature", Value: map[string]any{"value": coldestLimit.Value, "unit": coldestLimit.Unit}}},
+			Fix: []report.Operation{{
+				Op: "replace", Path: "/recipe/process/temperature",
+				Value: map[string]any{"value": coldestLimit.Value, "unit": coldestLimit.Unit},
+			}},
 		})
 	}
 	return findings
@@ -210,7 +235,8 @@ func lowTemperatureAllowed(f *facts.Facts) bool {
 func SteamLimit() Rule {
 	return Rule{
 		ID: "process.steam-limit", Title: "Steam canner no longer than 45 minutes", Severity: report.Error, Hazard: report.Pathogen, Since: since,
-		About:   "An atmospheric steam canner may replace boiling water for acid foods when the whole time, altitude included, is 45 minutes or less: longer ones boil it dry.",
+		About: "An atmospheric steam canner may replace boiling water for acid foods when the whole time, altitude included, is 45 minutes or less: " +
+			"longer ones boil it dry.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: catalog.Read}},
 		Remedy:  "Use a boiling-water canner for longer processes.",
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
@@ -218,14 +244,19 @@ func SteamLimit() Rule {
 			most, limit := f.Limit("steam-time-max")
 			have, given := f.Time()
 			if !given {
-				return []facts.Finding{{Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"}, Message: "The steaming time is not given.", Remedy: "Give the steaming time (process.time)."}}
+				return []facts.Finding{{
+					Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"},
+					Message: "The steaming time is not given.",
+					Remedy:  "Give the steaming time (process.time).",
+				}}
 			}
 			if float64(have) <= most {
 				return nil
 			}
 			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c099"},
-				Message:  fmt.Sprintf("%s minutes are more than the %s that the water of a steam canner lasts.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+				Message: fmt.Sprintf("%s minutes are more than the %s that the water of a steam canner lasts.",
+					measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, most),
 				Fix: toBoilingWater(f),
 			}}

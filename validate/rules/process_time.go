@@ -19,7 +19,8 @@ func timed(f *facts.Facts) bool {
 func AltitudeTime() Rule {
 	return Rule{
 		ID: "process.altitude-time", Title: "Long enough for the elevation", Severity: report.Error, Hazard: report.Pathogen, Since: since,
-		About:   "Water boils cooler the higher the kitchen stands, so the tables print more minutes for higher bands. The minutes of the kitchen's own band count; exactly 1,000 ft belongs to the band below.",
+		About: "Water boils cooler the higher the kitchen stands, so the tables print more minutes for higher bands. The minutes of the kitchen's own " +
+			"band count; exactly 1,000 ft belongs to the band below.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-22")},
 		Remedy:  "Process for the minutes printed for your elevation.",
 		Applies: func(f *facts.Facts) bool { return timed(f) && f.Match.Recipe.Canner == "boiling_water" },
@@ -37,11 +38,25 @@ func runAltitudeTime(f *facts.Facts) []facts.Finding {
 	}
 	switch {
 	case !required.Printed:
-		return []facts.Finding{{Outcome: report.Undetermined, At: at, Message: "No printed time applies to this pack and jar, so the time cannot be checked.", Remedy: "Use a pack and a jar that the tested recipe prints a time for."}}
+		return []facts.Finding{{
+			Outcome: report.Undetermined, At: at,
+			Message: "No printed time applies to this pack and jar, so the time cannot be checked.",
+			Remedy:  "Use a pack and a jar that the tested recipe prints a time for.",
+		}}
 	case !given:
-		return []facts.Finding{{Outcome: report.Undetermined, At: at, Message: "The process time is not given.", Remedy: "Give the minutes (process.time); the table of this report says how many it takes.", Sources: sources}}
+		return []facts.Finding{{
+			Outcome: report.Undetermined, At: at,
+			Message: "The process time is not given.",
+			Remedy:  "Give the minutes (process.time); the table of this report says how many it takes.",
+			Sources: sources,
+		}}
 	case required.OffTable && !required.HasHere:
-		return []facts.Finding{{Outcome: report.Undetermined, At: "/kitchen/elevation", Message: "The tables that were read print no time for this elevation.", Remedy: "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.", Sources: sources}}
+		return []facts.Finding{{
+			Outcome: report.Undetermined, At: "/kitchen/elevation",
+			Message: "The tables that were read print no time for this elevation.",
+			Remedy:  "Ask the publisher of the recipe, or follow a recipe whose time is printed for your elevation.",
+			Sources: sources,
+		}}
 	}
 	limit := required.Lowest
 	where := "at any elevation"
@@ -54,7 +69,8 @@ func runAltitudeTime(f *facts.Facts) []facts.Finding {
 	advise, ok := f.MinutesToBeSafe()
 	finding := facts.Finding{
 		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c093", "c094"}, Sources: sources,
-		Message:  fmt.Sprintf("%s minutes are too few %s: “%s” takes %s.", measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
+		Message: fmt.Sprintf("%s minutes are too few %s: “%s” takes %s.",
+			measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
 		Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
 		Remedy: fmt.Sprintf("Process for at least %s minutes.", measure.FormatNumber(limit)),
 	}
@@ -96,7 +112,8 @@ func ElevationKnown() Rule {
 			if given && required.OpenTop && have.Minutes() >= required.Highest-facts.MinuteRounding {
 				return nil
 			}
-			message := fmt.Sprintf("The elevation of the kitchen is not given. In a low kitchen %s minutes are enough; in the highest it takes %s.", measure.FormatNumber(required.Lowest), measure.FormatNumber(required.Highest))
+			message := fmt.Sprintf("The elevation of the kitchen is not given. In a low kitchen %s minutes are enough; in the highest it takes %s.",
+				measure.FormatNumber(required.Lowest), measure.FormatNumber(required.Highest))
 			if !required.OpenTop {
 				message = "The elevation of the kitchen is not given, and the tables that were read print a time for low kitchens only."
 			}
@@ -128,7 +145,8 @@ func OverProcessed() Rule {
 			}
 			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/process/time",
-				Message:  fmt.Sprintf("%s minutes are more than the %s that are printed. That is safe; the food gets softer.", measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit)),
+				Message: fmt.Sprintf("%s minutes are more than the %s that are printed. That is safe; the food gets softer.",
+					measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
 			}}
 		},
@@ -177,7 +195,8 @@ func TimeFix(f *facts.Facts, row *catalog.Schedule) []report.Operation {
 	if have, given := f.Time(); !given || have.Minutes() >= minutes {
 		return nil
 	}
-	return append([]report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": minutes, "unit": "min"}}}, deepEnough(f, measure.Duration(minutes)*measure.Minute)...)
+	longer := report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": minutes, "unit": "min"}}
+	return append([]report.Operation{longer}, deepEnough(f, measure.Duration(minutes)*measure.Minute)...)
 }
 
 // minutesOf is the time of one row at the kitchen's elevation, or of its highest band when that is not known.
@@ -218,13 +237,19 @@ func WaterCover() Rule {
 					Outcome: report.Undetermined, At: "/recipe/process",
 					Message: "The recipe does not say how deep the water stands over the jars.",
 					Remedy:  fmt.Sprintf("Let at least %s of water stand over the lids and say so (process.water_over_lids).", measure.FormatInches(need)),
-					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": need.Inches(), "unit": "in"}}},
+					Fix: []report.Operation{{
+						Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": need.Inches(), "unit": "in"},
+					}},
 				}}
 			case have < need*(1-depthRounding):
 				finding := facts.Finding{
 					Outcome: report.Fail, At: "/recipe/process/water_over_lids",
-					Message: fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.", measure.FormatInches(have), measure.FormatInches(need)),
-					Fix:     []report.Operation{{Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"}}},
+					Message: fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.",
+						measure.FormatInches(have), measure.FormatInches(need)),
+					Fix: []report.Operation{{
+						Op: "add", Path: "/recipe/process/water_over_lids",
+						Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"},
+					}},
 				}
 				finding.Measured = &report.Amount{Value: measure.Round(have.Inches(), 4), Unit: "in"}
 				finding.Limit = &report.Amount{Value: measure.Round(need.Inches(), 4), Unit: "in"}

@@ -48,7 +48,8 @@ func departed(f *facts.Facts, id string) []facts.Finding {
 			outcome = report.Undetermined
 		}
 		finding := facts.Finding{
-			Outcome: outcome, At: d.At, Message: measure.Capital(d.What), Remedy: d.Remedy, Measured: d.Measured, Limit: d.Limit, Changes: d.Changes, Fix: d.Fix,
+			Outcome: outcome, At: d.At, Changes: d.Changes, Message: measure.Capital(d.What), Remedy: d.Remedy,
+			Measured: d.Measured, Limit: d.Limit, Fix: d.Fix,
 		}
 		for _, change := range d.Changes {
 			if c, ok := f.Tables.Change(change); ok {
@@ -60,9 +61,6 @@ func departed(f *facts.Facts, id string) []facts.Finding {
 	}
 	return findings
 }
-
-// always is the Applies of a rule that looks at every recipe.
-func always(*facts.Facts) bool { return true }
 
 // forShelf is the Applies of a rule that looks at every recipe meant for the shelf.
 func forShelf(f *facts.Facts) bool { return f.ForShelf() }
