@@ -259,11 +259,15 @@ func TestSterilizingMinutes(t *testing.T) {
 		{609.6 / MetersPerFoot, 11},
 		{2001, 12},
 		{5200, 15},
+		{1000.004, 10}, // taken to a hundredth of a foot
+		{1000.006, 11},
 		{10000, 19},
 	} {
-		if got, err := SterilizingMinutes(test.feet); err != nil || got != test.want {
-			t.Errorf("%g ft: %g min, %v, want %g", test.feet, got, err, test.want)
-		}
+		t.Run(fmt.Sprintf("%g ft", test.feet), func(t *testing.T) {
+			if got, err := SterilizingMinutes(test.feet); err != nil || got != test.want {
+				t.Errorf("%g min, %v, want %g", got, err, test.want)
+			}
+		})
 	}
 	if source := SterilizingSource(); source.Source != "usda-2015" || source.Locator != "p. 1-14" {
 		t.Errorf("source %+v", source)
@@ -287,6 +291,8 @@ func TestThumbs(t *testing.T) {
 		low, value, top float64
 	}{
 		{"minutes-per-thousand-feet", 10, 2000, 11, 12, 12},
+		{"minutes-per-thousand-feet", 20, 2000, 21, 22, 22},
+		{"minutes-per-thousand-feet", 20.5, 2000, 22.5, 24.5, 24.5},
 		{"minutes-per-thousand-feet", 25, 2500, 29, 30, 31},
 		{"jelly-minute-per-thousand-feet", 5, 2000, 6, 7, 7},
 		{"five-per-band", 10, 4000, 20, 20, 20},
@@ -297,9 +303,11 @@ func TestThumbs(t *testing.T) {
 		{"boiling-point-per-500-feet", 212, -100, 212, 212, 212},
 	} {
 		want := table.Bounds{Low: test.low, Value: test.value, High: test.top}
-		if got, err := byID[test.id].Apply(test.base, test.feet); err != nil || got != want {
-			t.Errorf("%s on %g at %g ft: %+v, %v, want %+v", test.id, test.base, test.feet, got, err, want)
-		}
+		t.Run(fmt.Sprintf("%s on %g at %g ft", test.id, test.base, test.feet), func(t *testing.T) {
+			if got, err := byID[test.id].Apply(test.base, test.feet); err != nil || got != want {
+				t.Errorf("%+v, %v, want %+v", got, err, want)
+			}
+		})
 	}
 	if _, err := byID["five-per-band"].Apply(10, 10001); !errors.Is(err, table.ErrRange) {
 		t.Errorf("above the bands: %v", err)
@@ -326,9 +334,11 @@ func TestOutOfRange(t *testing.T) {
 		"rule of thumb":      second(Thumbs()[0].Apply(10, 1e6)),
 		"saturation too hot": second(SaturationPressurePa(400)),
 	} {
-		if !errors.Is(err, table.ErrRange) {
-			t.Errorf("%s: error %v", name, err)
-		}
+		t.Run(name, func(t *testing.T) {
+			if !errors.Is(err, table.ErrRange) {
+				t.Errorf("error %v", err)
+			}
+		})
 	}
 }
 

@@ -69,7 +69,7 @@ func PressurePa(elevationM float64) (float64, error) {
 }
 
 // ElevationM is the elevation in meters at which the standard atmosphere has a pressure in pascals: the inverse of
-// PressurePa, to rounding. It holds from 22,730 to 177,700 Pa; elsewhere the error wraps table.ErrRange.
+// PressurePa, to rounding. It holds from 22,730 to 178,240 Pa; elsewhere the error wraps table.ErrRange.
 func ElevationM(pressurePa float64) (float64, error) {
 	if err := table.Within("pressure", pressurePa, atmosphere.lowestPa, atmosphere.highestPa, "Pa"); err != nil {
 		return 0, fmt.Errorf("standard elevation: %w", err)

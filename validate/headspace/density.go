@@ -111,13 +111,11 @@ func (b Brine) Density(temperatureC float64) (float64, error) {
 
 func (b Brine) density(temperatureC float64) float64 {
 	waterPercent := 100 - b.SaltPercent - b.SugarPercent - b.AceticPercent
+	molality := b.SaltPercent / waterPercent / saltKgPerMole
 	volume := waterPercent/water.density(temperatureC) +
 		b.SugarPercent*sucrose.apparentVolume(share(b.SugarPercent, waterPercent)) +
-		b.AceticPercent*acetic.apparentVolume(share(b.AceticPercent, waterPercent))
-	if b.SaltPercent > 0 {
-		molality := b.SaltPercent / waterPercent / saltKgPerMole
-		volume += b.SaltPercent * salt.apparentVolume(molality, temperatureC)
-	}
+		b.AceticPercent*acetic.apparentVolume(share(b.AceticPercent, waterPercent)) +
+		b.SaltPercent*salt.apparentVolume(molality, temperatureC)
 	return 100 / volume
 }
 
@@ -155,9 +153,9 @@ func (s *saltTable) highestMolality() float64 { return s.molalities[len(s.molali
 func (s *saltTable) apparentVolume(molality, temperatureC float64) float64 {
 	row, down := bracket(s.temperaturesC, temperatureC)
 	column, across := bracket(s.molalities, molality)
-	upper := mix(s.volumes[row][column], s.volumes[row][column+1], across)
-	lower := mix(s.volumes[row+1][column], s.volumes[row+1][column+1], across)
-	return mix(upper, lower, down)
+	upper := interpolate(s.volumes[row][column], s.volumes[row][column+1], across)
+	lower := interpolate(s.volumes[row+1][column], s.volumes[row+1][column+1], across)
+	return interpolate(upper, lower, down)
 }
 
 // soluteTable holds the apparent volume at 20 °C, m³/kg of solute, over mass percent in solute and water.
@@ -188,7 +186,7 @@ func (s *soluteTable) highestPercent() float64 { return s.percents[len(s.percent
 
 func (s *soluteTable) apparentVolume(percent float64) float64 {
 	i, along := bracket(s.percents, percent)
-	return mix(s.volumes[i], s.volumes[i+1], along)
+	return interpolate(s.volumes[i], s.volumes[i+1], along)
 }
 
 // bracket finds the interval of a rising list that holds x, and how far along it x lies; ends are held.
@@ -199,7 +197,8 @@ func bracket(list []float64, x float64) (int, float64) {
 	return i, (x - list[i]) / (list[i+1] - list[i])
 }
 
-func mix(a, b, along float64) float64 { return a + (b-a)*along }
+// interpolate is the value a part of the way from a to b.
+func interpolate(a, b, part float64) float64 { return a + (b-a)*part }
 
 // WaterFigure is a coefficient of the density of water with its source; it panics on a name that the table lacks.
 func WaterFigure(name string) table.Figure { return waterFigures.Get(name) }

@@ -36,7 +36,8 @@ func LeastHeadspaceMM(jar Jar, brine Brine, packedC, boilingC float64) (table.Bo
 	return LeastForSwellingMM(jar, ratio)
 }
 
-// LeastHeadspaceMM is LeastHeadspaceMM for a fill that swells by a ratio.
+// LeastForSwellingMM is LeastHeadspaceMM for a fill whose volume at the boil is a ratio of that when it is packed; 0 for one that
+// does not swell. The error wraps table.ErrRange for measures that fail Jar.Check.
 func LeastForSwellingMM(jar Jar, ratio float64) (table.Bounds, error) {
 	depth, err := jar.HeadspaceMM(jar.CapacityML * max(0, 1-1/ratio))
 	if err != nil {

@@ -427,9 +427,11 @@ func TestOutOfRange(t *testing.T) {
 		"least headspace":      second(LeastHeadspaceMM(modelPint, Brine{}, 20, 200)),
 		"headspace at":         second(HeadspaceAtMM(modelPint, Brine{}, 200, 20, 80)),
 	} {
-		if !errors.Is(err, table.ErrRange) {
-			t.Errorf("%s: error %v", name, err)
-		}
+		t.Run(name, func(t *testing.T) {
+			if !errors.Is(err, table.ErrRange) {
+				t.Errorf("error %v", err)
+			}
+		})
 	}
 }
 
