@@ -17,11 +17,12 @@ func EquilibriumPH() Rule {
 		About:   "The pH that food and brine come to is worked out from the acid, the salt and how much acid the food takes up. At 4.6 or below a food is acid; 4.2 is the usual margin. A computed pH over 4.6 takes fitness for the shelf away; one below it grants nothing, since only a tested process does.",
 		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "Use more acid or less low-acid food, as the tested recipe has it.",
+		Figures: []string{"equilibrium_ph", "acid_of_jar", "acid_per_low_acid_food"},
 		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && f.Acidity.Reason == ""
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
-			limit := f.Tables.MustLimit("ph-max")
+			limit := f.LimitAsPrinted("ph-max")
 			if measure.Round(f.Acidity.PH, 2) <= limit.Value {
 				return nil
 			}
@@ -42,11 +43,12 @@ func AcidInReserve() Rule {
 		About:   "How far the computed pH lies below 4.6, and whether even the upper bound does. A tested recipe may have an upper bound over 4.6, because for most foods the acid they take up is known only within a factor of two.",
 		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "It decides nothing here; a pH meter would tell more exactly.",
+		Figures: []string{"equilibrium_ph", "acid_of_jar", "acid_per_low_acid_food"},
 		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && f.Acidity.Reason == ""
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
-			limit, margin := f.Tables.MustLimit("ph-max"), f.Tables.MustLimit("ph-margin")
+			limit, margin := f.LimitAsPrinted("ph-max"), f.LimitAsPrinted("ph-margin")
 			finding := facts.Finding{Outcome: report.Fail, At: "/recipe/ingredients", Measured: &report.Amount{Value: measure.Round(f.Acidity.High, 2), Unit: "pH"}}
 			number := func(v float64) string { return measure.FormatNumber(measure.Round(v, 2)) }
 			switch {

@@ -21,6 +21,7 @@ func Headspace() Rule {
 		About:   "Headspace is the room between the liquid and the rim. Too little and food is forced out and fouls the seal; too much and air stays in, the seal is weak and the process is too short to drive it out. Each tested recipe prints its own.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-13")},
 		Remedy:  "Fill to the printed headspace.",
+		Figures: []string{"headspace_volume", "swelling_to_the_boil", "least_headspace_for_swelling", "vacuum_at_most"},
 		Applies: matched,
 		Run: func(f *facts.Facts) []facts.Finding {
 			printed := f.Match.PrintedHeadspaces()
@@ -80,6 +81,7 @@ func JarSize() Rule {
 		About:   "The middle of a larger jar heats more slowly and no formula extends the printed time. A smaller jar is safe at the time of the next larger printed one.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read}, {Source: "kansas-extension", Locator: "2019, 2022", Verified: catalog.Read}, catalog.Guide("p. 1-22")},
 		Remedy:  "Use a jar of a printed size, or a smaller one.",
+		Figures: []string{"fill_volume"},
 		Applies: matched,
 		Run: func(f *facts.Facts) []facts.Finding {
 			pack := f.Match.Pack

@@ -20,6 +20,7 @@ func PieceFits() Rule {
 		About:   "A piece that is longer than the jar is high under its headspace stands out of the liquid or has to lie; one that is thicker than the mouth does not go in. Lengths that the tested recipe itself prints for its jars are let be. Tested recipes for long vegetables have them cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: catalog.Recalled}},
 		Remedy:  "Cut the pieces to the jar, or choose smaller ones.",
+		Figures: []string{"longest_upright_piece"},
 		Applies: func(f *facts.Facts) bool {
 			_, known := f.Jar()
 			_, said := f.Headspace()
@@ -131,6 +132,7 @@ func FoodCovered() Rule {
 		About:   "Some tested recipes print two headspaces: one for the pieces and a smaller one for the liquid, which then covers them. Pieces that stand out of the liquid darken, dry out and are not reached by the acid.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-16, 6-20, 6-34")},
 		Remedy:  "Leave the printed headspace above the pieces, and fill up with liquid to its own.",
+		Figures: []string{"longest_upright_piece"},
 		Applies: func(f *facts.Facts) bool {
 			_, given := f.SI(f.Request.Recipe.SolidsHeadspace)
 			return f.ForShelf() && (given || f.Match.Recipe != nil && solidsHeadspace(f) > 0)
@@ -186,6 +188,7 @@ func BrineEnough() Rule {
 		About:   "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. What the recipe makes is compared with what its jars take; the report says how much is left over or short. How pieces pack is from memory, and foods are counted as weighed. Recipes usually leave some over.",
 		Sources: []catalog.Citation{{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read}, {Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled}},
 		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
+		Figures: []string{"fill_volume", "jars_filled", "brine_needed", "brine_left_over"},
 		Applies: func(f *facts.Facts) bool {
 			batch := f.Contents.Batch
 			return batch != nil && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0

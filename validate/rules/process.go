@@ -148,6 +148,7 @@ func LowTemperature() Rule {
 		About:   "Water held at 180 to 185 °F for 30 minutes, checked by thermometer the whole time, replaces boiling for a few cucumber and squash pickles only.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-5")},
 		Remedy:  "Process in boiling water instead.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool { return f.Matched() && f.Method() == document.MethodLowTemperature },
 		Run:     runLowTemperature,
 	}
@@ -213,6 +214,7 @@ func SteamLimit() Rule {
 		About:   "An atmospheric steam canner may replace boiling water for acid foods when the whole time, altitude included, is 45 minutes or less: longer ones boil it dry.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: catalog.Read}},
 		Remedy:  "Use a boiling-water canner for longer processes.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
 		Run: func(f *facts.Facts) []facts.Finding {
 			most, limit := f.Limit("steam-time-max")
