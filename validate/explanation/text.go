@@ -35,10 +35,10 @@ func Text(w io.Writer, e Explanation) error {
 	p.findings(e.Findings, e.Applies, &e.Rule)
 	p.lookedAt(&e.LookedAt, e.Outcome)
 	p.limits(e.ComparedWith)
-	if e.Tested != nil {
+	if e.Applies {
 		p.tested(e.Tested, &e)
+		p.figures(e.Figures, e.NotWorkedOut)
 	}
-	p.figures(e.Figures, e.NotWorkedOut)
 	p.sources(e.Sources)
 	p.line("Rule set %s. This is one rule of many; the whole document comes to: %s.", e.Ruleset, dispositionWords(e.Disposition))
 	if err := p.w.Flush(); err != nil {
@@ -97,10 +97,15 @@ func dispositionWords(d report.Disposition) string {
 	return strings.ToLower(d.Words())
 }
 
-// stakes says how grave the rule is.
+// stakes says how grave the rule is. What is merely good to know is at no one's peril.
 func (r *Rule) stakes() string {
-	weight := map[report.Severity]string{report.Error: "A must", report.Warning: "A should", report.Info: "Good to know"}[r.Severity]
-	return weight + "; where it is not met: " + r.Hazard.Words() + "."
+	switch r.Severity {
+	case report.Error:
+		return "It must be met: " + r.Hazard.Words() + "."
+	case report.Warning:
+		return "It should be met: " + r.Hazard.Words() + "."
+	}
+	return "It is good to know."
 }
 
 // family is the first word of the id.
@@ -169,7 +174,7 @@ func (p *page) lookedAt(l *LookedAt, whole report.Outcome) {
 		text = fmt.Sprintf("Nothing that is written: leaving out any of %d members, one at a time, changes nothing", l.Tried)
 	}
 	if l.Needed > 0 {
-		text += fmt.Sprintf("; %d more cannot be left out", l.Needed)
+		text += fmt.Sprintf("; %d more have to be there", l.Needed)
 	}
 	if l.NotTried > 0 {
 		text += fmt.Sprintf("; %d were too many to try", l.NotTried)
@@ -250,6 +255,9 @@ var testedParts = map[string][]string{
 }
 
 func (p *page) tested(t *Tested, e *Explanation) {
+	if t == nil {
+		return
+	}
 	p.heading("The tested recipe", "-")
 	followed := "depart from it"
 	if t.Followed {
@@ -269,14 +277,11 @@ func (p *page) tested(t *Tested, e *Explanation) {
 	}
 	if slices.Contains(parts, "amounts") {
 		for i := range t.Amounts {
-			p.item("%s", t.Amounts[i].words())
+			p.item("%s", t.Amounts[i].words(t.Rooms))
 		}
 		if s := t.Proportion; s != nil {
-			p.item("Acid %s times the tested recipe's, food %s times: %s of the tested acid for the food.", measure.FormatNumber(s.Acid),
-				measure.FormatNumber(s.Food), measure.FormatNumber(s.Share))
-		}
-		for i := range t.Rooms {
-			p.item("%s", t.Rooms[i].words())
+			p.item("Acid %s times and food %s times the tested recipe's: %s %% of the tested acid for the food.", measure.FormatNumber(s.Acid),
+				measure.FormatNumber(s.Food), measure.FormatNumber(measure.Round(100*s.Share, 1)))
 		}
 	}
 	for i := range t.Departures {
@@ -340,7 +345,8 @@ func thousands(feet float64) string {
 	return whole
 }
 
-func (a *Amount) words() string {
+// words says the printed amount, the cook's, and how far that may be moved.
+func (a *Amount) words(rooms []Room) string {
 	var here []string
 	for _, line := range a.Here {
 		here = append(here, line.Text)
@@ -356,15 +362,19 @@ func (a *Amount) words() string {
 		}
 		text += ", " + times + " times"
 	}
+	for i := range rooms {
+		if len(a.Here) == 1 && strings.HasPrefix(rooms[i].At, a.Here[0].At+"/") {
+			text += "; " + rooms[i].words()
+		}
+	}
 	return text + "."
 }
 
 func (r *Room) words() string {
-	amount := func(value float64) string { return measure.FormatAmount(value, r.Unit) }
 	if r.High == nil {
-		return fmt.Sprintf("%s: now %s, at least %s keeps the proportions.", measure.Capital(r.Name), amount(r.Now), amount(r.Low))
+		return "at least " + measure.FormatAmount(r.Low, r.Unit) + " keeps the proportions"
 	}
-	return fmt.Sprintf("%s: now %s, at most %s keeps the proportions.", measure.Capital(r.Name), amount(r.Now), amount(*r.High))
+	return "at most " + measure.FormatAmount(*r.High, r.Unit) + " keeps the proportions"
 }
 
 func (p *page) figures(figures []report.Derived, missing []Missing) {
@@ -374,7 +384,7 @@ func (p *page) figures(figures []report.Derived, missing []Missing) {
 	p.heading("Worked out", "-")
 	formula := ""
 	for _, d := range figures {
-		text := fmt.Sprintf("%s: %s%s", measure.Capital(d.Words()), measure.FormatNumber(d.Value), d.UnitWords())
+		text := fmt.Sprintf("%s: %s%s", figureWords(d.Name), measure.FormatNumber(d.Value), d.UnitWords())
 		if d.Low != nil && d.High != nil {
 			text += fmt.Sprintf(" (between %s and %s)", measure.FormatNumber(*d.Low), measure.FormatNumber(*d.High))
 		}
@@ -390,8 +400,17 @@ func (p *page) figures(figures []report.Derived, missing []Missing) {
 		if m.Why != "" {
 			why = ": " + m.Why
 		}
-		p.item("%s: not worked out%s.", measure.Capital(report.Derived{Name: m.Name}.Words()), why)
+		p.item("%s: not worked out%s.", figureWords(m.Name), why)
 	}
+}
+
+// figureWords names a figure at the beginning of a sentence; pH keeps its small letter.
+func figureWords(name string) string {
+	words := report.Derived{Name: name}.Words()
+	if strings.HasPrefix(strings.ToLower(words), "ph ") {
+		return "pH " + words[len("ph "):]
+	}
+	return measure.Capital(words)
 }
 
 func (p *page) sources(sources []report.Cited) {
