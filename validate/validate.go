@@ -133,21 +133,27 @@ type judged struct {
 	findings []facts.Finding
 }
 
-// judge runs every rule. A rule fails when one of its findings does, and is undetermined when none fails and one could not
-// be judged.
+// judge runs every rule.
 func (c *Checker) judge(f *facts.Facts) []judged {
 	all := make([]judged, len(c.rules))
 	for i := range c.rules {
-		all[i] = judged{rule: &c.rules[i], outcome: report.NotApplicable}
-		if !c.rules[i].Applies(f) {
-			continue
-		}
-		all[i].findings, all[i].outcome = c.rules[i].Run(f), report.Pass
-		for _, finding := range all[i].findings {
-			if finding.Outcome == report.Fail || all[i].outcome == report.Pass {
-				all[i].outcome = finding.Outcome
-			}
-		}
+		all[i] = judgeBy(&c.rules[i], f)
 	}
 	return all
+}
+
+// judgeBy runs one rule. It fails when one of its findings does, and is undetermined when none fails and one could not be
+// judged.
+func judgeBy(rule *rules.Rule, f *facts.Facts) judged {
+	j := judged{rule: rule, outcome: report.NotApplicable}
+	if !rule.Applies(f) {
+		return j
+	}
+	j.findings, j.outcome = rule.Run(f), report.Pass
+	for i := range j.findings {
+		if outcome := j.findings[i].Outcome; outcome == report.Fail || j.outcome == report.Pass {
+			j.outcome = outcome
+		}
+	}
+	return j
 }

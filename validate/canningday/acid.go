@@ -92,7 +92,7 @@ func (r *reading) object(id, at, message, remedy string) *objection {
 
 func ph(value float64) *report.Amount { return &report.Amount{Value: roundTo(value, 3), Unit: "pH"} }
 
-func (d *day) limit(id string) float64 { return d.facts.Tables.MustLimit(id).Value }
+func (d *day) limit(id string) float64 { return d.facts.LimitAsPrinted(id).Value }
 
 func (d *day) readInstrument(r *reading) {
 	color := d.limit("ph-strips-max")
@@ -272,7 +272,7 @@ func (d *day) settled(r *reading) bool {
 // deriveAcid shows what the calibration says of each reading, and where the reading lies in the computed band.
 func (d *day) deriveAcid(r *report.Report) {
 	computed := slices.IndexFunc(r.Derived, func(derived report.Derived) bool { return derived.Name == "equilibrium_ph" })
-	sources := []catalog.Citation{d.facts.Tables.MustLimit("ph-calibration-points").Citation}
+	sources := []catalog.Citation{d.facts.LimitAsPrinted("ph-calibration-points").Citation}
 	for i := range d.readings {
 		read := &d.readings[i]
 		number := report.Input{Name: "reading", Value: float64(i + 1), Unit: "count"}

@@ -352,7 +352,7 @@ func (d *day) remarkFill(i int, j *jar) {
 	if covered := j.doc.FoodCovered; covered != nil && !*covered {
 		d.say(ruleFoodCovered, []int{i}, fail, j.at+"/food_covered", fmt.Sprintf("Food in jar %q stands out of the liquid.", j.doc.ID), "")
 	}
-	most := d.facts.Tables.MustLimit("liquid-lost-max")
+	most := d.facts.LimitAsPrinted("liquid-lost-max")
 	if lost := j.doc.LiquidLostPercent; lost != nil && *lost >= most.Value && d.need.applies {
 		r := d.say(ruleLiquidLost, []int{i}, fail, j.at+"/liquid_lost_percent", fmt.Sprintf("Jar %q lost %s %% of its liquid in the canner, so the food may not have been heated enough.", j.doc.ID, measure.FormatNumber(*lost)), "")
 		r.Measured, r.Limit = &report.Amount{Value: *lost, Unit: "%"}, &report.Amount{Value: most.Value, Unit: "%"}

@@ -138,3 +138,13 @@ func singular(word string) string {
 		return strings.TrimSuffix(word, "s")
 	}
 }
+
+// NearestName proposes the one of some names that is nearest in spelling, at most a third of the letters away. It reports
+// false when nothing is that near.
+func NearestName(name string, names []string) (near string, ok bool) {
+	candidates := make([]namedID, len(names))
+	for i, candidate := range names {
+		candidates[i] = namedID{candidate, candidate}
+	}
+	return nearest(name, candidates)
+}

@@ -26,6 +26,7 @@ type Facts struct {
 	Acidity     Acidity
 	PHMeasured  bool     // one reading of pH at least is evidence
 	Remarks     []Remark // on the canning day; package batch makes them
+	Lookups     *Lookups // nil: nobody asks which limits are looked up
 }
 
 // Remark is what the record of a canning day gives one rule to say.
@@ -137,7 +138,7 @@ func (f *Facts) In(q *document.Quantity, si float64) *report.Amount {
 
 // Limit is a published limit in SI units.
 func (f *Facts) Limit(id string) (float64, catalog.Limit) {
-	limit := f.Tables.MustLimit(id)
+	limit := f.LimitAsPrinted(id)
 	if unit, ok := f.Units.Lookup(limit.Unit); ok {
 		return unit.SI(limit.Value), limit
 	}

@@ -23,6 +23,7 @@ type scales struct {
 // scale of its acid food. Whole batches may be any size.
 func (k *comparison) amounts() {
 	s, ok := k.measureSlots()
+	k.match.ratios = s.of
 	if !ok {
 		return
 	}

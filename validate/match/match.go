@@ -60,8 +60,10 @@ type Match struct {
 	Rooms      []Room
 	Acid       Proportion
 
-	pattern        *pattern // of Recipe
-	otherHeadspace bool     // only tells recipes apart; a rule judges it
+	pattern        *pattern              // of Recipe
+	filled         [][]*composition.Line // the cook's lines, by slot of the pattern
+	ratios         []ratio               // the cook's amounts over the printed ones, by slot; empty where they were not compared
+	otherHeadspace bool                  // only tells recipes apart; a rule judges it
 }
 
 // Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
@@ -205,6 +207,7 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *compositio
 	k := comparison{m: m, p: p, recipe: recipe, c: c, match: &match}
 	k.identity()
 	k.assign()
+	match.filled = k.filled
 	k.main()
 	k.extras()
 	k.forms()

@@ -128,12 +128,18 @@ func (p *page) wrap(text, first, rest string) {
 		p.print(first + text + "\n")
 		return
 	}
-	line, indent := first, rest
-	empty := true
+	p.print(Wrapped(text, first, rest))
+}
+
+// Wrapped breaks text into lines of at most 80 columns, each with its end. The first begins with first, the others with rest;
+// a word that is longer than a line stands alone.
+func Wrapped(text, first, rest string) string {
+	var all strings.Builder
+	line, empty := first, true
 	for _, word := range strings.Fields(text) {
 		if !empty && len([]rune(line))+1+len([]rune(word)) > columns {
-			p.print(line + "\n")
-			line, empty = indent, true
+			all.WriteString(line + "\n")
+			line, empty = rest, true
 		}
 		if !empty {
 			line += " "
@@ -141,7 +147,7 @@ func (p *page) wrap(text, first, rest string) {
 		line += word
 		empty = false
 	}
-	p.print(line + "\n")
+	return all.String() + line + "\n"
 }
 
 func (p *page) findings(h heading, findings []Finding) {

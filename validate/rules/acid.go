@@ -34,10 +34,11 @@ func VinegarStrength() Rule {
 			"is taken. Vinegar whose strength is not known may be weaker.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-19")},
 		Remedy:  "Use bought vinegar labeled 5 % acidity.",
+		Figures: []string{"acid_of_brine", "acid_of_jar", "equilibrium_ph"},
 		Applies: hasVinegar,
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
-			limit := f.Tables.MustLimit("vinegar-acidity-min")
+			limit := f.LimitAsPrinted("vinegar-acidity-min")
 			for _, line := range vinegars(f) {
 				switch {
 				case line.Thinned:
@@ -88,10 +89,11 @@ func VinegarOrigin() Rule {
 			{Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read},
 		},
 		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
+		Figures: []string{"acid_of_brine", "acid_of_jar"},
 		Applies: hasVinegar,
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
-			most := f.Tables.MustLimit("vinegar-acidity-usual-max")
+			most := f.LimitAsPrinted("vinegar-acidity-usual-max")
 			for _, line := range vinegars(f) {
 				finding := facts.Finding{
 					Outcome: report.Fail, At: line.At + "/item",
@@ -151,6 +153,7 @@ func JuiceBottled() Rule {
 		About:   "Fresh lemons and limes differ in acidity; bottled juice is made to one strength. Key lime juice is not accepted, bottled or not.",
 		Sources: []catalog.Citation{catalog.Guide("p. 3-5"), catalog.Guide("p. 3-19")},
 		Remedy:  "Use bottled juice in the same amount.",
+		Figures: []string{"acid_of_jar", "equilibrium_ph"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
@@ -211,10 +214,11 @@ func LimeRinsed() Rule {
 			"hour in fresh water three times. In other recipes it was not tested.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 6-9"), catalog.Guide("p. 6-23")},
 		Remedy:  "Drain the lime water, then rinse and soak in fresh water for an hour, three times.",
+		Figures: []string{"acid_of_jar", "equilibrium_ph"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
-			least := f.Tables.MustLimit("lime-rinses-min")
+			least := f.LimitAsPrinted("lime-rinses-min")
 			for _, line := range limes(f) {
 				switch {
 				case !f.Match.LimedHere:
@@ -265,6 +269,7 @@ func NoAcid() Rule {
 			"the shelf; boiling water does not kill its spores.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-8"), {Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}},
 		Remedy:  "Follow a tested recipe with acid, or pressure-can the food by its own published directions.",
+		Figures: []string{"acid_of_jar", "equilibrium_ph"},
 		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && slices.ContainsFunc(f.Composition.Lines, func(l composition.Line) bool {
 				return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg)
@@ -292,6 +297,7 @@ func PublishedRatio() Rule {
 			"low-acid food beside its tomatoes or fruit. More acid, less low-acid food, or more brine of the same strength are safe.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
 		Remedy:  "Keep the proportions of the tested recipe.",
+		Figures: []string{"acid_share_of_tested", "acid_of_brine", "acid_of_jar", "acid_per_low_acid_food"},
 		Applies: matched,
 		Run:     func(f *facts.Facts) []facts.Finding { return departed(f, match.RulePublishedRatio) },
 	}

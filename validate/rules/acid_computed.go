@@ -19,11 +19,12 @@ func EquilibriumPH() Rule {
 			"tested process does.",
 		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "Use more acid or less low-acid food, as the tested recipe has it.",
+		Figures: []string{"equilibrium_ph", "acid_of_jar", "acid_per_low_acid_food"},
 		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && f.Acidity.Reason == ""
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
-			limit := f.Tables.MustLimit("ph-max")
+			limit := f.LimitAsPrinted("ph-max")
 			if measure.Round(f.Acidity.PH, 2) <= limit.Value {
 				return nil
 			}
@@ -48,11 +49,12 @@ func AcidInReserve() Rule {
 			"because for most foods the acid they take up is known only within a factor of two.",
 		Sources: []catalog.Citation{{Source: "cfr-21-114", Locator: "114.3(b)", Verified: catalog.Read}, {Source: "pa-agriculture", Verified: catalog.Read}},
 		Remedy:  "It decides nothing here; a pH meter would tell more exactly.",
+		Figures: []string{"equilibrium_ph", "acid_of_jar", "acid_per_low_acid_food"},
 		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && f.Request.Recipe.Kind != document.KindFermented && f.Acidity.Reason == ""
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
-			limit, margin := f.Tables.MustLimit("ph-max"), f.Tables.MustLimit("ph-margin")
+			limit, margin := f.LimitAsPrinted("ph-max"), f.LimitAsPrinted("ph-margin")
 			finding := facts.Finding{
 				Outcome: report.Fail, At: "/recipe/ingredients",
 				Measured: &report.Amount{Value: measure.Round(f.Acidity.High, 2), Unit: "pH"},

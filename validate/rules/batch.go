@@ -68,11 +68,13 @@ func canningDay() []Rule {
 			ID: "batch.boil-continuous", Title: "Boil never lost, or started anew", Severity: report.Error, Hazard: report.Pathogen,
 			About:   "When the boil stops, it is brought back and the whole time starts again. Minutes before and after a break are never added.",
 			Sources: []catalog.Citation{catalog.Guide("p. 1-18")}, Remedy: "Bring it back to a full boil and start the whole time again.", Applies: processed,
+			Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		},
 		{
 			ID: "batch.time-held", Title: "Processed for the whole time", Severity: report.Error, Hazard: report.Pathogen,
 			About:   "The effective time is the longest unbroken boil under enough water. It must reach the minutes that the tested recipe prints for the pack, the jar and the elevation. A boil without a recorded beginning or end does not count.",
 			Sources: []catalog.Citation{catalog.Guide("p. 1-18"), catalog.Guide("p. 1-22")}, Remedy: "Process the jars for the whole time.", Applies: processed,
+			Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		},
 		{
 			ID: "batch.water-cover", Title: "Water over the lids all the time", Severity: report.Error, Hazard: report.Pathogen,
@@ -89,6 +91,7 @@ func canningDay() []Rule {
 			ID: "batch.headspace", Title: "Headspace of each jar as printed", Severity: report.Error, Hazard: report.Spoilage,
 			About:   "With too little headspace food is forced out and fouls the seal; with too much, air stays in that the process was not timed to drive out.",
 			Sources: []catalog.Citation{catalog.Guide("p. 1-13")}, Remedy: "Keep this jar in the refrigerator, and fill to the printed headspace next time.",
+			Figures: []string{"headspace_volume", "least_headspace_for_swelling"},
 			Applies: onJars(processed, func(j *document.BatchJar) bool { return j.Headspace != nil }),
 		},
 		{
@@ -124,16 +127,19 @@ func canningDay() []Rule {
 			ID: "batch.ph-instrument", Title: "pH measured with an instrument that can tell", Severity: report.Error, Hazard: report.Botulism,
 			About:   "Strips and other colors are no evidence above pH 4.0. A meter has to be accurate to 0.1.",
 			Sources: []catalog.Citation{acidRegulation("114.80(a)(2), 114.90(b)")}, Remedy: "Measure again with a calibrated meter.", Applies: onReadings(""),
+			Figures: []string{"ph_reading"},
 		},
 		{
 			ID: "batch.ph-calibration", Title: "Meter calibrated in two buffers", Severity: report.Error, Hazard: report.Botulism,
 			About:   "A meter is calibrated in two buffers around the reading, usually 4 and 7, each time it is used. One that is off in a buffer by more than its accuracy tells nothing. At pH 4.0 or below, where any method will do, the reading may lie below the lower buffer.",
 			Sources: []catalog.Citation{{Source: "osu-extension", Locator: "pH meters", Verified: catalog.Read}, acidRegulation("114.90(a)")}, Remedy: "Calibrate the meter and measure again.", Applies: onReadings(document.InstrumentMeter),
+			Figures: []string{"ph_meter_slope", "ph_meter_offset", "ph_reading"},
 		},
 		{
 			ID: "batch.ph-temperature", Title: "Sample and buffers at room temperature", Severity: report.Error, Hazard: report.Botulism,
 			About:   "Acidity is measured between 20 and 30 °C, with the buffers as warm as the sample: what an electrode reads depends on it.",
 			Sources: []catalog.Citation{acidRegulation("114.90(a)(3)(ii)")}, Remedy: "Let sample and buffers come to 25 °C and measure again.", Applies: onReadings(document.InstrumentMeter),
+			Figures: []string{"ph_reading"},
 		},
 		{
 			ID: "batch.ph-equilibrium", Title: "pH measured after liquid and food have evened out", Severity: report.Error, Hazard: report.Botulism,
@@ -144,11 +150,13 @@ func canningDay() []Rule {
 				{Source: "jfp-2014", Locator: "abstract", Verified: catalog.Read},
 			},
 			Remedy: "Measure again later, or blend a whole jar.", Applies: onReadings(""),
+			Figures: []string{"ph_reading", "equilibrium_ph"},
 		},
 		{
 			ID: "batch.ph-limit", Title: "pH at most 4.6", Severity: report.Error, Hazard: report.Botulism,
 			About:   "Botulinum grows above pH 4.6. Jars of one batch come from one pot, so one under-acid reading puts all of them in doubt. A reading at or below 4.6 explains; it never makes a jar fit for the shelf by itself.",
 			Sources: []catalog.Citation{acidRegulation("114.3(a), (b)")}, Remedy: "Put all jars of the batch into the refrigerator within 24 hours of the process; throw away those that stood warm longer.", Applies: measured,
+			Figures: []string{"ph_reading", "equilibrium_ph"},
 		},
 		{
 			ID: "batch.label", Title: "Labeled and dated", Severity: report.Info, Hazard: report.Quality,

@@ -73,6 +73,7 @@ func LowAcidExtra() Rule {
 		About:   "Every added vegetable takes up acid that was measured for the others.",
 		Sources: []catalog.Citation{catalog.Guide("p. 3-20"), catalog.Guide("p. 3-21")},
 		Remedy:  "Leave it out, or add it when serving.",
+		Figures: []string{"acid_per_low_acid_food"},
 	}, func(l *composition.Line) bool {
 		return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg)
 	})
@@ -166,6 +167,7 @@ func SaltInFerment() Rule {
 			"less sodium must not stand in for it. Two sources differ on the weight of a cup of canning salt (220 or 292 g); the larger, safer one is taken.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 6-7")},
 		Remedy:  "Use the full salt of the tested recipe, weighed.",
+		Figures: []string{"salt_of_brine", "salt_of_jar"},
 		Applies: func(f *facts.Facts) bool {
 			if f.Match.Recipe != nil && f.Match.Recipe.Kind == document.KindFermented {
 				return true

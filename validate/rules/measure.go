@@ -20,6 +20,7 @@ func SaltByVolume() Rule {
 			"pickle will be. In fresh packs this is a matter of taste; in ferments the salt has a rule of its own.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-7"), {Source: "wisconsin-extension", Locator: "B2267, second-hand", Verified: catalog.Read}},
 		Remedy:  "Weigh the salt and give it in grams.",
+		Figures: []string{"salt_of_brine", "salt_of_jar"},
 		Applies: func(f *facts.Facts) bool {
 			return len(lines(f, func(l *composition.Line) bool {
 				return l.Class == catalog.Salt && l.State == composition.Given && l.Unit.Dimension == measure.DimensionVolume
@@ -88,6 +89,7 @@ func Dimension() Rule {
 			"Where no table has that measure, only a recipe in the same measure can be compared.",
 		Sources: []catalog.Citation{{Source: "usda-sr", Locator: "WEIGHT table", Verified: catalog.Read}},
 		Remedy:  "Give a weight.",
+		Figures: []string{"acid_per_low_acid_food"},
 		Applies: func(f *facts.Facts) bool { return len(lines(f, measuredFood)) > 0 },
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding

@@ -22,6 +22,7 @@ func Headspace() Rule {
 			"in, the seal is weak and the process is too short to drive it out. Each tested recipe prints its own.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-13")},
 		Remedy:  "Fill to the printed headspace.",
+		Figures: []string{"headspace_volume", "swelling_to_the_boil", "least_headspace_for_swelling", "vacuum_at_most"},
 		Applies: matched,
 		Run: func(f *facts.Facts) []facts.Finding {
 			printed := f.Match.PrintedHeadspaces()
@@ -88,6 +89,7 @@ func JarSize() Rule {
 			catalog.Guide("p. 1-22"),
 		},
 		Remedy:  "Use a jar of a printed size, or a smaller one.",
+		Figures: []string{"fill_volume"},
 		Applies: matched,
 		Run: func(f *facts.Facts) []facts.Finding {
 			pack := f.Match.Pack

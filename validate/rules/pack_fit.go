@@ -22,6 +22,7 @@ func PieceFits() Rule {
 			"cut to the jar. Measures of common jars are from memory: measure your own where it matters.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-13, 6-14"), {Source: "jar-geometry", Verified: catalog.Recalled}},
 		Remedy:  "Cut the pieces to the jar, or choose smaller ones.",
+		Figures: []string{"longest_upright_piece"},
 		Applies: func(f *facts.Facts) bool {
 			_, known := f.Jar()
 			_, said := f.Headspace()
@@ -136,6 +137,7 @@ func FoodCovered() Rule {
 			"stand out of the liquid darken, dry out and are not reached by the acid.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-16, 6-20, 6-34")},
 		Remedy:  "Leave the printed headspace above the pieces, and fill up with liquid to its own.",
+		Figures: []string{"longest_upright_piece"},
 		Applies: func(f *facts.Facts) bool {
 			_, given := f.SI(f.Request.Recipe.SolidsHeadspace)
 			return f.ForShelf() && (given || f.Match.Recipe != nil && solidsHeadspace(f) > 0)
@@ -198,7 +200,8 @@ func BrineEnough() Rule {
 			{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read},
 			{Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled},
 		},
-		Remedy: "Make more of the same liquid, in the same proportions; never stretch it with water.",
+		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
+		Figures: []string{"fill_volume", "jars_filled", "brine_needed", "brine_left_over"},
 		Applies: func(f *facts.Facts) bool {
 			batch := f.Contents.Batch
 			return batch != nil && batch.Pieces && batch.Poured && batch.Jars > 0 && batch.BrineML > 0

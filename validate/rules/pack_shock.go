@@ -26,8 +26,13 @@ func ThermalShock() Rule {
 			{Source: "astm-c149", Locator: "usual difference for food jars", Verified: catalog.Recalled},
 		},
 		Remedy:  "Keep the jars hot until they are filled, and put them into water of about their own temperature.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool { return len(steps(f)) > 0 },
 		Run: func(f *facts.Facts) []facts.Finding {
+			usual := heating.ShockLimit()
+			f.Compared(catalog.Limit{
+				ID: usual.Name, Value: usual.Value, Unit: usual.Unit, Meaning: "step of temperature that food jars are usually asked to stand", Citation: catalog.Cite(usual),
+			})
 			var findings []facts.Finding
 			for _, s := range steps(f) {
 				if s.shock.Over {

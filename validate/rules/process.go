@@ -161,6 +161,7 @@ func LowTemperature() Rule {
 			"pickles only.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-5")},
 		Remedy:  "Process in boiling water instead.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool { return f.Matched() && f.Method() == document.MethodLowTemperature },
 		Run:     runLowTemperature,
 	}
@@ -239,6 +240,7 @@ func SteamLimit() Rule {
 			"longer ones boil it dry.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: catalog.Read}},
 		Remedy:  "Use a boiling-water canner for longer processes.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
 		Run: func(f *facts.Facts) []facts.Finding {
 			most, limit := f.Limit("steam-time-max")

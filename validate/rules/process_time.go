@@ -23,6 +23,7 @@ func AltitudeTime() Rule {
 			"band count; exactly 1,000 ft belongs to the band below.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-22")},
 		Remedy:  "Process for the minutes printed for your elevation.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool { return timed(f) && f.Match.Recipe.Canner == "boiling_water" },
 		Run:     runAltitudeTime,
 	}
@@ -103,6 +104,7 @@ func ElevationKnown() Rule {
 		About:   "Without the elevation of the kitchen a time is enough only when it is enough in the highest printed band.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-10")},
 		Remedy:  "Give the elevation of the kitchen (kitchen.elevation), or process for the minutes of the highest band.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool {
 			return timed(f) && f.Elevation == nil && f.MinutesRequired().Printed
 		},
@@ -129,6 +131,7 @@ func OverProcessed() Rule {
 		About:   "A longer process than printed is safe; the food turns softer.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-22")},
 		Remedy:  "The printed minutes are enough.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool {
 			_, given := f.Time()
 			return timed(f) && given && f.MinutesRequired().Printed
@@ -160,6 +163,7 @@ func SterileJars() Rule {
 		About:   "Jars that are processed for less than 10 minutes must be sterilized first. From 10 minutes on the process does it.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-14")},
 		Remedy:  "Boil the empty jars for 10 minutes below 1,000 ft and one minute more for each further 1,000 ft, or process for 10 minutes.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
 		Applies: func(f *facts.Facts) bool {
 			have, given := f.Time()
 			below, _ := f.Limit("sterile-jars-below")

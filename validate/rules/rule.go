@@ -19,9 +19,10 @@ type Rule struct {
 	Severity report.Severity
 	Hazard   report.Hazard
 	Sources  []catalog.Citation
-	Since    string // the rule set that first had it
-	Remedy   string // what to do, when a finding says nothing more exact
-	OfBatch  bool   // it looks at a canning day and decides over its jars, not over the recipe
+	Since    string   // the rule set that first had it
+	Remedy   string   // what to do, when a finding says nothing more exact
+	Figures  []string // names of the computed figures that help to see why, see report.Derived
+	OfBatch  bool     // it looks at a canning day and decides over its jars, not over the recipe
 	Applies  func(*facts.Facts) bool
 	Run      func(*facts.Facts) []facts.Finding
 }
@@ -41,6 +42,11 @@ func remarked(id string) func(*facts.Facts) []facts.Finding {
 
 // departed turns the departures that one rule speaks for into its findings.
 func departed(f *facts.Facts, id string) []facts.Finding {
+	if f.Lookups != nil {
+		for _, tolerance := range match.TolerancesOf(id) {
+			f.LimitAsPrinted(tolerance)
+		}
+	}
 	var findings []facts.Finding
 	for _, d := range f.Match.Departs(id) {
 		outcome := report.Fail

@@ -49,7 +49,7 @@ func CureWeeks(f *facts.Facts) ([2]float64, bool) {
 // recorded.
 func BestBefore(f *facts.Facts) (moment.Date, bool) {
 	packed, ok := Packed(f)
-	return packed.AddMonths(int(f.Tables.MustLimit("best-before").Value)), ok
+	return packed.AddMonths(int(f.LimitAsPrinted("best-before").Value)), ok
 }
 
 // RefrigeratorUntil is the last day of a recipe that is made for the refrigerator; it reports false when it prints no
