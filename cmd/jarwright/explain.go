@@ -58,7 +58,7 @@ func explainRule(checker *validate.Checker, file, id, format string, stdin io.Re
 	}
 	explained, problem := checker.Explain(body, rule)
 	if problem != nil {
-		explain(stderr, file, problem)
+		writeProblem(stderr, file, problem)
 		return exitError(exitUnreadable)
 	}
 	return write(stdout, explained)
@@ -81,7 +81,7 @@ func oneRequest(checker *validate.Checker, file string, stdin io.Reader, stderr 
 	}
 	drafted, problem := checker.Draft(found[0].body, found[0].page, false)
 	if problem != nil {
-		explain(stderr, file, problem)
+		writeProblem(stderr, file, problem)
 		return nil, exitError(exitUnreadable)
 	}
 	body, err := json.Marshal(drafted.Request)
