@@ -5,8 +5,9 @@ package api
 import (
 	"bytes"
 	_ "embed"
-	"encoding/json"
 	"fmt"
+
+	"github.com/go-json-experiment/json"
 )
 
 //go:embed openapi.yaml

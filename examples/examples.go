@@ -3,10 +3,11 @@ package examples
 
 import (
 	"embed"
-	"encoding/json"
 	"fmt"
 	"io/fs"
 	"strings"
+
+	"github.com/go-json-experiment/json"
 )
 
 //go:embed *.json
@@ -14,8 +15,8 @@ var files embed.FS
 
 // Example is one request document.
 type Example struct {
-	Name string // file name without its ending
-	Text []byte
+	Name  string // file name without its ending
+	Text  []byte
 	Title string // the name of its recipe
 }
 

@@ -2,7 +2,6 @@ package handlers
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"net/url"
 	"slices"
@@ -16,6 +15,8 @@ import (
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
+
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 const mediaForm = "application/x-www-form-urlencoded"
@@ -194,11 +195,11 @@ func (s *Server) postRecipe(c echo.Context, view *homeView, fields url.Values, a
 	switch action {
 	case "download":
 		c.Response().Header().Set(echo.HeaderContentDisposition, `attachment; filename="recipe.json"`)
-		var indented bytes.Buffer
-		if err := json.Indent(&indented, body, "", "  "); err != nil {
+		indented, err := indented(body)
+		if err != nil {
 			return fmt.Errorf("indent request: %w", err)
 		}
-		return writePrivate(c, mediaJSON, indented.Bytes())
+		return writePrivate(c, mediaJSON, append(indented, '\n'))
 	case "card":
 		made, problem := s.planner.Card(body)
 		if problem == nil {
@@ -232,9 +233,8 @@ func (s *Server) judge(view *homeView, body []byte) {
 		}
 		return
 	}
-	var indented bytes.Buffer
-	if err := json.Indent(&indented, body, "", "  "); err == nil {
-		view.Source = strings.TrimSpace(indented.String())
+	if source, err := indented(body); err == nil {
+		view.Source = string(source)
 	}
 	if len(view.Form.Rows) == 0 {
 		view.Form = formOf(&judged.Request)
@@ -243,6 +243,13 @@ func (s *Server) judge(view *homeView, body []byte) {
 	if view.Kicker == "" {
 		view.Kicker = "The report"
 	}
+}
+
+// indented lays a document out for people.
+func indented(body []byte) ([]byte, error) {
+	document := jsontext.Value(body).Clone()
+	err := document.Indent(jsontext.WithIndent("  "))
+	return document, err
 }
 
 // mistakesOf words a problem for the page.

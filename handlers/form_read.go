@@ -1,7 +1,6 @@
 package handlers
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"mime"
@@ -13,6 +12,8 @@ import (
 
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
+
+	"github.com/go-json-experiment/json"
 )
 
 // readForm reads a body of form fields.

@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -38,11 +37,11 @@ const (
 
 // lineAnswer is what a line of a stream is answered with. Exactly one of Report, Draft and Problem is there.
 type lineAnswer struct {
-	Line    int             `json:"line"` // from 1
-	ID      json.RawMessage `json:"id,omitempty"`
-	Report  any             `json:"report,omitempty"`
-	Draft   any             `json:"draft,omitempty"`
-	Problem *Problem        `json:"problem,omitempty"`
+	Line    int            `json:"line"` // from 1
+	ID      jsontext.Value `json:"id,omitempty"`
+	Report  any            `json:"report,omitempty"`
+	Draft   any            `json:"draft,omitempty"`
+	Problem *Problem       `json:"problem,omitempty"`
 }
 
 // lineSummary closes a stream. A stream without it, or with Complete false, was cut.
@@ -331,7 +330,7 @@ func (s *Server) lineProblem(f *failure, requestID string) *Problem {
 
 // lineID takes the member id off the top of a document: a text or a number by which the client knows the line again. What
 // is no object, or has no such member, stays as it is.
-func lineID(line []byte) (json.RawMessage, []byte) {
+func lineID(line []byte) (jsontext.Value, []byte) {
 	if !bytes.Contains(line, []byte(`"id"`)) {
 		return nil, line
 	}

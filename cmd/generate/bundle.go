@@ -3,7 +3,6 @@ package main
 import (
 	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -14,6 +13,9 @@ import (
 
 	"jarwright/validate"
 	"jarwright/validate/report"
+
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // bundle makes one self-contained document of the OpenAPI document in a file, the schemas it refers to and its
@@ -56,15 +58,15 @@ func bundle(file string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("encode bundle: %w", err)
 	}
-	var out bytes.Buffer
-	if err := json.Indent(&out, compact, "", "  "); err != nil {
+	out := jsontext.Value(compact)
+	if err := out.Indent(jsontext.WithIndent("  ")); err != nil {
 		return nil, fmt.Errorf("indent bundle: %w", err)
 	}
-	out.WriteByte('\n')
-	if err := check(out.Bytes()); err != nil {
+	out = append(out, '\n')
+	if err := check(out); err != nil {
 		return nil, fmt.Errorf("check bundle: %w", err)
 	}
-	return out.Bytes(), nil
+	return out, nil
 }
 
 // componentName makes TestedRecipeIngredient of tested_recipe.schema.json#/$defs/ingredient.
@@ -119,7 +121,7 @@ func inlineExample(example *openapi3.Example, folder string) error {
 		if err != nil {
 			return fmt.Errorf("report on %s: %w", request, err)
 		}
-		example.Value = json.RawMessage(shown)
+		example.Value = jsontext.Value(shown)
 		delete(example.Extensions, reportOf)
 		return nil
 	}
@@ -130,10 +132,10 @@ func inlineExample(example *openapi3.Example, folder string) error {
 	if err != nil {
 		return err
 	}
-	if !json.Valid(text) {
+	if !jsontext.Value(text).IsValid() {
 		return fmt.Errorf("%s is not JSON", example.ExternalValue)
 	}
-	example.Value = json.RawMessage(text)
+	example.Value = jsontext.Value(text)
 	example.ExternalValue = ""
 	return nil
 }
@@ -148,11 +150,11 @@ func reportOn(request []byte) ([]byte, error) {
 	if problem != nil {
 		return nil, fmt.Errorf("not a request: %s", problem.Detail)
 	}
-	encoded, err := json.Marshal(judged)
-	if err != nil {
-		return nil, fmt.Errorf("encode report: %w", err)
+	var encoded bytes.Buffer
+	if err := report.Encode(&encoded, judged); err != nil {
+		return nil, err
 	}
-	return encoded, nil
+	return encoded.Bytes(), nil
 }
 
 // check reads the bundle as a stranger would: alone, and by the rules of OpenAPI 3.1.

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -12,6 +11,9 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
+	"jarwright/validate/report"
+
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // The one kitchen of the corpus, in feet: in the lowest band of every table.
@@ -52,13 +54,14 @@ func corpus(tables *catalog.Tables) ([]file, error) {
 
 func indented(request document.Request) ([]byte, error) {
 	var text bytes.Buffer
-	encoder := json.NewEncoder(&text)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	if err := encoder.Encode(request); err != nil {
+	if err := report.Encode(&text, request); err != nil {
 		return nil, err
 	}
-	return text.Bytes(), nil
+	document := jsontext.Value(text.Bytes())
+	if err := document.Indent(jsontext.WithIndent("  ")); err != nil {
+		return nil, err
+	}
+	return append(document, '\n'), nil
 }
 
 // file is one derived file: its name inside its folder, and its bytes.

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"encoding/json"
+	"bytes"
 	"fmt"
 	"slices"
 
@@ -9,6 +9,7 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
+	"jarwright/validate/report"
 )
 
 // edge is one small change to a followed recipe that lies just inside or just outside of what a rule compares with, so that
@@ -229,11 +230,11 @@ func edgeDocuments(tables *catalog.Tables) ([]lockedDocument, error) {
 			if !change.apply(&e) {
 				continue
 			}
-			body, err := json.Marshal(e.Request)
-			if err != nil {
+			var body bytes.Buffer
+			if err := report.Encode(&body, e.Request); err != nil {
 				return nil, fmt.Errorf("encode %s: %w", recipe.ID, err)
 			}
-			documents = append(documents, lockedDocument{fmt.Sprintf("edge/%s/%s", recipe.ID, change.name), body})
+			documents = append(documents, lockedDocument{fmt.Sprintf("edge/%s/%s", recipe.ID, change.name), body.Bytes()})
 		}
 	}
 	return documents, nil

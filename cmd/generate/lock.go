@@ -3,8 +3,9 @@ package main
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
+
+	"github.com/go-json-experiment/json"
 )
 
 // relock gives the new content of the lock file: the version of the bundle and the hash of what it promises. It fails
@@ -44,7 +45,7 @@ func promiseHash(bundled []byte) (string, error) {
 		return "", fmt.Errorf("read bundle: %w", err)
 	}
 	dropExamples(document)
-	promise, err := json.Marshal(document)
+	promise, err := json.Marshal(document, json.Deterministic(true))
 	if err != nil {
 		return "", fmt.Errorf("encode bundle without examples: %w", err)
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -17,6 +16,9 @@ import (
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
 	"jarwright/validate/table"
+
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // The lock on verdicts: what is answered to every document of the project, and the hash of every table. Neither changes
@@ -128,8 +130,8 @@ func patchedDocument(top, name string) (lockedDocument, error) {
 		return lockedDocument{}, fmt.Errorf("read a case: %w", err)
 	}
 	var c struct {
-		Base  string          `json:"base"`
-		Patch json.RawMessage `json:"patch"`
+		Base  string         `json:"base"`
+		Patch jsontext.Value `json:"patch"`
 	}
 	if err := json.Unmarshal(text, &c); err != nil {
 		return lockedDocument{}, fmt.Errorf("read %s: %w", inside, err)
@@ -174,12 +176,12 @@ func followed(tables *catalog.Tables) ([]lockedDocument, error) {
 					if err != nil {
 						return nil, fmt.Errorf("write a followed recipe: %w", err)
 					}
-					body, err := json.Marshal(request)
-					if err != nil {
+					var body bytes.Buffer
+					if err := report.Encode(&body, request); err != nil {
 						return nil, fmt.Errorf("encode %s: %w", recipe.ID, err)
 					}
 					name := fmt.Sprintf("followed/%s/%s/%s/%.0f-ft", recipe.ID, recipe.Packs[pack].Pack, jar, feet)
-					documents = append(documents, lockedDocument{name, body})
+					documents = append(documents, lockedDocument{name, body.Bytes()})
 				}
 			}
 		}

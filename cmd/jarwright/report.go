@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"io"
 	"net/url"
@@ -17,6 +16,9 @@ import (
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
+
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // reportSettings are the flags of the report command.
@@ -206,8 +208,8 @@ func isPublished(d document) bool {
 	if bytes.HasPrefix(bytes.TrimSpace(d.body), []byte("[")) {
 		return bytes.Contains(d.body, []byte(`"Recipe"`))
 	}
-	var members map[string]json.RawMessage
-	if err := json.Unmarshal(d.body, &members); err != nil {
+	var members map[string]jsontext.Value
+	if err := json.Unmarshal(d.body, &members, jsontext.AllowDuplicateNames(true)); err != nil {
 		return false
 	}
 	_, isRequest := members["recipe"]
