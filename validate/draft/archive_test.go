@@ -18,25 +18,22 @@ import (
 	"jarwright/validate/report"
 )
 
-var archivePath = flag.String("archive", "", `a text file of recipes to be read: a line "# title", then the ingredient lines; no such data stand in the project`)
+var archivePath = flag.String("archive", "",
+	`a text file of recipes to be read: a line "# title", then the ingredient lines; no such data stand in the project`)
 
-// TestArchive reads recipes of others and holds that nothing vanishes: every source line is told, each goes into the
+// TestNothingOfWholeRecipesVanishes reads recipes of others and holds that nothing vanishes: every source line is told, each goes into the
 // request, the request is one that the service takes, and a line that plainly names an acid, salt or water is one. It lists
 // the lines that hold a food the catalog does not know. It is skipped without data:
 //
-//	go test ./validate/draft -run Archive -v -archive recipes.txt
-func TestArchive(t *testing.T) {
+//	go test ./validate/draft -run WholeRecipes -v -archive recipes.txt
+func TestNothingOfWholeRecipesVanishes(t *testing.T) {
 	if *archivePath == "" {
 		t.Skip("whole recipes of others may not be part of the project: give a file of them with -archive")
 	}
-	recipes := archive(t)
-	lines, notKnown, passedOver, plain, wrong := 0, []string{}, []string{}, 0, 0
-	for _, source := range recipes {
-		d, problem := checker.Draft([]byte(recipe(t, source)), false, false)
-		if problem != nil {
-			t.Errorf("%q: %+v", source, problem)
-			continue
-		}
+	var a archived
+	for _, lines := range archive(t) {
+		a.recipes++
+		d := drafted(t, recipe(t, lines))
 		text, err := json.Marshal(d.Request)
 		if err != nil {
 			t.Fatal(err)
@@ -44,39 +41,53 @@ func TestArchive(t *testing.T) {
 		if _, problem := checker.Check(text, report.Options{}); problem != nil {
 			t.Errorf("the request is refused: %+v\n%s", problem.Errors, text)
 		}
-		for i, line := range source {
-			lines++
-			of := linesOf(&d, i)
-			if len(of) == 0 {
-				t.Errorf("%q vanished", line)
-				continue
-			}
-			for _, one := range of {
-				if one.Kind == draft.LineIngredient && len(one.Into) == 0 {
-					t.Errorf("%q went nowhere", line)
-				}
-				if one.Kind == draft.LineIngredient && !one.Understood {
-					notKnown = append(notKnown, line)
-				}
-			}
-			if food := notTaken(&d, of, line); food != "" {
-				passedOver = append(passedOver, line+": "+food)
-			}
-			if kind := plainKind(line); kind != "" {
-				if plain++; !intoKind(&d, of, kind) {
-					wrong++
-					t.Logf("plainly %s, and not read so: %q", kind, line)
-				}
-			}
+		for i, line := range lines {
+			a.add(t, &d, i, line)
 		}
 	}
-	t.Logf("%d recipes, %d lines; %d plainly acid, salt or water, %d of them not read so; %d lines with a food that is not known", len(recipes), lines, plain, wrong, len(notKnown))
-	t.Logf("%d lines name a food of the catalog that is neither an ingredient nor an alternative of one; whether it should be is for a reader to judge", len(passedOver))
-	for _, line := range passedOver {
+	t.Logf("%d recipes, %d lines; %d plainly acid, salt or water, %d of them not read so", a.recipes, a.lines, a.plain, a.wrong)
+	t.Logf("%d lines name a food of the catalog that is neither an ingredient nor an alternative of one; a reader has to judge them", len(a.notTaken))
+	for _, line := range a.notTaken {
 		t.Logf("    not taken: %s", line)
 	}
-	for _, line := range notKnown {
+	t.Logf("%d lines with a food that is not known", len(a.notKnown))
+	for _, line := range a.notKnown {
 		t.Logf("    not known: %s", line)
+	}
+}
+
+// archived is what became of the lines of many recipes.
+type archived struct {
+	recipes, lines     int
+	plain, wrong       int // lines that plainly name an acid, salt or water, and those of them not read so
+	notKnown, notTaken []string
+}
+
+// add holds that one line of a recipe is told and goes into the request.
+func (a *archived) add(t *testing.T, d *draft.Draft, i int, line string) {
+	t.Helper()
+	a.lines++
+	of := linesOf(d, i)
+	if len(of) == 0 {
+		t.Errorf("%q vanished", line)
+		return
+	}
+	for j := range of {
+		if of[j].Kind == draft.LineIngredient && len(of[j].Into) == 0 {
+			t.Errorf("%q went nowhere", line)
+		}
+		if of[j].Kind == draft.LineIngredient && !of[j].Understood {
+			a.notKnown = append(a.notKnown, line)
+		}
+	}
+	if food := notTaken(d, of, line); food != "" {
+		a.notTaken = append(a.notTaken, line+": "+food)
+	}
+	if kind := plainKind(line); kind != "" {
+		if a.plain++; !intoKind(d, of, kind) {
+			a.wrong++
+			t.Logf("plainly %s, and not read so: %q", kind, line)
+		}
 	}
 }
 
@@ -162,9 +173,13 @@ var plainly = []struct {
 	kind    string
 	pattern *regexp.Regexp
 }{
-	{"acid", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|tsp|teaspoons?|quarts?|pints?|ml|l|liters?|gallons?)?\.? *(of )?((apple|apple cider|cider|white|white wine|white-wine|red wine|red-wine|wine|malt|rice|distilled|distilled white|pickling|balsamic|sherry) )*(vinegar|lemon juice|lime juice|citric acid)( *[,(].*)?$`)},
-	{"salt", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|tsp|teaspoons?|pounds?|lbs?|oz|ounces?|g|kg)?\.? *(of )?((sea|kosher|canning|pickling|coarse|fine|table|plain|rock|or) )*salt( *[,(].*)?$`)},
-	{"water", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|quarts?|pints?|ml|l|liters?|gallons?)?\.? *(of )?((cold|hot|warm|boiling|ice|tap) )*water( *[,(].*)?$`)},
+	{"acid", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|tsp|teaspoons?|quarts?|pints?|ml|l|liters?|gallons?)?\.? *(of )?` +
+		`((apple|apple cider|cider|white|white wine|white-wine|red wine|red-wine|wine|malt|rice|distilled|distilled white|pickling|balsamic|sherry) )*` +
+		`(vinegar|lemon juice|lime juice|citric acid)( *[,(].*)?$`)},
+	{"salt", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|tsp|teaspoons?|pounds?|lbs?|oz|ounces?|g|kg)?\.? *(of )?` +
+		`((sea|kosher|canning|pickling|coarse|fine|table|plain|rock|or) )*salt( *[,(].*)?$`)},
+	{"water", regexp.MustCompile(`(?i)^[\d ./½¼¾⅓⅔⅛-]*(c|cups?|tbsp|tablespoons?|quarts?|pints?|ml|l|liters?|gallons?)?\.? *(of )?` +
+		`((cold|hot|warm|boiling|ice|tap) )*water( *[,(].*)?$`)},
 }
 
 func plainKind(line string) string {

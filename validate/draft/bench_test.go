@@ -6,8 +6,9 @@ import "testing"
 func BenchmarkDraft(b *testing.B) {
 	body := []byte(recipe(b,
 		[]string{
-			"For the brine:", "2 cups cider or white vinegar (5% acidity)", "1 1/2 cups water", "2 tablespoons canning salt", "4 large garlic cloves, peeled and thinly sliced",
-			"3-4 lbs pickling cucumbers, 3 to 4 inches long", "salt and freshly ground black pepper to taste", "1 head dill, per jar", "6 pint canning jars with lids and bands",
+			"For the brine:", "2 cups cider or white vinegar (5% acidity)", "1 1/2 cups water", "2 tablespoons canning salt",
+			"4 large garlic cloves, peeled and thinly sliced", "3-4 lbs pickling cucumbers, 3 to 4 inches long",
+			"salt and freshly ground black pepper to taste", "1 head dill, per jar", "6 pint canning jars with lids and bands",
 		},
 		"Wash the jars and keep them hot. Bring vinegar, water and salt to a boil.",
 		"Pack cucumbers into hot pint jars and pour hot brine over, leaving 1/2 inch headspace.",

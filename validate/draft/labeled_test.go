@@ -19,8 +19,9 @@ import (
 )
 
 var (
-	labeledPath = flag.String("labeled", "", "a CSV of ingredient lines that people have labeled, to be read and compared (columns line, amounts, name); no such data stand in the project")
-	shownMisses = flag.Int("misses", 40, "how many misses of a kind TestLabeled shows")
+	labeledPath = flag.String("labeled", "",
+		"a CSV of ingredient lines that people have labeled, to be read and compared (columns line, amounts, name); no such data stand in the project")
+	shownMisses = flag.Int("misses", 40, "how many misses of a kind TestLabeledLines shows")
 )
 
 // label is what people say a line holds. Amounts: the first is the line's own, others are sizes, sums and repetitions.
@@ -35,7 +36,7 @@ type labelAmount struct {
 	unit      string // name of the table of written units, or the word itself
 }
 
-// TestLabeled reads labeled lines and tells how many are read as their labels have them. It is skipped without data:
+// TestLabeledLines reads labeled lines and tells how many are read as their labels have them. It is skipped without data:
 //
 //	go test ./validate/draft -run Labeled -v -labeled lines.csv
 //
@@ -51,7 +52,7 @@ type labelAmount struct {
 //   - three: amount, unit and name; strict with every amount
 //   - every amount: also all other amounts of the label are told
 //   - kind: a vinegar, juice, salt or water of the label is one in the request
-func TestLabeled(t *testing.T) {
+func TestLabeledLines(t *testing.T) {
 	if *labeledPath == "" {
 		t.Skip("labeled lines of others may not be part of the project: give a file of them with -labeled")
 	}
@@ -121,7 +122,7 @@ func (c tally) String() string {
 func unitSpellings(t *testing.T) map[string]string {
 	t.Helper()
 	spellings := map[string]string{}
-	for _, row := range csvRows(t, "../measure/written_units.csv") {
+	for _, row := range csvRows(t, "../table/measure/written_units.csv") {
 		for spelling := range strings.SplitSeq(row["spellings"], "|") {
 			spellings[strings.ToLower(spelling)] = row["name"]
 		}
@@ -211,8 +212,8 @@ func readLabelAmount(text string, spellings map[string]string) (labelAmount, err
 	return a, nil
 }
 
-var labelSizes = wordsOf(`small medium large big extra-large extra jumbo tiny very heaped heaping scant rounded level generous good fat thin thick big whole of a an medium-size medium-sized medium-large thumb sized
-	thumb-sized thumbnail-size to healthy hefty sm md lg or`)
+var labelSizes = wordsOf(`small medium large big extra-large extra jumbo tiny very heaped heaping scant rounded level generous good fat thin thick big
+	whole of a an medium-size medium-sized medium-large thumb sized thumb-sized thumbnail-size to healthy hefty sm md lg or`)
 
 func wordsOf(text string) map[string]bool {
 	set := map[string]bool{}
@@ -233,21 +234,8 @@ func labelNumber(text string) float64 {
 func compareLabel(l *label, d *draft.Draft) map[string]bool {
 	line := &d.Lines[0]
 	got := map[string]bool{}
-	read := line.Amount
-	switch {
-	case len(l.amounts) == 0:
-		got["amount"], got["unit"] = read == nil, read == nil
-	case read == nil:
-		got["amount"], got["unit"] = false, false
-	default:
-		first := compounded(l.amounts)
-		got["amount"] = sameFigures(first, read)
-		got["unit"] = first.unit == read.Unit
-	}
-	got["every amount"] = got["amount"] && got["unit"]
-	for _, a := range l.amounts[min(1, len(l.amounts)):] {
-		got["every amount"] = got["every amount"] && (toldAmount(a, d) || compounded(l.amounts) != l.amounts[0] && a == l.amounts[1])
-	}
+	got["amount"], got["unit"] = sameAmount(l.amounts, line.Amount)
+	got["every amount"] = got["amount"] && got["unit"] && toldAmounts(l.amounts, d)
 	got["name strict"] = sameName(l.name, line)
 	got["name lenient"] = got["name strict"] || sameFood(l.name, line)
 	got["name core"] = got["name strict"] || sameCore(l.name, line)
@@ -255,6 +243,29 @@ func compareLabel(l *label, d *draft.Draft) map[string]bool {
 	got["three core"] = got["amount"] && got["unit"] && got["name core"]
 	got["three lenient"] = got["amount"] && got["unit"] && got["name lenient"]
 	return got
+}
+
+// sameAmount compares the first amount of a label with the one that was read.
+func sameAmount(amounts []labelAmount, read *draft.Amount) (figures, unit bool) {
+	switch {
+	case len(amounts) == 0:
+		return read == nil, read == nil
+	case read == nil:
+		return false, false
+	}
+	first := compounded(amounts)
+	return sameFigures(first, read), first.unit == read.Unit
+}
+
+// toldAmounts tells whether a draft has the amounts of a label behind the first.
+func toldAmounts(amounts []labelAmount, d *draft.Draft) bool {
+	for i := 1; i < len(amounts); i++ {
+		partOfFirst := i == 1 && compounded(amounts) != amounts[0]
+		if !partOfFirst && !toldAmount(amounts[i], d) {
+			return false
+		}
+	}
+	return true
 }
 
 func sameFigures(a labelAmount, read *draft.Amount) bool {
@@ -347,9 +358,11 @@ func sameSet(a, b []string) bool {
 	return true
 }
 
-var coreless = wordsOf(`chopped diced minced sliced grated shredded peeled unpeeled cored seeded pitted trimmed halved cubed mashed melted softened beaten toasted sifted rinsed drained
-	crushed ground freshly finely coarsely thinly roughly fresh dried frozen canned cooked raw whole small medium large big very extra cold warm hot firm ripe crusty good best quality
-	shelled blanched slivered thick thin cut up sprig leaf slice piece bulb wedge strip half chunk other any of the a or and additional prepared homemade seasoned peel juice zest grated rind`)
+var coreless = wordsOf(`chopped diced minced sliced grated shredded peeled unpeeled cored seeded pitted trimmed halved cubed mashed melted softened
+	beaten toasted sifted rinsed drained crushed ground freshly finely coarsely thinly roughly fresh dried frozen canned cooked
+	raw whole small medium large big very extra cold warm hot firm ripe crusty good best quality shelled blanched slivered thick
+	thin cut up sprig leaf slice piece bulb wedge strip half chunk other any of the a or and additional prepared homemade
+	seasoned peel juice zest grated rind`)
 
 var coreEnd = regexp.MustCompile(`(?i)\([^)]*\)|,? (in|with|without|for|to|packed|from) .*`)
 
@@ -367,8 +380,8 @@ func sameFood(name string, line *draft.Line) bool {
 	if len(want) == 0 || len(have) == 0 {
 		return len(want) == len(have)
 	}
-	var kept []string
-	kept = append(kept, nameWords(strings.Join(slices.Concat([]string{line.Item, line.Preparation, line.Form, line.Container}, line.Alternatives, line.Remarks, line.Sizes), " "))...)
+	told := slices.Concat([]string{line.Item, line.Preparation, line.Form, line.Container}, line.Alternatives, line.Remarks, line.Sizes)
+	kept := nameWords(strings.Join(told, " "))
 	for _, word := range want {
 		if !slices.Contains(kept, word) && word != "or" && word != "and" && word != "other" && word != "of" && (line.Amount == nil || line.Amount.Unit != word) {
 			return false
