@@ -181,9 +181,7 @@ func besselZeros() (j0, j1 [seriesTerms]float64) {
 	for i := range j0 {
 		n := float64(i)
 		j0[i] = root(math.J0, (n+0.5)*math.Pi, (n+1)*math.Pi)
-		if i > 0 {
-			j1[i] = root(math.J1, n*math.Pi, (n+0.5)*math.Pi)
-		}
+		j1[i] = root(math.J1, n*math.Pi, (n+0.5)*math.Pi)
 	}
 	return j0, j1
 }

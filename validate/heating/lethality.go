@@ -43,6 +43,7 @@ func loadTargets(rows [][]string) []Target {
 	return list
 }
 
+// Celsius is a temperature in °F, turned into °C: exact, any temperature.
 func Celsius(temperatureF float64) float64 { return (temperatureF - 32) / 1.8 }
 
 // Targets are all published targets at hand, in a fixed order.
