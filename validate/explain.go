@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strings"
 
 	"github.com/go-json-experiment/json"
 
@@ -19,14 +20,18 @@ import (
 
 // Rule finds a rule by its id. The error names the nearest id there is.
 func (c *Checker) Rule(id string) (*rules.Rule, error) {
-	ids := make([]string, len(c.rules))
+	ids, names := make([]string, len(c.rules)), make([]string, len(c.rules))
 	for i := range c.rules {
 		if ids[i] = c.rules[i].ID; ids[i] == id {
 			return &c.rules[i], nil
 		}
+		_, names[i], _ = strings.Cut(ids[i], ".")
 	}
 	if near, ok := catalog.NearestName(id, ids); ok {
 		return nil, fmt.Errorf("no rule is called %q; the nearest is %s", id, near)
+	}
+	if near, ok := catalog.NearestName(id, names); ok { // the family was left out
+		return nil, fmt.Errorf("no rule is called %q; the nearest is %s", id, ids[slices.Index(names, near)])
 	}
 	return nil, fmt.Errorf("no rule is called %q", id)
 }

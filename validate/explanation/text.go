@@ -101,9 +101,9 @@ func dispositionWords(d report.Disposition) string {
 func (r *Rule) stakes() string {
 	switch r.Severity {
 	case report.Error:
-		return "It must be met: " + r.Hazard.Words() + "."
+		return "It has to be met (" + r.Hazard.Words() + ")."
 	case report.Warning:
-		return "It should be met: " + r.Hazard.Words() + "."
+		return "It should be met (" + r.Hazard.Words() + ")."
 	}
 	return "It is good to know."
 }
