@@ -5,8 +5,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 )
 
 // FormatNumber prints a value briefly for a reader: at most three decimals, or three significant digits below one,
@@ -65,12 +63,6 @@ func FormatAmount(value float64, code string) string {
 		return number + " " + plural
 	}
 	return number + " " + strings.ReplaceAll(code, "_", " ")
-}
-
-// Capital begins a sentence with a name.
-func Capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[size:]
 }
 
 // MixedNumber reads a number as recipes write it in figures: "10", "2.5", "1,000", "1/2", "1 1/2", "1-1/2". What it cannot

@@ -129,4 +129,4 @@ func slack(line *composition.Line) float64 {
 }
 
 // tidy hides the last digits of float arithmetic.
-func tidy(value float64) float64 { return math.Round(value*1e9) / 1e9 }
+func tidy(value float64) float64 { return measure.Round(value, 9) }
