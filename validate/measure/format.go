@@ -46,6 +46,15 @@ func FormatInches(length Length) string {
 	}
 }
 
+// FormatSpan prints a range for a reader: "3 to 4", or one number where both ends are the same or high is zero, which means
+// that none is printed.
+func FormatSpan(low, high float64) string {
+	if low == high || high == 0 {
+		return FormatNumber(low)
+	}
+	return FormatNumber(low) + " to " + FormatNumber(high)
+}
+
 // plurals are the unit codes that are words and take a plural.
 var plurals = map[string]string{
 	"cup": "cups", "cup_metric": "metric cups", "pinch": "pinches", "dash": "dashes", "drop": "drops", "peck": "pecks", "bushel": "bushels", "clove": "cloves",
