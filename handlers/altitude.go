@@ -61,7 +61,7 @@ func (q *queryReader) required(name string) (string, bool) {
 func (q *queryReader) oneOf(name string, allowed []string) (string, bool) {
 	value, ok := q.required(name)
 	if ok && !slices.Contains(allowed, value) {
-		params := &ingest.Params{Got: shortened(value), Allowed: allowed, Nearest: nearest(value, allowed)}
+		params := &ingest.Params{Got: shortened(value), Allowed: allowed, Nearest: measure.NearestName(value, allowed)}
 		q.refuse(name, ingest.CodeNotAllowed, "This value is not one of those allowed.", params)
 		return "", false
 	}
@@ -124,7 +124,7 @@ func (s *Server) readAltitude(q *queryReader) altitude.Question {
 	if id, ok := q.text("recipe"); ok {
 		recipe, found := s.altitude.Recipe(id)
 		if !found {
-			params := &ingest.Params{Got: shortened(id), Nearest: nearest(id, s.altitude.RecipeIDs())}
+			params := &ingest.Params{Got: shortened(id), Nearest: s.altitude.NearestRecipe(shortened(id))}
 			q.refuse("recipe", "unknown_recipe", "There is no tested recipe of this id; see /v1/recipes.", params)
 		}
 		question.Recipe = recipe
@@ -148,12 +148,9 @@ func quantityIn[Q ~float64](s *Server, q *queryReader, name, unitName string, al
 	if !given || !known || !found {
 		return 0, false
 	}
-	if !q.within(name, value, tidy(unit.From(float64(lowest))), tidy(unit.From(float64(highest))), code) {
+	if !q.within(name, value, measure.Round(unit.From(float64(lowest)), 2), measure.Round(unit.From(float64(highest)), 2), code) {
 		return 0, false
 	}
 	// What is at a limit as it is shown may lie past it by a rounding.
 	return min(max(Q(unit.SI(value)), lowest), highest), true
 }
-
-// tidy keeps a converted limit from showing what floats leave behind.
-func tidy(value float64) float64 { return math.Round(value*100) / 100 }

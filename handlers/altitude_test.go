@@ -12,7 +12,7 @@ import (
 // The same kitchen in feet and in meters is the same kitchen.
 func TestAltitudeHoldsTheContract(t *testing.T) {
 	c := newContract(t)
-	var places []altitude.Place
+	var places []altitude.Conditions
 	for _, target := range []string{
 		"/v1/altitude?elevation=5200&unit=ft",
 		"/v1/altitude?elevation=1584.96&unit=m",
@@ -24,7 +24,7 @@ func TestAltitudeHoldsTheContract(t *testing.T) {
 		if answer.Code != http.StatusOK {
 			t.Fatalf("%s: status %d: %s", target, answer.Code, answer.Body)
 		}
-		var place altitude.Place
+		var place altitude.Conditions
 		if err := json.Unmarshal(answer.Body.Bytes(), &place); err != nil {
 			t.Fatal(err)
 		}

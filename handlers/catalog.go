@@ -23,7 +23,7 @@ type Catalog struct {
 	Changes   []catalog.Change
 	Rules     []Rule
 	Sources   []catalog.Source
-	Altitude  *altitude.Guide // what an elevation changes
+	Altitude  *altitude.Lookup // what an elevation changes
 }
 
 // Rule is what the catalog says of one rule.
@@ -62,7 +62,7 @@ func NewCatalog(checker *validate.Checker) Catalog {
 		Changes:   tables.Changes,
 		Rules:     Rules(checker.Rules()),
 		Sources:   tables.Sources,
-		Altitude:  altitude.NewGuide(tables, checker.Units()),
+		Altitude:  altitude.NewLookup(tables, checker.Units()),
 	}
 }
 

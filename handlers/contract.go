@@ -8,6 +8,7 @@ import (
 	"jarwright/api"
 	"jarwright/schemas"
 	"jarwright/validate/ingest"
+	"jarwright/validate/measure"
 )
 
 // indexDocument is the body of GET /.
@@ -106,7 +107,7 @@ func serveNamed(c echo.Context, assets map[string]*asset, parameter, noun string
 
 // notNamed is the failure for a path parameter that names nothing.
 func notNamed(parameter, name, noun string, known []string) error {
-	params := &ingest.Params{Got: shortened(name), Nearest: nearest(name, known)}
+	params := &ingest.Params{Got: shortened(name), Nearest: measure.NearestName(name, known)}
 	detail := "There is no " + noun + " of this name."
 	if params.Nearest != "" {
 		detail += " Did you mean " + params.Nearest + "?"

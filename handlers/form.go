@@ -258,7 +258,7 @@ func mistakesOf(problem *ingest.Problem) []string {
 	for _, e := range problem.Errors {
 		place := report.Finding{At: e.Pointer}.Place()
 		if place != "" {
-			place = strings.ToUpper(place[:1]) + place[1:] + ": "
+			place = measure.Capital(place) + ": "
 		}
 		list = append(list, place+e.Detail)
 	}

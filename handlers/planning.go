@@ -11,6 +11,7 @@ import (
 
 	"jarwright/validate/card"
 	"jarwright/validate/ingest"
+	"jarwright/validate/measure"
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
 )
@@ -74,7 +75,7 @@ func (s *Server) createCard(c echo.Context) error {
 	}
 	for _, required := range c.QueryParams()["require"] {
 		if !slices.Contains(requirements, required) {
-			params := &ingest.Params{Got: shortened(required), Allowed: requirements, Nearest: nearest(required, requirements)}
+			params := &ingest.Params{Got: shortened(required), Allowed: requirements, Nearest: measure.NearestName(required, requirements)}
 			return &failure{kind: kindUnknownParameter, detail: "require takes shelf.", errors: []ProblemError{{
 				Parameter: "require", Code: "not_allowed", Detail: "This is nothing a card can be required to be.", Params: params,
 			}}, total: 1}

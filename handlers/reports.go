@@ -9,6 +9,7 @@ import (
 	"github.com/labstack/echo/v4"
 
 	"jarwright/validate/ingest"
+	"jarwright/validate/measure"
 	"jarwright/validate/report"
 )
 
@@ -26,7 +27,7 @@ func reportOptions(c echo.Context) (report.Options, error) {
 			case "curves":
 				options.Curves = true
 			default:
-				params := &ingest.Params{Got: shortened(name), Allowed: includes, Nearest: nearest(name, includes)}
+				params := &ingest.Params{Got: shortened(name), Allowed: includes, Nearest: measure.NearestName(name, includes)}
 				return options, &failure{kind: kindUnknownParameter, detail: "include takes derivation and curves, parted by a comma.", errors: []ProblemError{{
 					Parameter: "include", Code: "not_allowed", Detail: "This is nothing a report can include.", Params: params,
 				}}, total: 1}

@@ -9,10 +9,10 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/labstack/echo/v4"
 
 	"jarwright/validate/ingest"
+	"jarwright/validate/measure"
 )
 
 // drainBytes is how much of a body that is too long is read and dropped, so that a client that writes all before it
@@ -35,7 +35,7 @@ func checkQuery(c echo.Context, allowed []string) error {
 		if slices.Contains(allowed, name) {
 			continue
 		}
-		params := &ingest.Params{Got: shortened(name), Allowed: allowed, Nearest: nearest(name, allowed)}
+		params := &ingest.Params{Got: shortened(name), Allowed: allowed, Nearest: measure.NearestName(name, allowed)}
 		found = append(found, ProblemError{
 			Parameter: shortened(name), Code: "unknown_parameter", Detail: "This operation has no such query parameter.", Params: params,
 		})
@@ -48,23 +48,6 @@ func checkQuery(c echo.Context, allowed []string) error {
 		detail = "This operation takes the query parameters " + strings.Join(allowed, ", ") + "."
 	}
 	return &failure{kind: kindUnknownParameter, detail: detail, errors: found[:min(len(found), ingest.MaxErrors)], total: len(found)}
-}
-
-// nearest finds the candidate that the writer most likely meant: at most a third of its letters differ. It is empty
-// when there is none.
-func nearest(name string, candidates []string) string {
-	const longest = 100 // the comparison costs the product of both lengths
-	if len(name) > longest {
-		return ""
-	}
-	best, bestDistance := "", len(name)
-	for _, candidate := range candidates {
-		distance := levenshtein.ComputeDistance(strings.ToLower(name), strings.ToLower(candidate))
-		if distance < bestDistance && distance <= max(1, len(candidate)/3) {
-			best, bestDistance = candidate, distance
-		}
-	}
-	return best
 }
 
 // bodyKind is one media type that an operation reads, with the most bytes it takes; 0 means that it is read line by line.
@@ -160,7 +143,7 @@ func bodyKindOf(c echo.Context, kinds []bodyKind) (bodyKind, error) {
 func unsupported(headerName, given string, accepted, post []string) error {
 	return &failure{
 		kind:   kindUnsupportedMediaType,
-		detail: "Send " + headerName + ": " + strings.Join(accepted, " or ") + ".",
+		detail: "Send " + headerName + ": " + measure.JoinOr(accepted) + ".",
 		errors: []ProblemError{{
 			Header: headerName, Code: "not_supported", Detail: "The service does not read bodies of this kind.",
 			Params: &ingest.Params{Got: shortened(given), Allowed: accepted},

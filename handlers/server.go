@@ -64,7 +64,7 @@ type Server struct {
 	baseURL     string
 	log         *zap.Logger
 	collections []*collection
-	altitude    *altitude.Guide
+	altitude    *altitude.Lookup
 	index       *asset
 	openapiJSON *asset
 	openapiYAML *asset

@@ -103,7 +103,7 @@ func smallCatalog(t testing.TB) handlers.Catalog {
 			{ID: "egg", Name: "Egg", Class: catalog.Egg},
 		},
 		Jars:     []catalog.Jar{{ID: "pint", Name: "Pint"}},
-		Altitude: altitude.NewGuide(tables, units),
+		Altitude: altitude.NewLookup(tables, units),
 	}
 }
 

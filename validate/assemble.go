@@ -340,7 +340,7 @@ func holdText(f *facts.Facts, s report.Summary, title string) string {
 	if !f.ForShelf() {
 		where = "Not safe to keep as written"
 	}
-	text := where + ": " + strings.Join(parts, " and ")
+	text := where + ": " + measure.JoinAnd(parts)
 	if title != "" && f.ForShelf() {
 		text += fmt.Sprintf(" (compared with “%s”)", title)
 	}

@@ -2,7 +2,6 @@ package validate
 
 import (
 	"fmt"
-	"strings"
 
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
@@ -24,30 +23,14 @@ func (c *Checker) names(request *document.Request) *ingest.Problem {
 	}
 	if id := request.Recipe.Follows; id != "" {
 		if _, ok := c.tables.Recipe(id); !ok {
-			errors = append(errors, ingest.UnknownName("/recipe/follows", id, c.nearestRecipe(id), nil, "There is no tested recipe of that id; see /v1/recipes."))
+			near, _ := c.tables.NearestRecipe(id)
+			errors = append(errors, ingest.UnknownName("/recipe/follows", id, near, nil, "There is no tested recipe of that id; see /v1/recipes."))
 		}
 	}
 	if len(errors) == 0 {
 		return nil
 	}
 	return ingest.Invalid(errors)
-}
-
-// nearestRecipe is the recipe id that shares most words with a wrong one.
-func (c *Checker) nearestRecipe(id string) string {
-	best, most := "", 0
-	for i := range c.tables.Recipes {
-		shared := 0
-		for _, word := range strings.FieldsFunc(strings.ToLower(id), func(r rune) bool { return r == '-' || r == ' ' || r == '_' }) {
-			if strings.Contains(c.tables.Recipes[i].ID, word) {
-				shared++
-			}
-		}
-		if shared > most {
-			best, most = c.tables.Recipes[i].ID, shared
-		}
-	}
-	return best
 }
 
 // String names a rule set for logs and pages.

@@ -6,7 +6,8 @@ import (
 	"slices"
 	"strings"
 
-	"github.com/agnivade/levenshtein"
+	"jarwright/validate/measure"
+
 	"github.com/spf13/pflag"
 )
 
@@ -62,12 +63,7 @@ func hint(name string, known []string) string {
 	if strings.HasPrefix(name, environmentPrefix+"SERVICE_") || strings.HasPrefix(name, environmentPrefix+"PORT") {
 		return " (Kubernetes sets it for a Service called jarwright: set enableServiceLinks to false)"
 	}
-	nearest, distance := "", len(name)/3
-	for _, each := range known {
-		if d := levenshtein.ComputeDistance(name, each); d <= distance {
-			nearest, distance = each, d-1
-		}
-	}
+	nearest := measure.NearestName(name, known)
 	if nearest == "" {
 		return ""
 	}

@@ -236,7 +236,7 @@ func (d *draft) storage() {
 	}
 	if rest := d.request.Recipe.Rest; rest != nil && rest.Value != nil {
 		if unit, ok := d.w.units.Lookup(rest.Unit); ok {
-			own := math.Round(measure.Duration(unit.SI(*rest.Value)).Days()/7*100) / 100
+			own := measure.Round(measure.Duration(unit.SI(*rest.Value)).Days()/7, 2)
 			weeks = [2]float64{own, own}
 		}
 	}

@@ -270,17 +270,9 @@ func (d *draft) waterWords() string {
 func bandWords(band report.AltitudeBand) string {
 	switch {
 	case band.ToFt == nil:
-		return fmt.Sprintf("over %s ft (%s m)", thousands(band.FromFt-1), thousands(band.FromM))
+		return fmt.Sprintf("over %s ft (%s m)", measure.Thousands(band.FromFt-1, 0), measure.Thousands(band.FromM, 0))
 	case band.FromFt == 0:
-		return fmt.Sprintf("0 to %s ft (0 to %s m)", thousands(*band.ToFt), thousands(*band.ToM))
+		return fmt.Sprintf("0 to %s ft (0 to %s m)", measure.Thousands(*band.ToFt, 0), measure.Thousands(*band.ToM, 0))
 	}
-	return fmt.Sprintf("%s to %s ft (%s to %s m)", thousands(band.FromFt), thousands(*band.ToFt), thousands(band.FromM), thousands(*band.ToM))
-}
-
-func thousands(value float64) string {
-	text := fmt.Sprintf("%.0f", value)
-	if len(text) > 3 {
-		text = text[:len(text)-3] + "," + text[len(text)-3:]
-	}
-	return text
+	return fmt.Sprintf("%s to %s ft (%s to %s m)", measure.Thousands(band.FromFt, 0), measure.Thousands(*band.ToFt, 0), measure.Thousands(band.FromM, 0), measure.Thousands(*band.ToM, 0))
 }

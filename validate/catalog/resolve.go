@@ -1,10 +1,11 @@
 package catalog
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
-	"github.com/agnivade/levenshtein"
+	"jarwright/validate/measure"
 )
 
 // Values of Resolved.SaltKind, the same as those of document.Ingredient.SaltKind.
@@ -78,18 +79,30 @@ func (t *Tables) NearestJar(name string) (id string, ok bool) {
 	return nearest(name, names)
 }
 
+// NearestRecipe proposes the id of the tested recipe whose id or title is nearest in spelling, at most a third of the letters
+// away. It reports false when nothing is that near.
+func (t *Tables) NearestRecipe(id string) (nearestID string, ok bool) {
+	var names []namedID
+	for i := range t.Recipes {
+		recipe := &t.Recipes[i]
+		names = append(names, namedID{recipe.ID, recipe.ID}, namedID{recipe.Title, recipe.ID})
+	}
+	return nearest(id, names)
+}
+
 type namedID struct{ name, id string }
 
 // nearest takes the first of equally near names, so that the answer depends on the order of the table alone.
 func nearest(name string, names []namedID) (id string, ok bool) {
-	folded := Fold(name)
-	best := len([]rune(folded))/3 + 1
-	for _, candidate := range names {
-		if distance := levenshtein.ComputeDistance(folded, Fold(candidate.name)); distance < best {
-			best, id = distance, candidate.id
-		}
+	folded := make([]string, len(names))
+	for i, candidate := range names {
+		folded[i] = Fold(candidate.name)
 	}
-	return id, id != ""
+	at := slices.Index(folded, measure.NearestName(Fold(name), folded))
+	if at < 0 {
+		return "", false
+	}
+	return names[at].id, true
 }
 
 // plainLetters spells the accented Latin letters that occur in names of foods without their accents.

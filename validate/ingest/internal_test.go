@@ -206,27 +206,6 @@ func TestBrokenBoundsAreRefused(t *testing.T) {
 	}
 }
 
-func TestNearest(t *testing.T) {
-	known := []string{"boiling_water", "headspace", "jar", "jars", "keep", "pack"}
-	tests := []struct{ wrong, want string }{
-		{"head_space", "headspace"},
-		{"headSpace", "headspace"},
-		{"JAR", "jar"},
-		{"jarss", "jars"},
-		{"boiling-water", "boiling_water"},
-		{"keeps", "keep"},
-		{"zebra", ""},
-		{"", ""},
-		{"x", ""},
-		{strings.Repeat("jar", 100), ""},
-	}
-	for _, test := range tests {
-		if got := nearest(test.wrong, known); got != test.want {
-			t.Errorf("nearest(%q) = %q, want %q", test.wrong, got, test.want)
-		}
-	}
-}
-
 func TestPointerOf(t *testing.T) {
 	// Left: as the schema library writes places (RFC 6901, then percent-encoded). Right: RFC 6901.
 	tests := []struct{ location, want string }{

@@ -7,7 +7,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"github.com/agnivade/levenshtein"
 	"github.com/go-json-experiment/json"
 	"github.com/santhosh-tekuri/jsonschema/v5"
 
@@ -187,7 +186,7 @@ func unknownMembers(node map[string]any, at string, value any) []Error {
 
 func describeUnknown(e *Error) {
 	e.Detail = fmt.Sprintf("%s is not known here.", quoted(e.Params.Member))
-	if e.Params.Nearest = nearest(e.Params.Member, e.Params.Allowed); e.Params.Nearest != "" {
+	if e.Params.Nearest = measure.NearestName(e.Params.Member, e.Params.Allowed); e.Params.Nearest != "" {
 		e.Detail += fmt.Sprintf(" Did you mean %q?", e.Params.Nearest)
 	} else {
 		e.Detail += fmt.Sprintf(" Known here: %s.", listed(e.Params.Allowed))
@@ -219,9 +218,9 @@ func wrongType(node map[string]any, value any) (string, string, Params) {
 		words = append(words, typeInWords(name))
 	}
 	got := typeOf(value)
-	detail := fmt.Sprintf("Found %s where %s belongs.", typeInWords(got), strings.Join(words, " or "))
+	detail := fmt.Sprintf("Found %s where %s belongs.", typeInWords(got), measure.JoinOr(words))
 	if value == nil {
-		detail = fmt.Sprintf("Found null where %s belongs; leave the member out if there is nothing to say.", strings.Join(words, " or "))
+		detail = fmt.Sprintf("Found null where %s belongs; leave the member out if there is nothing to say.", measure.JoinOr(words))
 	}
 	if examples, _ := node["examples"].([]any); len(examples) > 0 {
 		if example, err := json.Marshal(examples[0], json.Deterministic(true)); err == nil && len(example) < 80 {
@@ -279,7 +278,7 @@ func (r *Reader) notAllowed(node map[string]any, at string, value any) (string, 
 		}
 	}
 	if params.Nearest == "" {
-		params.Nearest = nearest(got, allowed)
+		params.Nearest = measure.NearestName(got, allowed)
 	}
 	detail := fmt.Sprintf("%s is not one of the values allowed here.", quoted(got))
 	if params.Nearest != "" {
@@ -310,10 +309,7 @@ func anyOf(dimensions []measure.Dimension) string {
 			words = append(words, "a "+string(dimension))
 		}
 	}
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
+	return measure.JoinOr(words)
 }
 
 func measures(dimension measure.Dimension) string {
@@ -345,7 +341,7 @@ func badFormat(node map[string]any, value any) (string, string, Params) {
 func badPattern(node map[string]any, value any) (string, string, Params) {
 	got, _ := value.(string)
 	examples := stringsOf(node["examples"])
-	return CodeBadFormat, fmt.Sprintf("%s is not written as it has to be, for example %s.", quoted(got), strings.Join(examples, " or ")),
+	return CodeBadFormat, fmt.Sprintf("%s is not written as it has to be, for example %s.", quoted(got), measure.JoinOr(examples)),
 		Params{Got: shortened(got, maxMember), Allowed: examples}
 }
 
@@ -387,27 +383,6 @@ func wrongSize(node map[string]any, keyword string, size int) (string, string, P
 		return CodeTooFew, fmt.Sprintf("The list has %d entries; at least %s are needed.", size, number(limit)), params
 	}
 	return CodeTooMany, fmt.Sprintf("The list has %d entries; at most %s are allowed.", size, number(limit)), params
-}
-
-// nearest finds the known word that a wrong one was most likely meant to be: at an edit distance of at most a third of
-// its letters, without regard to case. The first of equals wins; "" when none is that near.
-func nearest(wrong string, known []string) string {
-	const longest = 64 // no known word is longer, and the distance costs the product of the lengths
-	letters := utf8.RuneCountInString(wrong)
-	if letters > longest {
-		return ""
-	}
-	text := strings.ToLower(wrong)
-	best, found := max(letters/3, 1)+1, ""
-	for _, word := range known {
-		if distance := levenshtein.ComputeDistance(text, strings.ToLower(word)); distance < best {
-			best, found = distance, word
-		}
-	}
-	if utf8.RuneCountInString(found) <= best {
-		return "" // every letter would change
-	}
-	return found
 }
 
 func stringsOf(list any) []string {

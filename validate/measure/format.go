@@ -5,8 +5,6 @@ import (
 	"math"
 	"strconv"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 )
 
 // FormatNumber prints a value briefly for a reader: at most three decimals, or three significant digits below one,
@@ -48,6 +46,15 @@ func FormatInches(length Length) string {
 	}
 }
 
+// FormatSpan prints a range for a reader: "3 to 4", or one number where both ends are the same or high is zero, which means
+// that none is printed.
+func FormatSpan(low, high float64) string {
+	if low == high || high == 0 {
+		return FormatNumber(low)
+	}
+	return FormatNumber(low) + " to " + FormatNumber(high)
+}
+
 // plurals are the unit codes that are words and take a plural.
 var plurals = map[string]string{
 	"cup": "cups", "cup_metric": "metric cups", "pinch": "pinches", "dash": "dashes", "drop": "drops", "peck": "pecks", "bushel": "bushels", "clove": "cloves",
@@ -65,12 +72,6 @@ func FormatAmount(value float64, code string) string {
 		return number + " " + plural
 	}
 	return number + " " + strings.ReplaceAll(code, "_", " ")
-}
-
-// Capital begins a sentence with a name.
-func Capital(text string) string {
-	first, size := utf8.DecodeRuneInString(text)
-	return string(unicode.ToUpper(first)) + text[size:]
 }
 
 // MixedNumber reads a number as recipes write it in figures: "10", "2.5", "1,000", "1/2", "1 1/2", "1-1/2". What it cannot

@@ -26,9 +26,6 @@ const (
 	Day        Duration = 86400
 )
 
-// Grams gives the mass in grams.
-func (m Mass) Grams() float64 { return float64(m / Gram) }
-
 // Milliliters gives the volume in milliliters.
 func (v Volume) Milliliters() float64 { return float64(v / Milliliter) }
 

@@ -5,10 +5,9 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"jarwright/validate/table"
-
-	"github.com/agnivade/levenshtein"
 )
 
 // Dimension is the kind of quantity a unit measures.
@@ -192,7 +191,7 @@ func (t *Units) ByDimension(dimension Dimension) []Unit {
 
 // Nearest proposes the code that a wrong one was most likely meant to be. It tries the known spellings as written
 // ("T" is a tablespoon, "t" a teaspoon), then without regard to case, then the code or spelling at the smallest edit
-// distance, at most a third of the letters written. It reports false when nothing is that near.
+// distance, as NearestName does. It reports false when nothing is that near.
 func (t *Units) Nearest(wrong string) (code string, ok bool) {
 	text := strings.TrimSpace(wrong)
 	if code, found := t.spellings[text]; found {
@@ -202,18 +201,16 @@ func (t *Units) Nearest(wrong string) (code string, ok bool) {
 	if code, found := t.folded[text]; found {
 		return code, true
 	}
-	best := len([]rune(text))/3 + 1
+	var known []string
 	for _, unit := range t.all {
 		for _, spelling := range append([]string{unit.Code}, unit.Spellings...) {
-			if len([]rune(spelling)) < 3 {
-				continue // every short word is near to a one-letter spelling
-			}
-			if distance := levenshtein.ComputeDistance(text, strings.ToLower(spelling)); distance < best {
-				best, code = distance, unit.Code
+			if utf8.RuneCountInString(spelling) >= 3 { // every short word is near to a one-letter spelling
+				known = append(known, spelling)
 			}
 		}
 	}
-	return code, code != ""
+	code, ok = t.spellings[NearestName(text, known)]
+	return code, ok
 }
 
 // Convert turns a value in the unit from into the unit to. It fails for an unknown code and for units of different

@@ -58,7 +58,7 @@ func (d *drawing) line(class string, x1, y1, x2, y2 float64) {
 }
 
 // number writes a coordinate with three decimals at most.
-func number(v float64) string { return measure.FormatNumber(math.Round(v*1000) / 1000) }
+func number(v float64) string { return measure.FormatNumber(measure.Round(v, 3)) }
 
 // axes is the scale of a plot.
 type axes struct {
@@ -77,11 +77,11 @@ func (a axes) draw(d *drawing, xStep, yStep float64, xWords, yWords string) {
 		number(a.x0), number(a.x1), number(a.y0), number(a.y1), left, width-right, top, height-bottom)
 	for v := a.y0; v <= a.y1+yStep/1e6; v += yStep {
 		d.line("grid", left, a.y(v), width-right, a.y(v))
-		d.label("tick", left-6, a.y(v)+4, "end", measure.FormatNumber(math.Round(v*100)/100))
+		d.label("tick", left-6, a.y(v)+4, "end", measure.FormatNumber(measure.Round(v, 2)))
 	}
 	for v := ceilTo(a.x0, xStep); v <= a.x1+xStep/1e6; v += xStep {
 		d.line("axis", a.x(v), height-bottom, a.x(v), height-bottom+4)
-		d.label("tick", a.x(v), height-bottom+17, "middle", measure.FormatNumber(math.Round(v*100)/100))
+		d.label("tick", a.x(v), height-bottom+17, "middle", measure.FormatNumber(measure.Round(v, 2)))
 	}
 	d.line("axis", left, height-bottom, width-right, height-bottom)
 	d.line("axis", left, top, left, height-bottom)

@@ -55,13 +55,13 @@ func unmeasured(line *composition.Line) measure.Both {
 	return measure.Unmeasured("amount not given")
 }
 
-// exact is the amount of line i at the size of the goal, before rounding, in the unit of the line.
-func (w *work) exact(i int) float64 {
-	return w.base.Lines[i].Value * w.goal.of(&w.base.Lines[i])
+// exact is the amount of line i at the size that is made, before rounding, in the unit of the line.
+func (w *writer) exact(i int) float64 {
+	return w.base.Lines[i].Value * w.size.factorOf(&w.base.Lines[i])
 }
 
-func (w *work) ingredients() []Ingredient {
-	return w.p.listed(&w.comp, &w.scaled.Recipe, w.goal.jars, w.exact)
+func (w *writer) ingredients() []Ingredient {
+	return w.p.listed(&w.comp, &w.scaled.Recipe, w.size.jars, w.exact)
 }
 
 // Ingredients lists the lines of a recipe as it stands, in both systems of units. While the number of jars is not known,
@@ -147,7 +147,7 @@ func (t *total) add(line *composition.Line, value float64) {
 }
 
 // shopping lists what is bought: every line, what is poured away and the spare brine among them, but not tap water.
-func (w *work) shopping(brine *Brine) []Purchase {
+func (w *writer) shopping(brine *Brine) []Purchase {
 	var totals []*total
 	at := func(line *composition.Line) *total {
 		key := line.Name
@@ -173,7 +173,7 @@ func (w *work) shopping(brine *Brine) []Purchase {
 		if line.State != composition.Given {
 			continue
 		}
-		value := w.exact(i) * times(line, w.goal.jars)
+		value := w.exact(i) * times(line, w.size.jars)
 		if spare && inBrine(line) && !line.PerJar {
 			value *= 1 + w.p.figures.Value("brine_spare")
 		}
@@ -203,4 +203,19 @@ func shoppingNote(line *composition.Line) string {
 		return strings.ReplaceAll(line.SaltKind, "_", " ") + " salt"
 	}
 	return line.Written.Form
+}
+
+// foodKg is the weight of the food, as far as it can be weighed.
+func (w *writer) foodKg() float64 {
+	grams := 0.0
+	for i := range w.comp.Lines {
+		line := &w.comp.Lines[i]
+		if !line.IsFood() || line.State != composition.Given {
+			continue
+		}
+		if low, high, ok := w.p.weigh(line, w.exact(i)*times(line, w.size.jars)); ok {
+			grams += (low + high) / 2
+		}
+	}
+	return grams / 1e3
 }

@@ -24,7 +24,7 @@ func inBrine(line *composition.Line) bool {
 
 // brine lists the liquid of a recipe of pieces under liquid, says whether it is enough for the space between them, and
 // how much more to have ready where it may not be. The published recipes mostly make more than the jars take.
-func (w *work) brine() *Brine {
+func (w *writer) brine() *Brine {
 	switch w.scaled.Recipe.Kind {
 	case document.KindBrined, document.KindFermented, document.KindFresh:
 	default:
@@ -61,7 +61,7 @@ func (w *work) brine() *Brine {
 	switch {
 	case known && milliliters >= high*(1+part):
 		b.Text = fmt.Sprintf("Makes about %s (%s), more than the pieces leave room for: the spare is in it.", b.Volume.Household.Text, b.Volume.Metric.Text)
-	case w.goal.have.item == "vinegar":
+	case w.size.atHand.item == "vinegar":
 		b.Text = "All the vinegar is used. If the brine runs short, fill fewer jars; never stretch it with water."
 	default:
 		b.Spare = spare
@@ -77,7 +77,7 @@ func (w *work) brine() *Brine {
 
 // needed is the liquid that the report on the scaled recipe reckons to be needed, in mL; it reports false where the
 // report has no such figure.
-func (w *work) needed() (low, high float64, ok bool) {
+func (w *writer) needed() (low, high float64, ok bool) {
 	for _, d := range w.report.Derived {
 		if d.Name == "brine_needed" && d.Unit == "mL" && d.Low != nil && d.High != nil {
 			return *d.Low, *d.High, *d.High > 0
@@ -106,7 +106,7 @@ func (p *Planner) shape(jar *document.Jar) (headspace.Jar, bool) {
 	return own, own.Check() == nil
 }
 
-func (w *work) millimeters(q *document.Quantity) (float64, bool) {
+func (w *writer) millimeters(q *document.Quantity) (float64, bool) {
 	if q == nil || q.Value == nil {
 		return 0, false
 	}

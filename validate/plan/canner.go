@@ -9,10 +9,10 @@ import (
 	"jarwright/validate/measure"
 )
 
-func (w *work) jars() Jars {
+func (w *writer) jars() Jars {
 	jars := Jars{
-		Name: w.comp.Jar.Name, Jar: w.comp.Jar.ID, Count: w.goal.jars, Lids: w.goal.jars + w.p.figures.Value("spare_lids"),
-		LastFull: !w.goal.free || w.goal.factor**w.request.Recipe.Jars >= w.goal.jars*(1-wholeJars),
+		Name: w.comp.Jar.Name, Jar: w.comp.Jar.ID, Count: w.size.jars, Lids: w.size.jars + w.p.figures.Value("spare_lids"),
+		LastFull: !w.size.byFactor || w.size.factor**w.request.Recipe.Jars >= w.size.jars*(1-wholeJars),
 	}
 	if depth, ok := w.millimeters(w.scaled.Recipe.Headspace); ok {
 		jars.Headspace = fmt.Sprintf("%s (%s mm)", measure.FormatInches(measure.Length(depth)*measure.Millimeter), measure.FormatNumber(math.Round(depth)))
@@ -21,7 +21,7 @@ func (w *work) jars() Jars {
 }
 
 // canner sets the jars into loads. It is nil where no pot is needed.
-func (w *work) canner() *Canner {
+func (w *writer) canner() *Canner {
 	process := w.scaled.Recipe.Process
 	if process == nil {
 		return nil
@@ -33,7 +33,7 @@ func (w *work) canner() *Canner {
 	}
 	c := &Canner{Method: process.Method, Loads: []float64{}, Sources: []catalog.Citation{}}
 	c.PerLoad = w.perLoad(c)
-	for left := w.goal.jars; left > 0; left -= c.PerLoad {
+	for left := w.size.jars; left > 0; left -= c.PerLoad {
 		c.Loads = append(c.Loads, math.Min(left, c.PerLoad))
 	}
 	if w.fit() {
@@ -47,7 +47,7 @@ func (w *work) canner() *Canner {
 		c.Text = fmt.Sprintf("%s. Fill the base as the maker of the steam canner says.", loadsText(c))
 		return c
 	}
-	c.PreheatF, c.PreheatC = preheat.Value, math.Round((preheat.Value-32)/1.8)
+	c.PreheatF, c.PreheatC = preheat.Value, math.Round(celsius(preheat.Value))
 	c.Sources = append(c.Sources, w.p.cite("preheat_raw"))
 	c.Text = loadsText(c) + "."
 	w.water(c)
@@ -66,7 +66,7 @@ func loadsText(c *Canner) string {
 }
 
 // perLoad is how many jars stand in the canner: as the cook says, or a usual load of this size.
-func (w *work) perLoad(c *Canner) float64 {
+func (w *writer) perLoad(c *Canner) float64 {
 	if own := w.request.Canner; own != nil && own.JarsPerLoad != nil {
 		return *own.JarsPerLoad
 	}
@@ -80,7 +80,7 @@ func (w *work) perLoad(c *Canner) float64 {
 }
 
 // minutes is the time at the kitchen's elevation, or the recipe's own where that is longer or nothing is printed.
-func (w *work) minutes() *float64 {
+func (w *writer) minutes() *float64 {
 	var minutes float64
 	if time := w.scaled.Recipe.Process.Time; time != nil && time.Value != nil {
 		unit, _ := w.p.units.Lookup(time.Unit)
@@ -100,7 +100,7 @@ func (w *work) minutes() *float64 {
 }
 
 // water works out how deep the water stands and how much of it to put in first.
-func (w *work) water(c *Canner) {
+func (w *writer) water(c *Canner) {
 	over := w.p.tables.MustLimit("water-over-lids-min")
 	if c.Minutes != nil && *c.Minutes > w.p.tables.MustLimit("water-over-lids-long-over").Value {
 		over = w.p.tables.MustLimit("water-over-lids-long-min")

@@ -1,4 +1,4 @@
-// Package plan turns a recipe and a goal into a day's work: the recipe made larger or smaller, what to buy, the brine, the
+// Package plan turns a recipe and a target into a day's work: the recipe made larger or smaller, what to buy, the brine, the
 // jars, the canner loads, the hours and the labels. It judges nothing itself: it asks whoever judges recipes whether
 // the scaled recipe still gets the answer of the first, and sets out no hours for a recipe that is not fit to keep.
 package plan
@@ -188,20 +188,20 @@ func (p *Planner) Plan(request *document.PlanRequest) (Plan, []ingest.Error) {
 	asked := request.Request()
 	first := p.judge(&asked)
 	base := composition.Read(&asked, p.tables, p.scale)
-	goal, errors := p.aim(request, &base)
+	made, errors := p.sizeOf(request, &base)
 	if len(errors) > 0 {
 		return Plan{}, errors
 	}
-	scaled := p.scaleTo(&asked, &base, goal, first)
-	w := &work{
-		p: p, request: request, scaled: scaled.request, report: scaled.report, goal: scaled.goal, base: &base,
+	scaled := p.scaleTo(&asked, &base, made, first)
+	w := &writer{
+		p: p, request: request, scaled: scaled.request, report: scaled.report, size: scaled.size, base: &base,
 		comp: composition.Read(&scaled.request, p.tables, p.scale),
 	}
 	if w.report.Process != nil {
 		w.tested, _ = p.tables.Recipe(w.report.Process.Recipe)
 	}
 	plan := Plan{
-		Disposition: w.report.Disposition, Report: w.report.Summary, SameAnswer: sameAnswer(first, w.report), Factor: tidy(w.goal.factor),
+		Disposition: w.report.Disposition, Report: w.report.Summary, SameAnswer: sameAnswer(first, w.report), Factor: tidy(w.size.factor),
 		Request: w.scaled, Timetable: []Step{}, Notes: []string{}, Sources: []report.Cited{}, Ruleset: w.report.Meta.Ruleset,
 	}
 	plan.Ingredients = w.ingredients()
@@ -237,30 +237,32 @@ func needs(request *document.PlanRequest) []ingest.Error {
 	}
 	for _, written := range []struct{ pointer, text string }{{"/start", request.Start}, {"/finish", request.Finish}} {
 		if _, ok := readClock(written.text); written.text != "" && !ok {
-			errors = append(errors, ingest.Error{Pointer: written.pointer, Code: ingest.CodeBadFormat, Detail: "There is no such day.", Params: &ingest.Params{Got: written.text}})
+			errors = append(errors, ingest.Error{
+				Pointer: written.pointer, Code: ingest.CodeBadFormat, Detail: "There is no such day.", Params: &ingest.Params{Got: written.text},
+			})
 		}
 	}
 	return errors
 }
 
-// work is one plan in the making.
-type work struct {
+// writer writes one plan.
+type writer struct {
 	p       *Planner
 	request *document.PlanRequest
 	scaled  document.Request
 	report  report.Report // on the scaled recipe
-	goal    goal
+	size    size
 	base    *composition.Composition // of the recipe as sent
 	comp    composition.Composition  // of the scaled recipe
 	tested  *catalog.TestedRecipe    // nil: none is near
 }
 
 // fit reports whether the scaled recipe may be kept as it means to be.
-func (w *work) fit() bool {
+func (w *writer) fit() bool {
 	return w.report.Disposition == report.Shelf || w.report.Disposition == report.Refrigerate
 }
 
-func (w *work) summary(plan *Plan) string {
+func (w *writer) summary(plan *Plan) string {
 	text := fmt.Sprintf("%s times the recipe: %s, %s.", measure.FormatNumber(plan.Factor), jarsWord(plan.Jars.Count), plan.Jars.Name)
 	if !plan.Jars.LastFull {
 		text = fmt.Sprintf("%s times the recipe: %s, %s; the last one not full.", measure.FormatNumber(plan.Factor), jarsWord(plan.Jars.Count), plan.Jars.Name)
@@ -279,7 +281,7 @@ func jarsWord(count float64) string {
 }
 
 // sources gathers the documents that the plan cites, by first mention.
-func (w *work) sources(plan *Plan) []report.Cited {
+func (w *writer) sources(plan *Plan) []report.Cited {
 	list := []report.Cited{}
 	if w.tested != nil {
 		list = report.AddCited(list, w.p.tables, w.tested.Citation)

@@ -11,34 +11,34 @@ import (
 	"jarwright/validate/report"
 )
 
-// scaled is the recipe at the size of the goal.
+// scaled is the recipe at the size that is made, and what is answered to it.
 type scaled struct {
 	request document.Request
 	report  report.Report
-	goal    goal
+	size    size
 }
 
 // fineness is how much of the usual slack rounding may take, tried in this order: kitchen measures first, then finer
 // ones, then the exact amounts.
 var fineness = []float64{1, 0.25, 0}
 
-// scaleTo scales a recipe. The amounts are rounded to kitchen measures only as far as the answer stays the same; a
-// factor that no number of full jars fits is taken down to one where the unfilled jar would change the answer.
-func (p *Planner) scaleTo(asked *document.Request, base *composition.Composition, g goal, first report.Report) scaled {
-	exact := p.scaled(asked, base, g, 0)
+// scaleTo scales a recipe. The amounts are rounded to kitchen measures only as far as the answer stays the same. Where the
+// last jar would not come full and that changes the answer, the factor is taken down to that of the full jars.
+func (p *Planner) scaleTo(asked *document.Request, base *composition.Composition, made size, first report.Report) scaled {
+	exact := p.scaled(asked, base, made, 0)
 	answer := p.judge(&exact)
-	if whole := math.Floor(g.factor**asked.Recipe.Jars + wholeJars); g.free && whole >= 1 && !sameAnswer(first, answer) {
-		g.jars, g.factor = whole, whole/(*asked.Recipe.Jars)
-		exact = p.scaled(asked, base, g, 0)
+	if whole := math.Floor(made.factor**asked.Recipe.Jars + wholeJars); made.byFactor && whole >= 1 && !sameAnswer(first, answer) {
+		made.jars, made.factor = whole, whole/(*asked.Recipe.Jars)
+		exact = p.scaled(asked, base, made, 0)
 		answer = p.judge(&exact)
 	}
 	for _, part := range fineness {
-		request := p.scaled(asked, base, g, part)
+		request := p.scaled(asked, base, made, part)
 		if rounded := p.judge(&request); sameAnswer(answer, rounded) {
-			return scaled{request, rounded, g}
+			return scaled{request, rounded, made}
 		}
 	}
-	return scaled{exact, answer, g}
+	return scaled{exact, answer, made}
 }
 
 // sameAnswer compares what two reports say must be done; figures in their words may differ.
@@ -54,14 +54,14 @@ func sameAnswer(a, b report.Report) bool {
 	})
 }
 
-// scaled writes the recipe at the size of the goal; part is how much of the usual slack rounding may take.
-func (p *Planner) scaled(asked *document.Request, base *composition.Composition, g goal, part float64) document.Request {
+// scaled writes the recipe at the size that is made; part is how much of the usual slack rounding may take.
+func (p *Planner) scaled(asked *document.Request, base *composition.Composition, made size, part float64) document.Request {
 	request := *asked
-	request.Recipe.Jar, request.Recipe.Jars = g.jar, &g.jars
+	request.Recipe.Jar, request.Recipe.Jars = made.jar, &made.jars
 	request.Recipe.Ingredients = slices.Clone(asked.Recipe.Ingredients)
 	for i := range request.Recipe.Ingredients {
 		written, line := &request.Recipe.Ingredients[i], &base.Lines[i]
-		factor := g.of(line)
+		factor := made.factorOf(line)
 		if line.State != composition.Given || factor == 1 {
 			continue
 		}
@@ -74,12 +74,12 @@ func (p *Planner) scaled(asked *document.Request, base *composition.Composition,
 	return request
 }
 
-// of is the factor of one line.
-func (g goal) of(line *composition.Line) float64 {
+// factorOf is the factor of one line.
+func (made size) factorOf(line *composition.Line) float64 {
 	if line.PerJar {
-		return g.perJar
+		return made.perJar
 	}
-	return g.factor
+	return made.factor
 }
 
 // side is the side on which rounding is safe: acid up, what the acid has to reach down.
@@ -108,6 +108,7 @@ const (
 	acidPieceSlack = 0.015
 )
 
+// slack is how far an amount may be rounded, as a part of it: what the safety of the jar hangs on less than seasoning.
 func slack(line *composition.Line) float64 {
 	pieces := line.Unit.Dimension == measure.DimensionCount
 	switch line.Class {
@@ -129,4 +130,4 @@ func slack(line *composition.Line) float64 {
 }
 
 // tidy hides the last digits of float arithmetic.
-func tidy(value float64) float64 { return math.Round(value*1e9) / 1e9 }
+func tidy(value float64) float64 { return measure.Round(value, 9) }

@@ -12,57 +12,57 @@ import (
 	"jarwright/validate/measure"
 )
 
-// goal is how much is made.
-type goal struct {
-	factor   float64 // times the lines per batch
+// size is how much is made.
+type size struct {
+	factor   float64 // times the lines measured for the batch
 	jars     float64 // whole
-	perJar   float64 // times the lines per jar: 1 unless the jar is another
+	perJar   float64 // times the lines measured for each jar: 1 unless the jar is another
 	jar      *document.Jar
-	free     bool // the factor was asked for, not the jars: the last jar may not come full
-	have     have
-	citation *catalog.Citation // of a bushel
+	byFactor bool // a factor was asked for and not jars, so that the last jar may not come full
+	atHand   atHand
+	citation *catalog.Citation // of the weight of a bushel; nil where none was needed
 }
 
-// have is what is at hand, in a unit in which the recipe's need can be told.
-type have struct {
+// atHand is the produce or vinegar that decides the size, in one unit. Its item is empty where nothing at hand decides.
+type atHand struct {
 	item   string
-	amount float64 // g, mL or pieces
-	need   float64 // of the recipe as sent, in the same
+	amount float64
+	need   float64 // of the recipe as sent
 	unit   measure.Unit
 }
 
-// wholeJars is the part of a jar that float arithmetic alone may be short of. Ours, no source.
+// wholeJars is the part of a jar by which float arithmetic alone may miss a whole number. Ours, no source.
 const wholeJars = 1e-9
 
-// aim works out the goal from the target.
-func (p *Planner) aim(request *document.PlanRequest, base *composition.Composition) (goal, []ingest.Error) {
+// sizeOf works out how much is made to reach the target.
+func (p *Planner) sizeOf(request *document.PlanRequest, base *composition.Composition) (size, []ingest.Error) {
 	jars := *request.Recipe.Jars
-	g := goal{jars: jars, perJar: 1, jar: request.Recipe.Jar}
+	made := size{jars: jars, perJar: 1, jar: request.Recipe.Jar}
 	target := &request.Target
 	switch {
 	case target.Factor != nil:
-		g.factor, g.free = *target.Factor, true
-		g.jars = max(1, math.Ceil(g.factor*jars-wholeJars))
-		return g, nil
+		made.factor, made.byFactor = *target.Factor, true
+		made.jars = max(1, math.Ceil(made.factor*jars-wholeJars))
+		return made, nil
 	case target.Jars != nil:
-		g.jars = target.Jars.Count
+		made.jars = target.Jars.Count
 		if target.Jars.Jar != nil {
 			other := composition.Read(&document.Request{Recipe: document.Recipe{Jar: target.Jars.Jar}}, p.tables, p.scale)
 			if other.Jar == nil {
-				return g, []ingest.Error{p.unknownJar(target.Jars.Jar)}
+				return made, []ingest.Error{p.unknownJar(target.Jars.Jar)}
 			}
-			g.jar, g.perJar = target.Jars.Jar, other.Jar.CapacityML/base.Jar.CapacityML
+			made.jar, made.perJar = target.Jars.Jar, other.Jar.CapacityML/base.Jar.CapacityML
 		}
-		g.factor = g.jars * g.perJar / jars
-		return g, nil
+		made.factor = made.jars * made.perJar / jars
+		return made, nil
 	case target.Volume != nil:
 		unit, _ := p.units.Lookup(target.Volume.Unit)
-		return g.whole(composition.Milliliters(unit, *target.Volume.Value)/base.Jar.CapacityML, jars, "/target/volume")
+		return made.fullJars(composition.Milliliters(unit, *target.Volume.Value)/base.Jar.CapacityML, jars, "/target/volume")
 	case target.Vinegar != nil:
 		unit, _ := p.units.Lookup(target.Vinegar.Unit)
-		return p.aimAtVinegar(g, composition.Milliliters(unit, *target.Vinegar.Value), jars, base)
+		return p.sizeForVinegar(made, composition.Milliliters(unit, *target.Vinegar.Value), jars, base)
 	}
-	return p.aimAtProduce(g, target.Produce, jars, base)
+	return p.sizeForProduce(made, target.Produce, jars, base)
 }
 
 func (p *Planner) unknownJar(jar *document.Jar) ingest.Error {
@@ -70,17 +70,17 @@ func (p *Planner) unknownJar(jar *document.Jar) ingest.Error {
 	return ingest.UnknownName("/target/jars/jar", jar.ID, near, nil, "There is no jar of that name; use an id of /v1/jars or give its capacity.")
 }
 
-// whole takes the full jars of what could be filled.
-func (g goal) whole(could, jars float64, pointer string) (goal, []ingest.Error) {
-	g.jars = math.Floor(could*(1+wholeJars) + wholeJars)
-	if g.jars < 1 {
-		return g, []ingest.Error{{Pointer: pointer, Code: ingest.CodeTooSmall, Detail: "This is not enough for one jar of the recipe."}}
+// fullJars takes the whole jars of those that could be filled, and refuses less than one.
+func (made size) fullJars(could, jars float64, pointer string) (size, []ingest.Error) {
+	made.jars = math.Floor(could*(1+wholeJars) + wholeJars)
+	if made.jars < 1 {
+		return made, []ingest.Error{{Pointer: pointer, Code: ingest.CodeTooSmall, Detail: "This is not enough for one jar of the recipe."}}
 	}
-	g.factor = g.jars / jars
-	return g, nil
+	made.factor = made.jars / jars
+	return made, nil
 }
 
-func (p *Planner) aimAtVinegar(g goal, milliliters, jars float64, base *composition.Composition) (goal, []ingest.Error) {
+func (p *Planner) sizeForVinegar(made size, milliliters, jars float64, base *composition.Composition) (size, []ingest.Error) {
 	need := 0.0
 	for i := range base.Lines {
 		line := &base.Lines[i]
@@ -92,13 +92,13 @@ func (p *Planner) aimAtVinegar(g goal, milliliters, jars float64, base *composit
 		}
 	}
 	if need <= 0 {
-		return g, []ingest.Error{{Pointer: "/target/vinegar", Code: ingest.CodeNotAllowed, Detail: "The recipe has no measured vinegar."}}
+		return made, []ingest.Error{{Pointer: "/target/vinegar", Code: ingest.CodeNotAllowed, Detail: "The recipe has no measured vinegar."}}
 	}
 	unit, _ := p.units.Lookup("mL")
-	g.have = have{item: "vinegar", amount: milliliters, need: need, unit: unit}
-	// Vinegar is rounded up, so the last part of a jar may be lost to it.
+	made.atHand = atHand{item: "vinegar", amount: milliliters, need: need, unit: unit}
+	// Vinegar is rounded up, which may take the last part of a jar.
 	const roundedUp = 1.01
-	return g.whole(milliliters/(need*roundedUp)*jars, jars, "/target/vinegar")
+	return made.fullJars(milliliters/(need*roundedUp)*jars, jars, "/target/vinegar")
 }
 
 // times is how often a line is measured in the batch.
@@ -109,14 +109,14 @@ func times(line *composition.Line, jars float64) float64 {
 	return 1
 }
 
-func (p *Planner) aimAtProduce(g goal, produce *document.Produce, jars float64, base *composition.Composition) (goal, []ingest.Error) {
+func (p *Planner) sizeForProduce(made size, produce *document.Produce, jars float64, base *composition.Composition) (size, []ingest.Error) {
 	lines, err := p.produceLines(produce.Item, base, jars)
 	if err != nil {
-		return g, []ingest.Error{*err}
+		return made, []ingest.Error{*err}
 	}
 	unit, _ := p.units.Lookup(produce.Amount.Unit)
-	refuse := func(detail string) (goal, []ingest.Error) {
-		return g, []ingest.Error{{Pointer: "/target/produce/amount", Code: ingest.CodeNotAllowed, Detail: detail}}
+	refuse := func(detail string) (size, []ingest.Error) {
+		return made, []ingest.Error{{Pointer: "/target/produce/amount", Code: ingest.CodeNotAllowed, Detail: detail}}
 	}
 	if produce.Amount.Value == nil {
 		return refuse("The produce at hand needs a number.")
@@ -131,17 +131,18 @@ func (p *Planner) aimAtProduce(g goal, produce *document.Produce, jars float64, 
 		pound, _ := p.units.Lookup("lb")
 		volume, _ := p.units.Lookup("bushel")
 		amount *= unit.Factor / volume.Factor * p.bushels[row].low
-		unit, g.citation = pound, &p.bushels[row].citation
+		unit, made.citation = pound, &p.bushels[row].citation
 	}
-	g.have = have{item: item.Name, unit: unit, amount: amount}
+	made.atHand = atHand{item: item.Name, unit: unit, amount: amount}
 	for _, line := range lines {
 		need, ok := p.inUnit(line, unit)
 		if !ok {
-			return refuse(fmt.Sprintf("%s of %s cannot be compared with the %s of the recipe; give pounds or kilograms.", unit.Name, item.Name, line.Unit.Name))
+			const detail = "%s of %s cannot be compared with the %s of the recipe; give pounds or kilograms."
+			return refuse(fmt.Sprintf(detail, unit.Name, item.Name, line.Unit.Name))
 		}
-		g.have.need += need * times(line, jars)
+		made.atHand.need += need * times(line, jars)
 	}
-	return g.whole(amount/g.have.need*jars, jars, "/target/produce/amount")
+	return made.fullJars(amount/made.atHand.need*jars, jars, "/target/produce/amount")
 }
 
 // inUnit is the amount of a line in a unit of another dimension, through published weights where need be.
@@ -178,7 +179,10 @@ func (p *Planner) produceLines(name string, base *composition.Composition, jars 
 		case len(foods) == 1:
 			return foods, nil
 		}
-		return nil, &ingest.Error{Pointer: "/target/produce", Code: ingest.CodeMissingMember, Detail: "Say which food is at hand.", Params: &ingest.Params{Member: "item"}}
+		return nil, &ingest.Error{
+			Pointer: "/target/produce", Code: ingest.CodeMissingMember, Detail: "Say which food is at hand.",
+			Params: &ingest.Params{Member: "item"},
+		}
 	}
 	resolved, known := p.tables.Resolve(name)
 	var same []*composition.Line

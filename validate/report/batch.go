@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/measure"
 	"jarwright/validate/moment"
 )
 
@@ -71,7 +72,7 @@ func TaskLine(t Task, utcOffset string) string {
 		when = "By " + Clock(t.By, utcOffset) + ", "
 	}
 	text := when + JarNames(t.Jars)
-	return strings.ToUpper(text[:1]) + text[1:] + ": " + t.What
+	return measure.Capital(text) + ": " + t.What
 }
 
 // Clock writes an RFC 3339 date-time to the minute for people, by clocks with an offset from UTC such as -06:00 (empty is
@@ -116,7 +117,7 @@ func (p *page) batch(r Report) {
 		if len(j.Because) > 0 {
 			text += " (" + strings.Join(j.Because, ", ") + ")"
 		}
-		p.wrap(p.safe(strings.ToUpper(text[:1])+text[1:]), "- ", "  ")
+		p.wrap(p.safe(measure.Capital(text)), "- ", "  ")
 	}
 	p.print("\n")
 	p.dates(r.Dates, r.Batch.UTCOffset)

@@ -297,9 +297,9 @@ func (p *page) altitudes(table []AltitudeBand) {
 
 func span(from float64, to *float64, digits int) string {
 	if to == nil {
-		return "over " + number(from-boundary(digits), digits)
+		return "over " + measure.Thousands(from-boundary(digits), digits)
 	}
-	return number(from, digits) + " to " + number(*to, digits)
+	return measure.Thousands(from, digits) + " to " + measure.Thousands(*to, digits)
 }
 
 // boundary undoes the "1,001" of a printed band for the words "over 1,000".
@@ -308,19 +308,6 @@ func boundary(digits int) float64 {
 		return 1
 	}
 	return 0
-}
-
-// number writes thousands with a comma.
-func number(value float64, digits int) string {
-	text := fmt.Sprintf("%.*f", digits, value)
-	whole, fraction, _ := strings.Cut(text, ".")
-	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {
-		whole = whole[:i] + "," + whole[i:]
-	}
-	if fraction == "" || fraction == "0" {
-		return whole
-	}
-	return whole + "." + fraction
 }
 
 func (p *page) derivation(steps []Step) {
