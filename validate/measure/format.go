@@ -95,9 +95,3 @@ func MixedNumber(text string) float64 {
 	}
 	return total
 }
-
-// Round rounds a value to a number of decimals; it never gives a negative zero.
-func Round(value float64, decimals int) float64 {
-	scale := math.Pow10(decimals)
-	return math.Round(value*scale)/scale + 0
-}
