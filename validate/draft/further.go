@@ -180,5 +180,5 @@ func mayBeFood(text string) bool {
 		return false
 	}
 	first := bare(words[0])
-	return !stops[first] && !isChoice(first) && !noFoodWords[first]
+	return !nameStops[first] && !isChoice(first) && !noFoodWords[first]
 }

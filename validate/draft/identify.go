@@ -34,6 +34,9 @@ func (n *named) resolve(r *Reader) {
 	}
 }
 
+// turnedWords stand before a name that the catalog has them behind.
+var turnedWords = wordSet(`fresh dried ground ripe unripe`)
+
 // lookUp asks the catalog for the words, and for "basil, fresh" where they are "fresh basil".
 func (r *Reader) lookUp(words []string) (catalog.Resolved, bool) {
 	name := strings.Join(words, " ")
@@ -41,7 +44,7 @@ func (r *Reader) lookUp(words []string) (catalog.Resolved, bool) {
 		return found, true
 	}
 	first := bare(words[0])
-	if len(words) > 1 && (first == "fresh" || first == "dried" || first == "ground" || first == "ripe" || first == "unripe") {
+	if len(words) > 1 && turnedWords[first] {
 		if found, ok := r.tables.Resolve(strings.Join(words[1:], " ") + " " + first); ok {
 			return found, true
 		}
@@ -61,8 +64,10 @@ func mayHavePrefix(item *catalog.Item, prefix []string) bool {
 	return allQualifiers(strings.Join(prefix, " "))
 }
 
+// knows tells whether the catalog has a name to the letter.
 func (r *Reader) knows(name string) bool { _, ok := r.tables.Resolve(name); return ok }
 
+// knowsLoosely tells whether the catalog has a part of a name that stands for the whole, as resolve finds it.
 func (r *Reader) knowsLoosely(name string) bool {
 	probe := named{name: name}
 	probe.resolve(r)
@@ -91,15 +96,15 @@ func (r *Reader) beginsName(words []string) bool {
 	return false
 }
 
-// same tells whether two names stand for one item: "ground black pepper" and "black pepper", not "ground coriander" and "coriander".
-func (r *Reader) same(a, b []string) bool {
+// sameItem tells whether two names stand for one item: "ground black pepper" and "black pepper", not "ground coriander" and "coriander".
+func (r *Reader) sameItem(a, b []string) bool {
 	one, knowsOne := r.tables.Resolve(strings.Join(a, " "))
 	other, knowsOther := r.tables.Resolve(strings.Join(b, " "))
 	return !knowsOne || knowsOther && one.Item == other.Item
 }
 
-// spans tells whether a name of the catalog goes across the word at i: "cream of tartar", "onion and/or pepper".
-func (r *Reader) spans(words []string, i int) bool {
+// nameSpans tells whether a name of the catalog goes across the word at i: "cream of tartar", "onion and/or pepper".
+func (r *Reader) nameSpans(words []string, i int) bool {
 	const longest = 5
 	for end := i + 1; end <= min(len(words), i+longest-1); end++ {
 		for start := max(0, i-longest); start <= i; start++ {

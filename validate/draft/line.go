@@ -112,7 +112,7 @@ func (r *Reader) isAnother(first, second string) bool {
 func (w *writer) food(at, raw, text string, written *amount.Line) {
 	n := w.r.nameOf(juiceOf(written.Rest))
 	further := w.furtherFoods(at, &n, written.Rest)
-	line := w.told(at, raw, &n, written)
+	line := w.draftLine(at, raw, &n, written)
 	foods := w.r.splitName(&n, written.Each)
 	for _, name := range further {
 		line.Item += ", " + name
@@ -145,8 +145,8 @@ func (w *writer) food(at, raw, text string, written *amount.Line) {
 	w.out.Lines = append(w.out.Lines, line)
 }
 
-// told is what the draft says of a line.
-func (w *writer) told(at, raw string, n *named, written *amount.Line) Line {
+// draftLine is what the draft says of a line.
+func (w *writer) draftLine(at, raw string, n *named, written *amount.Line) Line {
 	return Line{
 		At: at, Text: shortened(strings.TrimSpace(raw)), Kind: LineIngredient, Into: []string{},
 		Amount: w.amount(written.Amount), Plus: w.amounts(written.Plus), Also: w.amounts(written.Also), Package: w.amount(written.Package),

@@ -44,7 +44,7 @@ func (r *Reader) nameOf(rest string) named {
 	words, n.before = r.leading(words)
 	end := r.nameEnd(words)
 	if end < len(words) && isChoice(bare(words[end])) {
-		n.orElse(r, words, end)
+		n.readChoice(r, words, end)
 	} else {
 		n.name = strings.Join(words[:end], " ")
 		if behind := strings.Join(words[end:], " "); behind != "" {
@@ -62,7 +62,7 @@ func (r *Reader) nameEnd(words []string) int {
 	for i := 1; i < len(words); i++ {
 		lower := bare(words[i])
 		mixedWith := i+1 < len(words) && strings.HasSuffix(lower, "ed") && bare(words[i+1]) == "with"
-		if mixedWith || stops[lower] && !r.spans(words, i) || r.preparesAfter(words, i) {
+		if mixedWith || nameStops[lower] && !r.nameSpans(words, i) || r.preparesAfter(words, i) {
 			return i
 		}
 	}
@@ -77,7 +77,7 @@ func (r *Reader) preparesAfter(words []string, i int) bool {
 		return false
 	}
 	before := strings.Join(words[:i], " ")
-	if stops[bare(words[i-1])] || allQualifiers(before) || r.spans(words, i) {
+	if nameStops[bare(words[i-1])] || allQualifiers(before) || r.nameSpans(words, i) {
 		return false
 	}
 	return !nounFollows(words, i) || r.knowsLoosely(before)
@@ -90,7 +90,7 @@ func nounFollows(words []string, i int) bool {
 		if isQualifier(lower) && !strings.ContainsAny(lower, "0123456789") {
 			continue
 		}
-		return !stops[lower] && !isQualifier(lower) && !portions[lower]
+		return !nameStops[lower] && !isQualifier(lower) && !portions[lower]
 	}
 	return false
 }
@@ -127,8 +127,8 @@ func endsSize(lower string) bool {
 		strings.HasSuffix(lower, "-cm") || strings.HasSuffix(lower, "-mm")
 }
 
-// orElse reads "cider or white vinegar", "canning or pickling salt", "lemon juice or citric acid".
-func (n *named) orElse(r *Reader, words []string, at int) {
+// readChoice reads "cider or white vinegar", "canning or pickling salt", "lemon juice or citric acid".
+func (n *named) readChoice(r *Reader, words []string, at int) {
 	left := strings.Join(words[:at], " ")
 	right := choiceEnd(words[at+1:])
 	other := strings.Join(right, " ")
@@ -145,7 +145,7 @@ func (n *named) orElse(r *Reader, words []string, at int) {
 // choiceEnd is the second food of a choice without what says what for or how.
 func choiceEnd(words []string) []string {
 	for i := range words {
-		if lower := bare(words[i]); i > 0 && stops[lower] && lower != "or" {
+		if lower := bare(words[i]); i > 0 && nameStops[lower] && lower != "or" {
 			return words[:i]
 		}
 	}
@@ -275,7 +275,7 @@ func (r *Reader) leading(words []string) (rest, before []string) {
 		case r.groundNames(words, i): // "freshly ground black pepper"
 			before = append(before, words[i])
 			i++
-		case namesake[lower] && r.beginsName(words[i:]), lower == "roasted":
+		case ambiguousPreparing[lower] && r.beginsName(words[i:]), lower == "roasted":
 			return words[i:], before
 		case lower == "fresh" && preparing[bare(words[i+1])] && i+2 < len(words): // "fresh chopped tarragon": still fresh tarragon
 			before = append(before, strings.Trim(words[i+1], ","))
@@ -294,7 +294,7 @@ func (r *Reader) leading(words []string) (rest, before []string) {
 
 // groundNames tells an adverb before "ground", where the food is the same item without that word.
 func (r *Reader) groundNames(words []string, i int) bool {
-	return adverbs[bare(words[i])] && i+2 < len(words) && bare(words[i+1]) == "ground" && r.same(words[i+1:], words[i+2:])
+	return adverbs[bare(words[i])] && i+2 < len(words) && bare(words[i+1]) == "ground" && r.sameItem(words[i+1:], words[i+2:])
 }
 
 // leadsName tells whether the word at i belongs to the preparation in front of a name.

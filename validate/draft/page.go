@@ -19,7 +19,7 @@ func (r *Reader) HTML(page []byte) (Draft, *ingest.Problem) {
 	blocks := jsonBlocks(page)
 	var broken []float64
 	for i, block := range blocks {
-		root, problem := ingest.Value(mended(block), MaxPageBytes)
+		root, problem := ingest.Value(repaired(block), MaxPageBytes)
 		if problem != nil {
 			broken = append(broken, float64(i))
 			continue
@@ -80,8 +80,8 @@ func isJSONLD(tokens *html.Tokenizer) bool {
 	}
 }
 
-// mended undoes what pages often do to JSON: comments or CDATA marks around it, and raw line breaks and tabs inside strings.
-func mended(block []byte) []byte {
+// repaired undoes what pages often do to JSON: comments or CDATA marks around it, and raw line breaks and tabs inside strings.
+func repaired(block []byte) []byte {
 	text := bytes.TrimSpace(block)
 	for _, mark := range []string{"<!--", "//<![CDATA[", "/*<![CDATA[*/", "<![CDATA["} {
 		text = bytes.TrimSpace(bytes.TrimPrefix(text, []byte(mark)))
@@ -92,16 +92,16 @@ func mended(block []byte) []byte {
 	if !bytes.ContainsAny(text, "\n\r\t") {
 		return text
 	}
-	mended := make([]byte, 0, len(text))
+	repaired := make([]byte, 0, len(text))
 	inString, escaped := false, false
 	for _, c := range text {
 		if inString && c < ' ' {
 			switch c {
 			case '\n':
-				mended = append(mended, '\\', 'n')
+				repaired = append(repaired, '\\', 'n')
 			case '\r':
 			default:
-				mended = append(mended, ' ')
+				repaired = append(repaired, ' ')
 			}
 			escaped = false
 			continue
@@ -114,7 +114,7 @@ func mended(block []byte) []byte {
 		case c == '"':
 			inString = !inString
 		}
-		mended = append(mended, c)
+		repaired = append(repaired, c)
 	}
-	return mended
+	return repaired
 }

@@ -5,9 +5,9 @@ import (
 	"strings"
 )
 
-// The words by which names are read. Common practice, no source: they are English, as lines of recipes have it.
+// The words by which names are read follow. Common practice, no source: they are English, as lines of recipes have it.
 
-// preparing are words for what is done to a food, not for what it is. Common practice, no source: they are English.
+// preparing are words for what is done to a food, not for what it is.
 var preparing = wordSet(`chopped diced minced sliced grated shredded peeled unpeeled cored seeded deseeded trimmed halved quartered cubed
 	mashed melted softened beaten toasted sifted rinsed drained undrained washed squeezed chilled cracked torn julienned pitted unpitted
 	stemmed destemmed shelled thawed crumbled snapped blanched scrubbed slivered packed cut sectioned segmented husked hulled zested juiced
@@ -15,9 +15,10 @@ var preparing = wordSet(`chopped diced minced sliced grated shredded peeled unpe
 	split scored pressed pureed puréed deveined cooked parboiled roasted spiralized matchsticked crushed shaved snipped pared dissolved
 	shucked coarse-ground fresh-ground freshly-ground lukewarm tepid iced ice-cold`)
 
-// namesake are words of preparation that as often belong to a food's own name: "crushed red pepper", "toasted sesame oil".
-var namesake = wordSet(`cooked toasted crushed`)
+// ambiguousPreparing are those that as often belong to a food's own name: "crushed red pepper", "toasted sesame oil".
+var ambiguousPreparing = wordSet(`cooked toasted crushed`)
 
+// adverbs stand before a word of preparation.
 var adverbs = wordSet(`finely coarsely freshly thinly roughly lightly firmly loosely tightly thickly very well gently diagonally crosswise
 	lengthwise evenly newly hand fine coarse partially fully`)
 
@@ -41,11 +42,12 @@ var portions = wordSet(`slices slice rings ring florets floret sticks halves hal
 	flowers breasts breast thighs thigh drumsticks fillets fillet steaks chops roast shoulder loin tenderloin whole crystals granules flakes
 	powder fresh ground dried bottled canned chopped sliced diced minced`)
 
-// stops end a name: what follows says what for, how, or how much more.
-var stops = wordSet(`for to plus such preferably about at if cut with without from in into on per as until depending see like note more
+// nameStops end a name; what follows says what for, how, or how much more.
+var nameStops = wordSet(`for to plus such preferably about at if cut with without from in into on per as until depending see like note more
 	optional approximately approx enough recipe using divided reserved leaving which that each total yield weighing preferrably such-as
 	labeled labelled containing having or and/or i.e e.g is are just made`)
 
+// wordSet is the set of the words of a text.
 func wordSet(text string) map[string]bool {
 	set := map[string]bool{}
 	for _, word := range strings.Fields(text) {
@@ -68,6 +70,7 @@ func join(a, b string) string {
 	return a + ", " + b
 }
 
+// containsAny tells whether one of the words stands in a text.
 func containsAny(text string, words []string) bool {
 	return slices.ContainsFunc(words, func(word string) bool { return strings.Contains(text, word) })
 }
@@ -103,6 +106,7 @@ func isQualifier(lower string) bool {
 	return joined && (sizing[first] || adverbs[first]) && (sizing[second] || preparing[second])
 }
 
+// prepares tells whether the words at i say what is done to a food, with or without an adverb: "thinly sliced", "ground".
 func prepares(words []string, i int) bool {
 	if i >= len(words) {
 		return false
