@@ -17,6 +17,7 @@
 //	              | [ approximation ] [ "a" ] uncounted         "a pinch", "a few sprigs", "thumb-sized piece"
 //	measured      = [ highWithUnit ] [ "or more" ] [ packing ] [ compound [ compoundEnd ] ]
 //
+//	unit          = spelling of written_units.csv               one word, two words ("fl oz") or a sign ("5#")
 //	number        = integer | decimal | fraction | integer fraction | number word
 //	rangeEnd      = ( "-" | "to" | "or" ) number                "2 to 3 cups"
 //	highWithUnit  = ( "to" | "-" | "or" ) number unit           "1 cup to 2 cups"
@@ -41,5 +42,6 @@
 //	open          = "to taste" | "to cover" | "as needed" …
 //
 // A number is never taken for an amount where a percent sign follows it. A word that is a unit and a food ("cloves",
-// "heads") is a unit only where a food can follow it (unitFits). A length alone is the size of the food.
+// "heads") is a unit only where a food can follow it (unitFits). A length alone is the size of the food,
+// and its amount is looked for behind it.
 package amount
