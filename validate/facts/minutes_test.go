@@ -91,6 +91,10 @@ func TestWaterDepth(t *testing.T) {
 			t.Errorf("%v in for %v minutes, want %v", got, minutes, inches)
 		}
 	}
+	over, _ := f.Limit("water-over-lids-long-over")
+	if got := f.WaterDepth(measure.Duration(over + MinuteRounding)).Inches(); !near(got, 1) {
+		t.Errorf("30 minutes and their rounding take %v in", got)
+	}
 	if got := f.WaterDepth(measure.Duration(0.5*60) * measure.Minute).Inches(); !near(got, 1) {
 		t.Errorf("half an hour takes %v in", got)
 	}
