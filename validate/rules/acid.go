@@ -146,7 +146,7 @@ func juices(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
-		if line.Class == catalog.Acid && line.Item != nil && line.Used() && slices.Contains(juiceItems, line.Item.ID) {
+		if line.Item != nil && line.Used() && slices.Contains(juiceItems, line.Item.ID) {
 			lines = append(lines, line)
 		}
 	}

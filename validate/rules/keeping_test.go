@@ -6,6 +6,7 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
 	"jarwright/validate/report"
+	"jarwright/validate/storage"
 )
 
 // packedAt records a canning day, and the day that is asked for.
@@ -38,6 +39,7 @@ func TestCure(t *testing.T) {
 		{name: "neither rest nor record", want: report.NotApplicable},
 		{name: "4 weeks", edit: rest(4, "wk"), want: report.Pass},
 		{name: "28 days", edit: rest(28, "d"), want: report.Pass},
+		{name: "exactly a hundredth less", edit: rest(4*storage.DaysOfWeek*(1-restRounding), "d"), want: report.Pass},
 		{name: "27.8 days", edit: rest(27.8, "d"), want: report.Pass},
 		{
 			name: "27.7 days", edit: rest(27.7, "d"), want: report.Fail, at: at,
@@ -85,11 +87,13 @@ func TestStorageTemperature(t *testing.T) {
 		return document.Kept{Place: document.PlaceRoom, Temperature: amount(value, unit)}
 	}
 	at := []string{"/batch/jars/0/kept/1/temperature"}
+	warmest, _ := factsOf(t, dills(t)).Limit("storage-max")
 	try(t, StorageTemperature(), dills, []ruleCase{
 		{name: "no record", want: report.NotApplicable},
 		{name: "no temperature", edit: kept(document.Kept{Place: document.PlaceRoom}), want: report.NotApplicable},
 		{name: "95 °F", edit: kept(room(95, "F")), want: report.Pass},
 		{name: "35.25 °C is 95 °F as thermometers go", edit: kept(room(35.25, "C")), want: report.Pass},
+		{name: "to the last bit", edit: kept(room(warmest+thermometerRounding, "K")), want: report.Pass},
 		{name: "35.35 °C", edit: kept(room(35.35, "C")), want: report.Fail, at: at},
 		{
 			name: "96 °F", edit: kept(room(96, "F")), want: report.Fail, at: at, says: `Jar "a" stood warmer than 95 °F.`,

@@ -66,6 +66,15 @@ func TestHeadspace(t *testing.T) {
 	}})
 }
 
+// A recipe without a headspace of its own for the pieces is told nothing of one.
+func TestHeadspaceOfTheLiquidAlone(t *testing.T) {
+	request := dills(t)
+	headspace(1, "in")(&request)
+	if got := Headspace().Run(factsOf(t, request))[0].Remedy; got != "Leave 1/2 in between the liquid and the rim." {
+		t.Error(got)
+	}
+}
+
 func ownJar(milliliters float64) func(*document.Request) {
 	return func(r *document.Request) { r.Recipe.Jar = &document.Jar{Capacity: amount(milliliters, "mL")} }
 }
