@@ -104,7 +104,8 @@ func TestShareOfTested(t *testing.T) {
 	printed := factsOf(t, dills(t))
 	printed.Match.Acid.Here, printed.Match.Acid.Food = 0.9, 1.2
 	compare(t, Acid(printed), []wanted{
-		plainly("acid_share_of_tested", 0.75, "fraction", of("acid, times the tested recipe's", 0.9, "fraction"), of("food, times the tested recipe's", 1.2, "fraction")),
+		plainly("acid_share_of_tested", 0.75, "fraction", of("acid, times the tested recipe's", 0.9, "fraction"),
+			of("food, times the tested recipe's", 1.2, "fraction")),
 	})
 	printed.Match.Acid.Food = 0
 	if share := find(Acid(printed), "acid_share_of_tested"); share != nil {
@@ -184,7 +185,8 @@ func TestDerivationOfARelish(t *testing.T) {
 		})
 	}
 	f.Acidity.Decides = "the hardness of the water"
-	if got := step(t, f, "The answer and its bounds"); !strings.Contains(got, "at its best 3.13. What opens the upper bound most is the hardness of the water. The") {
+	if got := step(t, f, "The answer and its bounds"); !strings.Contains(got, "at its best 3.13. What opens the upper bound most is the hardness of "+
+		"the water. The") {
 		t.Error(got)
 	}
 }

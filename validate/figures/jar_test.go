@@ -26,7 +26,8 @@ func TestJarOfDills(t *testing.T) {
 		plainly("longest_upright_piece", 108.3, "mm", of("interior_height", 121, "mm"), of("headspace", 12.7, "mm")),
 		{"swelling_to_the_boil", 2.726, 2.422, 3.009, "%", swell},
 		{"least_headspace_for_swelling", 4.397, 3.918, 4.84, "mm", swell},
-		plainly("vacuum_at_most", 28.69, "inHg", of("air_pressure", 995.1, "hPa"), of("closed_at", 99.47, "°C"), of("stored_at", 20, "°C"), of("headspace_fraction", 0.07665, "1")),
+		plainly("vacuum_at_most", 28.69, "inHg", of("air_pressure", 995.1, "hPa"), of("closed_at", 99.47, "°C"), of("stored_at", 20, "°C"),
+			of("headspace_fraction", 0.07665, "1")),
 		{"jars_filled", 8.001, 5.334, 16, "jars", batch},
 		{"brine_needed", 1376, 1376, 1966, "mL", nine},
 		{"brine_left_over", 2005, 1415, 2005, "mL", nine},
@@ -88,7 +89,12 @@ func TestJarLeavesOut(t *testing.T) {
 			without("jars_filled", "brine_needed", over),
 		},
 		{"brine not known", nil, func(f *facts.Facts) { f.Contents.Batch.BrineML = 0 }, without(over)},
-		{"boiled down to no fraction", nil, func(f *facts.Facts) { f.Contents.Batch.Pieces, f.Contents.Batch.BoilsDown = false, true }, without("jars_filled", "brine_needed", over)},
+		{
+			"boiled down to no fraction",
+			nil,
+			func(f *facts.Facts) { f.Contents.Batch.Pieces, f.Contents.Batch.BoilsDown = false, true },
+			without("jars_filled", "brine_needed", over),
+		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			request := dills(t)
