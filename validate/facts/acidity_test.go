@@ -1,6 +1,7 @@
 package facts
 
 import (
+	"slices"
 	"testing"
 
 	"jarwright/validate/acidity"
@@ -24,6 +25,12 @@ func TestAcidity(t *testing.T) {
 	if weak.High <= 4.6 || weak.Decides != inputWords["buffer"] {
 		t.Errorf("up to pH %v decides %q", weak.High, weak.Decides)
 	}
+	if edge := New(withLimit(from, "ph-max", plain.High), &request, false).Acidity; edge.Decides != "" {
+		t.Errorf("at the limit itself it is not asked what decides, but it is %q", edge.Decides)
+	}
+	if under := New(withLimit(from, "ph-max", plain.High-0.01), &request, false).Acidity; under.Decides == "" {
+		t.Error("over the limit it is asked what decides")
+	}
 	missing := factsOf(t, func(r *document.Request) { r.Recipe.Ingredients[0].Amount = nil }).Acidity
 	if missing.Reason != "the amount of cucumber is not given" || missing.Model != nil || missing.PH != 0 {
 		t.Errorf("no amount of food: %+v", missing)
@@ -32,6 +39,19 @@ func TestAcidity(t *testing.T) {
 	if outside.Reason != "the amounts lie outside what the model was made for" || outside.Model != nil {
 		t.Errorf("a thousand cups of salt: %+v", outside)
 	}
+}
+
+// withLimit are the real tables with another value of one limit.
+func withLimit(from Sources, id string, value float64) Sources {
+	tables := *from.Tables
+	tables.Limits = slices.Clone(tables.Limits)
+	for i := range tables.Limits {
+		if tables.Limits[i].ID == id {
+			tables.Limits[i].Value = value
+		}
+	}
+	from.Tables = &tables
+	return from
 }
 
 // What opens the upper bound most, one input at a time: a jar with 1 kg of food and some acetic acid, of which all inputs

@@ -12,7 +12,10 @@ func row(bands ...catalog.Band) *catalog.Schedule { return &catalog.Schedule{Ban
 
 // three is a row as printed: 10 minutes up to 1,000 ft, 15 up to 6,000 ft, 20 above.
 func three(add float64) *catalog.Schedule {
-	return row(catalog.Band{ToFt: 1000, Minutes: 10 + add}, catalog.Band{FromFt: 1001, ToFt: 6000, Minutes: 15 + add}, catalog.Band{FromFt: 6001, Minutes: 20 + add})
+	return row(
+		catalog.Band{ToFt: 1000, Minutes: 10 + add},
+		catalog.Band{FromFt: 1001, ToFt: 6000, Minutes: 15 + add},
+		catalog.Band{FromFt: 6001, Minutes: 20 + add})
 }
 
 func feet(value float64) *measure.Length { return new(measure.Length(value) * measure.Foot) }
@@ -28,17 +31,52 @@ func TestMinutesRequired(t *testing.T) {
 		{"no row", feet(500), nil, Required{}},
 		{"a row for the pressure canner", feet(500), []*catalog.Schedule{row()}, Required{}},
 		{"at 500 ft", feet(500), []*catalog.Schedule{three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 10, HasHere: true}},
-		{"at exactly 1,000 ft", feet(1000), []*catalog.Schedule{three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 10, HasHere: true}},
+		{
+			"at exactly 1,000 ft",
+			feet(1000),
+			[]*catalog.Schedule{three(0)},
+			Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 10, HasHere: true},
+		},
 		{"at 1,001 ft", feet(1001), []*catalog.Schedule{three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 15, HasHere: true}},
-		{"at exactly 6,000 ft", feet(6000), []*catalog.Schedule{three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 15, HasHere: true}},
+		{
+			"at exactly 6,000 ft",
+			feet(6000),
+			[]*catalog.Schedule{three(0)},
+			Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 15, HasHere: true},
+		},
 		{"at 9,000 ft", feet(9000), []*catalog.Schedule{three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 20, HasHere: true}},
 		{"elevation not given", nil, []*catalog.Schedule{three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true}},
-		{"the longest row first", feet(500), []*catalog.Schedule{three(5), three(0)}, Required{Printed: true, Lowest: 15, Highest: 25, OpenTop: true, Here: 15, HasHere: true}},
-		{"the longest row last", feet(500), []*catalog.Schedule{three(0), three(5)}, Required{Printed: true, Lowest: 15, Highest: 25, OpenTop: true, Here: 15, HasHere: true}},
-		{"a row without bands among them", feet(500), []*catalog.Schedule{row(), three(0)}, Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 10, HasHere: true}},
+		{
+			"the longest row first",
+			feet(500),
+			[]*catalog.Schedule{three(5), three(0)},
+			Required{Printed: true, Lowest: 15, Highest: 25, OpenTop: true, Here: 15, HasHere: true},
+		},
+		{
+			"the longest row last",
+			feet(500),
+			[]*catalog.Schedule{three(0), three(5)},
+			Required{Printed: true, Lowest: 15, Highest: 25, OpenTop: true, Here: 15, HasHere: true},
+		},
+		{
+			"a row without bands among them",
+			feet(500),
+			[]*catalog.Schedule{row(), three(0)},
+			Required{Printed: true, Lowest: 10, Highest: 20, OpenTop: true, Here: 10, HasHere: true},
+		},
 		{"above the table", feet(2000), []*catalog.Schedule{low}, Required{Printed: true, Lowest: 30, Highest: 30, OffTable: true}},
-		{"above one table of two", feet(2000), []*catalog.Schedule{low, three(0)}, Required{Printed: true, Lowest: 30, Highest: 30, Here: 15, HasHere: true, OffTable: true}},
-		{"the other way round", feet(2000), []*catalog.Schedule{three(0), low}, Required{Printed: true, Lowest: 30, Highest: 30, Here: 15, HasHere: true, OffTable: true}},
+		{
+			"above one table of two",
+			feet(2000),
+			[]*catalog.Schedule{low, three(0)},
+			Required{Printed: true, Lowest: 30, Highest: 30, Here: 15, HasHere: true, OffTable: true},
+		},
+		{
+			"the other way round",
+			feet(2000),
+			[]*catalog.Schedule{three(0), low},
+			Required{Printed: true, Lowest: 30, Highest: 30, Here: 15, HasHere: true, OffTable: true},
+		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			f := factsOf(t)
@@ -90,6 +128,10 @@ func TestWaterDepth(t *testing.T) {
 		if got := f.WaterDepth(measure.Duration(minutes) * measure.Minute).Inches(); !near(got, inches) {
 			t.Errorf("%v in for %v minutes, want %v", got, minutes, inches)
 		}
+	}
+	over, _ := f.Limit("water-over-lids-long-over")
+	if got := f.WaterDepth(measure.Duration(over + MinuteRounding)).Inches(); !near(got, 1) {
+		t.Errorf("30 minutes and their rounding take %v in", got)
 	}
 	if got := f.WaterDepth(measure.Duration(0.5*60) * measure.Minute).Inches(); !near(got, 1) {
 		t.Errorf("half an hour takes %v in", got)

@@ -3,43 +3,8 @@ package figures
 import (
 	"testing"
 
-	"jarwright/validate/acidity"
-	"jarwright/validate/catalog"
-	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/facts"
-	"jarwright/validate/match"
-	"jarwright/validate/measure"
 )
-
-// factsOf is what the rules see of a recipe in a kitchen at 500 ft.
-func factsOf(t *testing.T, recipe document.Recipe) *facts.Facts {
-	t.Helper()
-	tables, err := catalog.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	units, err := measure.LoadUnits()
-	if err != nil {
-		t.Fatal(err)
-	}
-	scale, err := composition.NewScale(tables, units)
-	if err != nil {
-		t.Fatal(err)
-	}
-	matcher, err := match.NewMatcher(tables, scale)
-	if err != nil {
-		t.Fatal(err)
-	}
-	chemistry, err := acidity.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	from := facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: chemistry}
-	elevationFt := 500.0
-	request := document.Request{Recipe: recipe, Kitchen: &document.Kitchen{Elevation: &document.Quantity{Value: &elevationFt, Unit: "ft"}}}
-	return facts.New(from, &request, false)
-}
 
 // What heats: the coldest spot of a recipe reaches 160 °F sooner hot than raw, and a stricter target leaves a smaller share.
 func TestHeatingFiguresFollowPackAndTarget(t *testing.T) {
@@ -55,9 +20,9 @@ func TestHeatingFiguresFollowPackAndTarget(t *testing.T) {
 		}
 	}
 	mild, strict := 3.9, 4.4
-	raw, curves := Heating(factsOf(t, recipe(document.PackRaw)), &strict)
-	hot, _ := Heating(factsOf(t, recipe(document.PackHot)), &strict)
-	easier, _ := Heating(factsOf(t, recipe(document.PackRaw)), &mild)
+	raw, curves := Heating(factsOf(t, inKitchen(recipe(document.PackRaw))), &strict)
+	hot, _ := Heating(factsOf(t, inKitchen(recipe(document.PackHot))), &strict)
+	easier, _ := Heating(factsOf(t, inKitchen(recipe(document.PackRaw))), &mild)
 	if len(raw) != 5 || len(hot) != 5 || len(easier) != 5 || len(curves) != 2 {
 		t.Fatalf("%d, %d and %d figures, %d curves", len(raw), len(hot), len(easier), len(curves))
 	}
@@ -69,12 +34,12 @@ func TestHeatingFiguresFollowPackAndTarget(t *testing.T) {
 		t.Errorf("raw %+v, hot %+v, at pH 3.9 %+v", raw[share], hot[share], easier[share])
 	}
 	tooHigh := 4.7
-	if unknown, _ := Heating(factsOf(t, recipe(document.PackRaw)), &tooHigh); len(unknown) != lethality {
+	if unknown, _ := Heating(factsOf(t, inKitchen(recipe(document.PackRaw))), &tooHigh); len(unknown) != lethality {
 		t.Errorf("above pH 4.6 no heating in boiling water is enough, but there are %d figures", len(unknown))
 	}
 	bare := recipe(document.PackRaw)
 	bare.Process.Time = nil
-	if list, curves := Heating(factsOf(t, bare), nil); list != nil || curves != nil {
+	if list, curves := Heating(factsOf(t, inKitchen(bare)), nil); list != nil || curves != nil {
 		t.Errorf("without a time: %+v", list)
 	}
 }

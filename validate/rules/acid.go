@@ -36,41 +36,41 @@ func VinegarStrength() Rule {
 		Remedy:  "Use bought vinegar labeled 5 % acidity.",
 		Figures: []string{"acid_of_brine", "acid_of_jar", "equilibrium_ph"},
 		Applies: hasVinegar,
-		Run: func(f *facts.Facts) []facts.Finding {
-			var findings []facts.Finding
-			limit := f.LimitAsPrinted("vinegar-acidity-min")
-			for _, line := range vinegars(f) {
-				switch {
-				case line.Thinned:
-					findings = append(findings, thinned(line))
-				case line.Acidity == nil:
-					findings = append(findings, facts.Finding{
-						Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
-						Message: "The strength of the " + line.Name + " is not given. Weaker vinegar would leave too little acid in the jar.",
-						Remedy:  "Read the acidity off the label and give it (acidity_percent); it must be at least 5 %.",
-					})
-				case *line.Acidity < limit.Value:
-					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c003"},
-						Message: fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.",
-							line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit.Value)),
-						Measured: percent(*line.Acidity), Limit: percent(limit.Value),
-						Remedy: "Use vinegar of 5 % in the same volume. Jars already made with weaker vinegar: within 24 hours put them into the " +
-							"refrigerator, later throw them away.",
-						Fix: []report.Operation{{Op: "add", Path: line.At + "/acidity_percent", Value: limit.Value}},
-					})
-				}
-			}
-			return findings
-		},
+		Run:     perLine(vinegars, weakVinegar),
+	}
+}
+
+func weakVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
+	limit := f.LimitAsPrinted("vinegar-acidity-min").Value
+	if line.Thinned {
+		return thinned(line)
+	}
+	if line.Acidity == nil {
+		return &facts.Finding{
+			Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
+			Message: "The strength of the " + line.Name + " is not given. Weaker vinegar would leave too little acid in the jar.",
+			Remedy:  "Read the acidity off the label and give it (acidity_percent); it must be at least 5 %.",
+		}
+	}
+	if *line.Acidity >= limit {
+		return nil
+	}
+	return &facts.Finding{
+		Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c003"},
+		Message: fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.",
+			line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit)),
+		Measured: percent(*line.Acidity), Limit: percent(limit),
+		Remedy: "Use vinegar of 5 % in the same volume. Jars already made with weaker vinegar: within 24 hours put them into the " +
+			"refrigerator, later throw them away.",
+		Fix: []report.Operation{{Op: "add", Path: line.At + "/acidity_percent", Value: limit}},
 	}
 }
 
 func percent(value float64) *report.Amount { return &report.Amount{Value: value, Unit: "percent"} }
 
 // thinned is the finding on an acid that has less in it than its label says.
-func thinned(line *composition.Line) facts.Finding {
-	return facts.Finding{
+func thinned(line *composition.Line) *facts.Finding {
+	return &facts.Finding{
 		Outcome: report.Fail, At: line.At + "/form", Changes: []string{"c001", "c020"},
 		Message: "The " + line.Name + " is thinned or was used before, so that it holds less acid than its label says.",
 		Remedy:  "Take it straight from the bottle, in the full amount of the tested recipe; water has a line of its own.",
@@ -91,44 +91,51 @@ func VinegarOrigin() Rule {
 		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
 		Figures: []string{"acid_of_brine", "acid_of_jar"},
 		Applies: hasVinegar,
-		Run: func(f *facts.Facts) []facts.Finding {
-			var findings []facts.Finding
-			most := f.LimitAsPrinted("vinegar-acidity-usual-max")
-			for _, line := range vinegars(f) {
-				finding := facts.Finding{
-					Outcome: report.Fail, At: line.At + "/item",
-					Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "vinegar"}},
-				}
-				switch {
-				case line.Kind == composition.HomemadeVinegar:
-					finding.Message, finding.Changes = "The vinegar is homemade; its strength varies and cannot be relied on.", []string{"c006"}
-					finding.Fix = append(finding.Fix,
-						report.Operation{Op: "add", Path: line.At + "/form", Value: ""},
-						report.Operation{Op: "add", Path: line.At + "/bottled", Value: true})
-				case line.Kind == composition.OtherVinegar:
-					finding.Message, finding.Changes = measure.Capital(line.Name)+" is not one of the vinegars recipes were tested with.", []string{"c024"}
-					finding.Fix = append(finding.Fix, report.Operation{Op: "add", Path: line.At + "/form", Value: ""})
-				case line.Bottled != nil && !*line.Bottled:
-					finding.At = line.At + "/bottled"
-					finding.Message, finding.Changes = "The vinegar was not bought bottled; the strength of homemade vinegar varies.", []string{"c006"}
-					finding.Fix = []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}}
-				case line.Acidity != nil && *line.Acidity > most.Value:
-					finding.At, finding.Changes = line.At+"/acidity_percent", []string{"c024"}
-					finding.Message = fmt.Sprintf("Vinegar of %s %% is a cleaning vinegar or a concentrate, not one that recipes were tested with.",
-						measure.FormatNumber(*line.Acidity))
-					finding.Measured, finding.Limit = percent(*line.Acidity), percent(most.Value)
-					finding.Fix = nil // lowering the figure would be no weaker than tested, but a fix never weakens acid
-				case line.Bottled == nil:
-					finding.Outcome, finding.At, finding.Changes, finding.Fix = report.Undetermined, line.At, []string{"c006"}, nil
-					finding.Message = "The recipe does not say whether the " + line.Name + " was bought. The strength of homemade vinegar varies."
-					finding.Remedy = "Say that the vinegar was bought (bottled: true), or buy some."
-				default:
-					continue
-				}
-				findings = append(findings, finding)
-			}
-			return findings
-		},
+		Run:     perLine(vinegars, strangeVinegar),
+	}
+}
+
+func strangeVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
+	most := f.LimitAsPrinted("vinegar-acidity-usual-max").Value
+	plain := report.Operation{Op: "replace", Path: line.At + "/item", Value: "vinegar"}
+	withoutForm := report.Operation{Op: "add", Path: line.At + "/form", Value: ""}
+	bought := report.Operation{Op: "add", Path: line.At + "/bottled", Value: true}
+	if line.Kind == composition.HomemadeVinegar {
+		return &facts.Finding{
+			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c006"},
+			Message: "The vinegar is homemade; its strength varies and cannot be relied on.",
+			Fix:     []report.Operation{plain, withoutForm, bought},
+		}
+	}
+	if line.Kind == composition.OtherVinegar {
+		return &facts.Finding{
+			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c024"},
+			Message: measure.Capital(line.Name) + " is not one of the vinegars recipes were tested with.",
+			Fix:     []report.Operation{plain, withoutForm},
+		}
+	}
+	if line.Bottled != nil && !*line.Bottled {
+		return &facts.Finding{
+			Outcome: report.Fail, At: line.At + "/bottled", Changes: []string{"c006"},
+			Message: "The vinegar was not bought bottled; the strength of homemade vinegar varies.",
+			Fix:     []report.Operation{bought},
+		}
+	}
+	if line.Acidity != nil && *line.Acidity > most {
+		return &facts.Finding{ // without a fix: a lower figure would be as strong as tested, but a fix never weakens acid
+			Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c024"},
+			Message: fmt.Sprintf("Vinegar of %s %% is a cleaning vinegar or a concentrate, not one that recipes were tested with.",
+				measure.FormatNumber(*line.Acidity)),
+			Measured: percent(*line.Acidity), Limit: percent(most),
+		}
+	}
+	if line.Bottled != nil {
+		return nil
+	}
+	return &facts.Finding{
+		Outcome: report.Undetermined, At: line.At, Changes: []string{"c006"},
+		Message: "The recipe does not say whether the " + line.Name + " was bought. The strength of homemade vinegar varies.",
+		Remedy:  "Say that the vinegar was bought (bottled: true), or buy some.",
 	}
 }
 
@@ -139,7 +146,7 @@ func juices(f *facts.Facts) []*composition.Line {
 	var lines []*composition.Line
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
-		if line.Class == catalog.Acid && line.Item != nil && line.Used() && slices.Contains(juiceItems, line.Item.ID) {
+		if line.Item != nil && line.Used() && slices.Contains(juiceItems, line.Item.ID) {
 			lines = append(lines, line)
 		}
 	}
@@ -155,45 +162,44 @@ func JuiceBottled() Rule {
 		Remedy:  "Use bottled juice in the same amount.",
 		Figures: []string{"acid_of_jar", "equilibrium_ph"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
-		Run: func(f *facts.Facts) []facts.Finding {
-			var findings []facts.Finding
-			for _, line := range juices(f) {
-				switch {
-				case line.Item.ID == "key-lime-juice":
-					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c012"},
-						Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
-						Fix: []report.Operation{
-							{Op: "replace", Path: line.At + "/item", Value: "lime juice"},
-							{Op: "add", Path: line.At + "/bottled", Value: true},
-						},
-					})
-				case line.Thinned:
-					findings = append(findings, thinned(line))
-				case line.Bottled == nil:
-					findings = append(findings, facts.Finding{
-						Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
-						Message: "The recipe does not say whether the " + line.Name + " is bottled. The acidity of fresh juice varies.",
-						Remedy:  "Use bottled juice and say so (bottled: true).",
-					})
-				case !*line.Bottled:
-					finding := facts.Finding{
-						Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
-						Message: measure.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
-						Fix:     []report.Operation{{Op: "add", Path: line.At + "/bottled", Value: true}},
-					}
-					if line.Written.Bottled != nil {
-						finding.At = line.At + "/bottled"
-					}
-					if line.Written.Form != "" {
-						finding.Fix = append(finding.Fix, report.Operation{Op: "replace", Path: line.At + "/form", Value: "bottled"})
-					}
-					findings = append(findings, finding)
-				}
-			}
-			return findings
-		},
+		Run:     perLine(juices, freshJuice),
 	}
+}
+
+func freshJuice(_ *facts.Facts, line *composition.Line) *facts.Finding {
+	bottled := report.Operation{Op: "add", Path: line.At + "/bottled", Value: true}
+	if line.Item.ID == "key-lime-juice" {
+		return &facts.Finding{
+			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c012"},
+			Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
+			Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "lime juice"}, bottled},
+		}
+	}
+	if line.Thinned {
+		return thinned(line)
+	}
+	if line.Bottled == nil {
+		return &facts.Finding{
+			Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
+			Message: "The recipe does not say whether the " + line.Name + " is bottled. The acidity of fresh juice varies.",
+			Remedy:  "Use bottled juice and say so (bottled: true).",
+		}
+	}
+	if *line.Bottled {
+		return nil
+	}
+	finding := facts.Finding{
+		Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
+		Message: measure.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
+		Fix:     []report.Operation{bottled},
+	}
+	if line.Written.Bottled != nil {
+		finding.At = line.At + "/bottled"
+	}
+	if line.Written.Form != "" {
+		finding.Fix = append(finding.Fix, report.Operation{Op: "replace", Path: line.At + "/form", Value: "bottled"})
+	}
+	return &finding
 }
 
 func limes(f *facts.Facts) []*composition.Line {
@@ -216,48 +222,50 @@ func LimeRinsed() Rule {
 		Remedy:  "Drain the lime water, then rinse and soak in fresh water for an hour, three times.",
 		Figures: []string{"acid_of_jar", "equilibrium_ph"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(limes(f)) > 0 },
-		Run: func(f *facts.Facts) []facts.Finding {
-			var findings []facts.Finding
-			least := f.LimitAsPrinted("lime-rinses-min")
-			for _, line := range limes(f) {
-				switch {
-				case !f.Match.LimedHere:
-					finding := facts.Finding{
-						Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
-						Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.",
-						Remedy:  "Leave the lime out; ice or calcium chloride firms too.",
-					}
-					if line.State == composition.Given && f.Match.Recipe != nil {
-						finding.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: 0.0}}
-					}
-					findings = append(findings, finding)
-				case line.InJar:
-					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
-						Message: "The pickling lime stays in the jar, where it neutralizes the acid.",
-						Fix: []report.Operation{
-							{Op: "add", Path: line.At + "/drained", Value: true},
-							{Op: "add", Path: line.At + "/rinses", Value: least.Value},
-						},
-					})
-				case line.Written.Rinses == nil:
-					findings = append(findings, facts.Finding{
-						Outcome: report.Undetermined, At: line.At, Changes: []string{"c083"},
-						Message: "The recipe does not say how often the food is rinsed and soaked after the lime.",
-						Remedy:  "Say how many one-hour soaks in fresh water follow (rinses); it takes three.",
-					})
-				case *line.Written.Rinses < least.Value:
-					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At + "/rinses", Changes: []string{"c083"},
-						Message: fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.",
-							measure.FormatNumber(*line.Written.Rinses), measure.FormatNumber(least.Value)),
-						Measured: &report.Amount{Value: *line.Written.Rinses, Unit: "count"}, Limit: &report.Amount{Value: least.Value, Unit: "count"},
-						Fix: []report.Operation{{Op: "replace", Path: line.At + "/rinses", Value: least.Value}},
-					})
-				}
-			}
-			return findings
-		},
+		Run:     perLine(limes, limeLeft),
+	}
+}
+
+func limeLeft(f *facts.Facts, line *composition.Line) *facts.Finding {
+	least := f.LimitAsPrinted("lime-rinses-min").Value
+	if !f.Match.LimedHere {
+		finding := facts.Finding{
+			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
+			Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.",
+			Remedy:  "Leave the lime out; ice or calcium chloride firms too.",
+		}
+		if line.State == composition.Given && f.Match.Recipe != nil {
+			finding.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: 0.0}}
+		}
+		return &finding
+	}
+	if line.InJar {
+		return &facts.Finding{
+			Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
+			Message: "The pickling lime stays in the jar, where it neutralizes the acid.",
+			Fix: []report.Operation{
+				{Op: "add", Path: line.At + "/drained", Value: true},
+				{Op: "add", Path: line.At + "/rinses", Value: least},
+			},
+		}
+	}
+	rinses := line.Written.Rinses
+	if rinses == nil {
+		return &facts.Finding{
+			Outcome: report.Undetermined, At: line.At, Changes: []string{"c083"},
+			Message: "The recipe does not say how often the food is rinsed and soaked after the lime.",
+			Remedy:  "Say how many one-hour soaks in fresh water follow (rinses); it takes three.",
+		}
+	}
+	if *rinses >= least {
+		return nil
+	}
+	return &facts.Finding{
+		Outcome: report.Fail, At: line.At + "/rinses", Changes: []string{"c083"},
+		Message: fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.",
+			measure.FormatNumber(*rinses), measure.FormatNumber(least)),
+		Measured: &report.Amount{Value: *rinses, Unit: "count"}, Limit: &report.Amount{Value: least, Unit: "count"},
+		Fix: []report.Operation{{Op: "replace", Path: line.At + "/rinses", Value: least}},
 	}
 }
 

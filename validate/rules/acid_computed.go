@@ -55,23 +55,21 @@ func AcidInReserve() Rule {
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
 			limit, margin := f.LimitAsPrinted("ph-max"), f.LimitAsPrinted("ph-margin")
+			if measure.Round(f.Acidity.PH, 2) > limit.Value || f.Acidity.High <= margin.Value {
+				return nil // over the limit another rule says so
+			}
 			finding := facts.Finding{
 				Outcome: report.Fail, At: "/recipe/ingredients",
 				Measured: &report.Amount{Value: measure.Round(f.Acidity.High, 2), Unit: "pH"},
 			}
-			switch {
-			case measure.Round(f.Acidity.PH, 2) > limit.Value:
-				return nil // another rule says so
-			case f.Acidity.High > limit.Value:
+			if f.Acidity.High > limit.Value {
 				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, but with every input at its worst it could be %s, over %s. "+
 					"What opens that bound most is %s.", hundredths(f.Acidity.PH), hundredths(f.Acidity.High), hundredths(limit.Value), f.Acidity.Decides)
 				finding.Limit = &report.Amount{Value: limit.Value, Unit: "pH"}
-			case f.Acidity.High > margin.Value:
+			} else {
 				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, at most %s: below the limit of %s, above the usual "+
 					"margin of %s.", hundredths(f.Acidity.PH), hundredths(f.Acidity.High), hundredths(limit.Value), hundredths(margin.Value))
 				finding.Limit = &report.Amount{Value: margin.Value, Unit: "pH"}
-			default:
-				return nil
 			}
 			return []facts.Finding{finding}
 		},

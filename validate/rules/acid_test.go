@@ -139,6 +139,10 @@ func TestJuiceBottled(t *testing.T) {
 			want: report.Fail, at: []string{juiceLine},
 			fix: []report.Operation{bottled, operation("replace", juiceLine+"/form", "bottled")},
 		},
+		{
+			name: "an unknown food beside it", edit: both(juice(func(l *document.Ingredient) { l.Form, l.Bottled = "", nil }), adding("moon cheese", 1, "cup")),
+			want: report.Undetermined, at: []string{juiceLine},
+		},
 		{name: "none of it used", edit: juice(func(l *document.Ingredient) { *l.Amount.Value, l.Bottled = 0, nil }), want: report.NotApplicable},
 		{name: "citric acid", edit: juice(func(l *document.Ingredient) { l.Item, l.Bottled = "citric acid", nil }), want: report.NotApplicable},
 		{name: "a juice that is food", edit: juice(func(l *document.Ingredient) { l.Item, l.Bottled = "tomato juice", nil }), want: report.NotApplicable},

@@ -22,7 +22,11 @@ func unfixed(f *facts.Facts) { f.Match.Departures = withoutFixes(f) }
 func TestUnknown(t *testing.T) {
 	try(t, Unknown(), dills, []ruleCase{
 		{name: "all known", want: report.Pass},
-		{name: "unlike anything", edit: adding("moon cheese", 1, "cup"), want: report.Undetermined, at: []string{tenth + "/item"}, says: "“moon cheese” is not in"},
+		{
+			name: "unlike anything",
+			edit: adding("moon cheese", 1, "cup"),
+			want: report.Undetermined, at: []string{tenth + "/item"}, says: "“moon cheese” is not in",
+		},
 		{
 			name: "nearly a name", edit: adding("cucumbr", 1, "cup"), want: report.Undetermined, at: []string{tenth + "/item"},
 			says: "If you mean cucumber, write that",
@@ -114,7 +118,11 @@ func TestSaltInFerment(t *testing.T) {
 	try(t, SaltInFerment(), ferment, []ruleCase{
 		{name: "as printed", want: report.Pass},
 		{name: "refrigerator", edit: refrigerated, want: report.Pass},
-		{name: "half the salt", edit: salt(func(l *document.Ingredient) { *l.Amount.Value = 0.25 }), facts: unfixed, want: report.Fail, at: []string{at + "/amount"}},
+		{
+			name: "half the salt",
+			edit: salt(func(l *document.Ingredient) { *l.Amount.Value = 0.25 }), facts: unfixed,
+			want: report.Fail, at: []string{at + "/amount"},
+		},
 		{
 			name: "reduced-sodium salt", edit: kind(document.SaltReducedSodium), want: report.Fail, at: []string{at},
 			fix: []report.Operation{operation("add", at+"/salt_kind", document.SaltCanning)}, facts: nothingElse,
@@ -207,7 +215,11 @@ func TestGarlicInOil(t *testing.T) {
 	})
 	try(t, GarlicInOil(), base("marinated-peppers"), []ruleCase{
 		{name: "as a tested recipe has them", want: report.Pass},
-		{name: "with twice the oil", edit: func(r *document.Request) { *line(r, "oil").Amount.Value *= 2 }, want: report.Fail, at: []string{"/recipe/ingredients/6"}},
+		{
+			name: "with twice the oil",
+			edit: func(r *document.Request) { *line(r, "oil").Amount.Value *= 2 },
+			want: report.Fail, at: []string{"/recipe/ingredients/6"},
+		},
 	})
 }
 

@@ -38,6 +38,7 @@ func TestCure(t *testing.T) {
 		{name: "neither rest nor record", want: report.NotApplicable},
 		{name: "4 weeks", edit: rest(4, "wk"), want: report.Pass},
 		{name: "28 days", edit: rest(28, "d"), want: report.Pass},
+		{name: "exactly a hundredth less", edit: rest(4*7*(1-0.01), "d"), want: report.Pass},
 		{name: "27.8 days", edit: rest(27.8, "d"), want: report.Pass},
 		{
 			name: "27.7 days", edit: rest(27.7, "d"), want: report.Fail, at: at,
@@ -63,7 +64,11 @@ func TestBestBefore(t *testing.T) {
 		{name: "no record", want: report.NotApplicable},
 		{name: "refrigerator", edit: both(packedAt(packedOn, "2030-01-01"), refrigerated), want: report.NotApplicable},
 		{name: "the last second of a year after", edit: packedAt(packedOn, "2027-08-01T23:59:59Z"), want: report.Pass},
-		{name: "as the next day begins", edit: packedAt(packedOn, "2027-08-02T00:00:00Z"), want: report.Fail, at: []string{"/as_of"}, says: "best before 2027-08-01"},
+		{
+			name: "as the next day begins",
+			edit: packedAt(packedOn, "2027-08-02T00:00:00Z"),
+			want: report.Fail, at: []string{"/as_of"}, says: "best before 2027-08-01",
+		},
 		{name: "day of packing not recorded", edit: packedAt("", "2027-08-02"), want: report.Undetermined, at: []string{"/batch"}},
 		{name: "no day asked for", edit: packedAt(packedOn, ""), want: report.Undetermined, at: []string{""}, says: "Best before 2027-08-01"},
 	})
@@ -85,11 +90,13 @@ func TestStorageTemperature(t *testing.T) {
 		return document.Kept{Place: document.PlaceRoom, Temperature: amount(value, unit)}
 	}
 	at := []string{"/batch/jars/0/kept/1/temperature"}
+	warmest, _ := factsOf(t, dills(t)).Limit("storage-max")
 	try(t, StorageTemperature(), dills, []ruleCase{
 		{name: "no record", want: report.NotApplicable},
 		{name: "no temperature", edit: kept(document.Kept{Place: document.PlaceRoom}), want: report.NotApplicable},
 		{name: "95 °F", edit: kept(room(95, "F")), want: report.Pass},
 		{name: "35.25 °C is 95 °F as thermometers go", edit: kept(room(35.25, "C")), want: report.Pass},
+		{name: "to the last bit", edit: kept(room(warmest+0.3, "K")), want: report.Pass},
 		{name: "35.35 °C", edit: kept(room(35.35, "C")), want: report.Fail, at: at},
 		{
 			name: "96 °F", edit: kept(room(96, "F")), want: report.Fail, at: at, says: `Jar "a" stood warmer than 95 °F.`,

@@ -13,7 +13,11 @@ func TestSaltByVolume(t *testing.T) {
 	soakWeighed := func(r *document.Request) { line(r, "salt").Amount = amount(200, "g") }
 	try(t, SaltByVolume(), dills, []ruleCase{
 		{name: "canning salt", want: report.Pass},
-		{name: "kosher flakes", edit: kind(document.SaltKosherFlake), want: report.Fail, at: at, says: "0.5 cup of this salt may weigh anything from 65 to 125 g."},
+		{
+			name: "kosher flakes",
+			edit: kind(document.SaltKosherFlake),
+			want: report.Fail, at: at, says: "0.5 cup of this salt may weigh anything from 65 to 125 g.",
+		},
 		{name: "coarse sea salt", edit: kind(document.SaltSeaCoarse), want: report.Fail, at: at},
 		{name: "fine sea salt", edit: kind(document.SaltSeaFine), want: report.Pass},
 		{name: "kosher flakes, weighed", edit: both(kind(document.SaltKosherFlake), weighed), want: report.Pass},
@@ -75,8 +79,16 @@ func TestDimension(t *testing.T) {
 			name: "no published weight", edit: measuredIn("bunch"), want: report.Fail, at: []string{"/recipe/ingredients/0/amount"},
 			says: "measured in bunch",
 		},
-		{name: "the same thrown away", edit: both(measuredIn("bunch"), func(r *document.Request) { line(r, "cucumber").Drained = new(true) }), want: report.NotApplicable},
-		{name: "unknown food", edit: both(measuredIn("bunch"), func(r *document.Request) { line(r, "cucumber").Item = "moon cheese" }), want: report.NotApplicable},
+		{
+			name: "the same thrown away",
+			edit: both(measuredIn("bunch"), func(r *document.Request) { line(r, "cucumber").Drained = new(true) }),
+			want: report.NotApplicable,
+		},
+		{
+			name: "unknown food",
+			edit: both(measuredIn("bunch"), func(r *document.Request) { line(r, "cucumber").Item = "moon cheese" }),
+			want: report.NotApplicable,
+		},
 		{name: "as needed", edit: func(r *document.Request) {
 			line(r, "cucumber").Amount = &document.Quantity{Unit: "as_needed"}
 		}, want: report.NotApplicable},

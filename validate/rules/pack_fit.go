@@ -57,11 +57,9 @@ const fitRounding = 1.5
 func runPieceFits(f *facts.Facts) []facts.Finding {
 	jar, _ := f.Jar()
 	head, _ := f.Headspace()
-	if f.Match.Recipe != nil {
-		// Where less is given than printed, another rule asks for the printed headspace.
-		if printed := f.Match.PrintedHeadspaces(); len(printed) > 0 {
-			head = max(head, measure.Length(slices.Min(printed))*measure.Inch)
-		}
+	// Where less is given than printed, another rule asks for the printed headspace.
+	if printed := f.Match.PrintedHeadspaces(); len(printed) > 0 {
+		head = max(head, measure.Length(slices.Min(printed))*measure.Inch)
 	}
 	longestMM, err := jar.LongestUprightPieceMM(head.Millimeters(), 0)
 	if err != nil {
@@ -69,13 +67,13 @@ func runPieceFits(f *facts.Facts) []facts.Finding {
 	}
 	var findings []facts.Finding
 	for _, line := range sized(f) {
-		switch {
-		case line.LengthMM > max(longestMM, jar.MouthMM)+fitRounding:
-			if printedThatLong(f, line) {
-				continue
+		if line.LengthMM > max(longestMM, jar.MouthMM)+fitRounding {
+			if !printedThatLong(f, line) {
+				findings = append(findings, tooLong(f, line, longestMM))
 			}
-			findings = append(findings, tooLong(f, line, longestMM))
-		case line.DiameterMM() > jar.MouthMM+fitRounding:
+			continue
+		}
+		if line.DiameterMM() > jar.MouthMM+fitRounding {
 			findings = append(findings, facts.Finding{
 				Outcome: report.Fail, At: line.At,
 				Message: fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.",
@@ -140,7 +138,7 @@ func FoodCovered() Rule {
 		Figures: []string{"longest_upright_piece"},
 		Applies: func(f *facts.Facts) bool {
 			_, given := f.SI(f.Request.Recipe.SolidsHeadspace)
-			return f.ForShelf() && (given || f.Match.Recipe != nil && solidsHeadspace(f) > 0)
+			return f.ForShelf() && (given || solidsHeadspace(f) > 0)
 		},
 		Run: runFoodCovered,
 	}
@@ -151,10 +149,7 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 	si, given := f.SI(written)
 	tolerance, _ := f.Limit("headspace-tolerance")
 	tolerance *= 1 + 1e-6
-	printed := 0.0
-	if f.Match.Recipe != nil {
-		printed = solidsHeadspace(f)
-	}
+	printed := solidsHeadspace(f)
 	want := measure.Length(printed) * measure.Inch
 	if !given {
 		return []facts.Finding{{
@@ -170,23 +165,23 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 	if f.Match.Recipe != nil {
 		finding.Sources = []catalog.Citation{f.Match.Recipe.Citation}
 	}
-	liquid, said := f.Headspace()
-	switch {
-	case printed > 0 && si < float64(want)-tolerance:
+	if f.Match.Recipe != nil && si < float64(want)-tolerance {
 		finding.Message = fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.",
 			measure.FormatInches(measure.Length(si)), f.Match.Recipe.Title, measure.FormatInches(want))
 		finding.Remedy = "Leave " + measure.FormatInches(want) + " between the pieces and the rim and cover them with liquid."
 		finding.Limit = f.In(written, float64(want))
 		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}}
-	case said && si < float64(liquid)-tolerance:
+		return []facts.Finding{finding}
+	}
+	liquid, said := f.Headspace()
+	if said && si < float64(liquid)-tolerance {
 		finding.Message = fmt.Sprintf("The pieces reach %s below the rim and the liquid only %s: they stand out of it.",
 			measure.FormatInches(measure.Length(si)), measure.FormatInches(liquid))
 		finding.Remedy = "Pack the pieces lower, so that the liquid covers them."
 		finding.Limit = f.In(written, float64(liquid))
-	default:
-		return nil
+		return []facts.Finding{finding}
 	}
-	return []facts.Finding{finding}
+	return nil
 }
 
 // BrineEnough notes when the liquid of the recipe will not fill its jars.

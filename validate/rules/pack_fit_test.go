@@ -6,6 +6,7 @@ import (
 	"jarwright/validate/contents"
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
+	"jarwright/validate/measure"
 	"jarwright/validate/report"
 	"jarwright/validate/table"
 )
@@ -74,6 +75,12 @@ func TestPieceFits(t *testing.T) {
 			want: report.Fail, at: tooLong, fix: cut(4.25),
 		},
 		{
+			name: "words that just fit", edit: long(5, "in"), want: report.Fail, at: tooLong, fix: cut(4.25),
+			facts: func(f *facts.Facts) {
+				f.Composition.Lines[0].Form.LengthMM = 121 - measure.Length(*f.Contents.Headspace).Millimeters()
+			},
+		},
+		{
 			name: "by the words, a thickness of its own", want: report.Fail, at: []string{at},
 			edit: both(across(20), form("sticks, 5 in long")),
 		},
@@ -110,6 +117,7 @@ func TestPieceFits(t *testing.T) {
 	try(t, PieceFits(), dills, []ruleCase{
 		{name: "as printed", want: report.Pass},
 		{name: "a little longer than printed", edit: long(128.4, "mm"), want: report.Pass},
+		{name: "1.5 mm longer than printed", facts: size(127+1.5, 0), want: report.Pass},
 		{name: "longer than printed", edit: long(128.6, "mm"), want: report.Fail, at: tooLong, fix: cut(108.25)},
 		{
 			name: "the second food is too long too", want: report.Fail, at: []string{"/recipe/ingredients/10"},
@@ -119,7 +127,11 @@ func TestPieceFits(t *testing.T) {
 				add(r, okra)
 			},
 		},
-		{name: "less headspace than printed counts as printed", edit: both(long(130, "mm"), headspace(0.25, "in")), want: report.Fail, at: tooLong, fix: cut(108.25)},
+		{
+			name: "less headspace than printed counts as printed",
+			edit: both(long(130, "mm"), headspace(0.25, "in")),
+			want: report.Fail, at: tooLong, fix: cut(108.25),
+		},
 		{name: "more headspace than printed counts", edit: both(long(130, "mm"), headspace(1, "in")), want: report.Fail, at: tooLong, fix: cut(95.5625)},
 		{
 			name: "none printed", edit: both(long(130, "mm"), headspace(0.25, "in")), facts: printedHeadspaces(),
@@ -140,6 +152,7 @@ func TestFoodCovered(t *testing.T) {
 	const place = "/recipe/solids_headspace"
 	at, fix := []string{place}, []report.Operation{operation("replace", place, quantityOf(1, "in"))}
 	inches := func(value float64) *report.Amount { return &report.Amount{Value: value, Unit: "in"} }
+	most := headspaceTolerance(t)
 	try(t, FoodCovered(), carrots, []ruleCase{
 		{name: "1 in", want: report.Pass},
 		{name: "1/16 in less", edit: solids(0.9375, "in"), want: report.Pass},
@@ -147,6 +160,7 @@ func TestFoodCovered(t *testing.T) {
 			name: "1/8 in less", edit: solids(0.875, "in"), want: report.Fail, at: at, fix: fix, measured: inches(0.875), limit: inches(1),
 			says: "The pieces stay 7/8 in below the rim where “Pickled carrots” has 1 in. Leave 1 in between the pieces",
 		},
+		{name: "1/16 in less and its rounding, to the last bit", edit: solids(float64(1*measure.Inch)-most, "m"), want: report.Pass},
 		{name: "a little over a 1/16 in less", edit: solids(0.936, "in"), want: report.Fail, at: at, fix: fix},
 		{
 			name: "not given", edit: func(r *document.Request) { r.Recipe.SolidsHeadspace = nil }, want: report.Undetermined, at: []string{"/recipe"},
@@ -162,6 +176,7 @@ func TestFoodCovered(t *testing.T) {
 			name: "1/8 in above the liquid", edit: solids(0.375, "in"), want: report.Fail, at: at, measured: inches(0.375), limit: inches(0.5),
 			says: "The pieces reach 3/8 in below the rim and the liquid only 1/2 in: they stand out of it.",
 		},
+		{name: "1/16 in above it and its rounding, to the last bit", edit: solids(float64(0.5*measure.Inch)-most, "m"), want: report.Pass},
 		{name: "a little over a 1/16 in above the liquid", edit: solids(0.436, "in"), want: report.Fail, at: at},
 		{name: "headspace of the liquid not said", edit: solids(0.1, "in"), facts: func(f *facts.Facts) { f.Contents.Headspace = nil }, want: report.Pass},
 	})

@@ -172,14 +172,15 @@ func (s *step) finding() facts.Finding {
 		Limit:    &report.Amount{Value: heating.ShockLimit().Value, Unit: "°C"},
 		Fix:      s.fix,
 	}
-	switch {
-	case s.at == "/recipe/temperatures/canner":
+	switch s.at {
+	case "/recipe/temperatures/canner":
 		finding.Remedy = "Put the jars into water of about their own temperature: 140 °F (60 °C) for raw packs, 180 °F (82 °C) for hot ones."
-	case s.shock.Cooling:
-		finding.Remedy = "Let the jar cool on a towel out of a draft before anything cold goes into it."
 	default:
 		finding.Remedy = fmt.Sprintf("Warm the jar to at least %.0f °C (%.0f °F), best by keeping it in hot water until it is filled.",
 			math.Ceil(heating.LeastJarC(s.otherC)), math.Ceil(heating.LeastJarC(s.otherC)*1.8+32))
+		if s.shock.Cooling {
+			finding.Remedy = "Let the jar cool on a towel out of a draft before anything cold goes into it."
+		}
 	}
 	return finding
 }

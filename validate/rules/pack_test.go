@@ -6,6 +6,7 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
+	"jarwright/validate/measure"
 	"jarwright/validate/report"
 )
 
@@ -27,15 +28,25 @@ func printedHeadspaces(inches ...float64) func(*facts.Facts) {
 	}
 }
 
+// headspaceTolerance is how far, in m, a headspace may be from the printed one: 1/16 in, and a millionth for the rounding of units.
+func headspaceTolerance(t *testing.T) float64 {
+	t.Helper()
+	tolerance, _ := factsOf(t, dills(t)).Limit("headspace-tolerance")
+	return tolerance * (1 + 1e-6)
+}
+
 func TestHeadspace(t *testing.T) {
 	const place = "/recipe/headspace"
 	at, fix := []string{place}, []report.Operation{operation("replace", place, quantityOf(0.5, "in"))}
 	in := func(value float64, unit string) *report.Amount { return &report.Amount{Value: value, Unit: unit} }
+	half := float64(0.5 * measure.Inch)
+	most := headspaceTolerance(t)
 	try(t, Headspace(), dills, []ruleCase{
 		{name: "1/2 in", want: report.Pass},
 		{name: "13 mm", edit: headspace(13, "mm"), want: report.Pass},
 		{name: "1/16 in more", edit: headspace(0.5625, "in"), want: report.Pass},
 		{name: "1/16 in less", edit: headspace(0.4375, "in"), want: report.Pass},
+		{name: "1/16 in more and its rounding, to the last bit", edit: headspace(half+most, "m"), want: report.Pass},
 		{name: "a little more than that", edit: headspace(0.5635, "in"), want: report.Fail, at: at, fix: fix},
 		{
 			name: "1/8 in more", edit: headspace(0.625, "in"), want: report.Fail, at: at, fix: fix, measured: in(0.625, "in"), limit: in(0.5, "in"),
@@ -66,6 +77,15 @@ func TestHeadspace(t *testing.T) {
 	}})
 }
 
+// A recipe without a headspace of its own for the pieces is told nothing of one.
+func TestHeadspaceOfTheLiquidAlone(t *testing.T) {
+	request := dills(t)
+	headspace(1, "in")(&request)
+	if got := Headspace().Run(factsOf(t, request))[0].Remedy; got != "Leave 1/2 in between the liquid and the rim." {
+		t.Error(got)
+	}
+}
+
 func ownJar(milliliters float64) func(*document.Request) {
 	return func(r *document.Request) { r.Recipe.Jar = &document.Jar{Capacity: amount(milliliters, "mL")} }
 }
@@ -79,6 +99,10 @@ func TestJarSize(t *testing.T) {
 		{name: "pint", want: report.Pass},
 		{name: "half-pint", edit: jar("half-pint"), want: report.Pass},
 		{name: "475.5 mL are a pint", edit: ownJar(475.5), want: report.Pass},
+		{
+			name: "half a percent more than a pint, to the last bit", want: report.Pass,
+			facts: func(f *facts.Facts) { f.Composition.Jar.CapacityML = f.Match.Pack.Largest.CapacityML / (1 - 0.005) },
+		},
 		{name: "475.6 mL are not", edit: ownJar(475.6), want: report.Fail, at: at, fix: []report.Operation{pint}},
 		{
 			name: "10 % larger", edit: ownJar(520.494), want: report.Fail, at: at, fix: []report.Operation{pint}, measured: inML(520.5), limit: inML(473.2),
@@ -150,6 +174,9 @@ func TestPieceSize(t *testing.T) {
 		{name: "less than a tenth more", edit: thick(0.545), want: report.Pass},
 		{name: "more than a tenth more", edit: thick(0.56), facts: sized, want: report.Fail, at: []string{"/recipe/ingredients/0"}},
 		{name: "refrigerator", edit: both(thick(1), refrigerated), want: report.NotApplicable},
+		{name: "no food in the jar, but seasonings", want: report.NotApplicable, edit: func(r *document.Request) {
+			line(r, "carrot").Drained, r.Recipe.Follows = new(true), "pickled-carrots"
+		}},
 		{name: "no food", want: report.NotApplicable, edit: func(r *document.Request) { *line(r, "carrot").Amount.Value = 0 }},
 	})
 }

@@ -168,7 +168,6 @@ func LowTemperature() Rule {
 }
 
 func runLowTemperature(f *facts.Facts) []facts.Finding {
-	var findings []facts.Finding
 	if !lowTemperatureAllowed(f) {
 		return []facts.Finding{{
 			Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c098"},
@@ -176,45 +175,64 @@ func runLowTemperature(f *facts.Facts) []facts.Finding {
 			Fix:     toBoilingWater(f),
 		}}
 	}
+	var findings []facts.Finding
+	for _, finding := range []*facts.Finding{tooBrief(f), tooCold(f)} {
+		if finding != nil {
+			findings = append(findings, *finding)
+		}
+	}
+	return findings
+}
+
+// tooBrief judges the time of a low-temperature treatment.
+func tooBrief(f *facts.Facts) *facts.Finding {
 	atLeast, limit := f.Limit("low-temperature-time-min")
-	switch have, given := f.Time(); {
-	case !given:
-		findings = append(findings, facts.Finding{
+	have, given := f.Time()
+	if !given {
+		return &facts.Finding{
 			Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"},
 			Message: "The time of the low-temperature treatment is not given.",
 			Remedy:  "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time).",
-		})
-	case float64(have) < atLeast:
-		findings = append(findings, facts.Finding{
-			Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
-			Message: fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.",
-				measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
-			Remedy:   "Hold the temperature for the full 30 minutes.",
-			Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, atLeast),
-			Fix: []report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": limit.Value, "unit": limit.Unit}}},
-		})
+		}
 	}
-	coldest, coldestLimit := f.Limit("low-temperature-min")
-	switch have, given := f.SI(f.Request.Recipe.Process.Temperature); {
-	case !given:
-		findings = append(findings, facts.Finding{
+	if float64(have) >= atLeast {
+		return nil
+	}
+	written := f.Request.Recipe.Process.Time
+	return &facts.Finding{
+		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
+		Message: fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.",
+			measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
+		Remedy:   "Hold the temperature for the full 30 minutes.",
+		Measured: f.In(written, float64(have)), Limit: f.In(written, atLeast),
+		Fix: []report.Operation{{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": limit.Value, "unit": limit.Unit}}},
+	}
+}
+
+// tooCold judges the temperature of a low-temperature treatment.
+func tooCold(f *facts.Facts) *facts.Finding {
+	coldest, limit := f.Limit("low-temperature-min")
+	written := f.Request.Recipe.Process.Temperature
+	have, given := f.SI(written)
+	if !given {
+		return &facts.Finding{
 			Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"},
 			Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.",
 			Remedy:  "Read a thermometer in the water and give the temperature (process.temperature).",
-		})
-	case have < coldest-temperatureRounding:
-		findings = append(findings, facts.Finding{
-			Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
-			Message:  fmt.Sprintf("The water is colder than %s °F.", measure.FormatNumber(coldestLimit.Value)),
-			Remedy:   "Hold the water between 180 and 185 °F (82 to 85 °C).",
-			Measured: f.In(f.Request.Recipe.Process.Temperature, have), Limit: f.In(f.Request.Recipe.Process.Temperature, coldest),
-			Fix: []report.Operation{{
-				Op: "replace", Path: "/recipe/process/temperature",
-				Value: map[string]any{"value": coldestLimit.Value, "unit": coldestLimit.Unit},
-			}},
-		})
+		}
 	}
-	return findings
+	if have >= coldest-temperatureRounding {
+		return nil
+	}
+	return &facts.Finding{
+		Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
+		Message:  fmt.Sprintf("The water is colder than %s °F.", measure.FormatNumber(limit.Value)),
+		Remedy:   "Hold the water between 180 and 185 °F (82 to 85 °C).",
+		Measured: f.In(written, have), Limit: f.In(written, coldest),
+		Fix: []report.Operation{{
+			Op: "replace", Path: "/recipe/process/temperature", Value: map[string]any{"value": limit.Value, "unit": limit.Unit},
+		}},
+	}
 }
 
 // temperatureRounding, in kelvin, lets 82.2 °C stand for 180 °F. Ours, no source.

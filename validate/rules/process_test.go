@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"jarwright/validate/document"
+	"jarwright/validate/measure"
 	"jarwright/validate/report"
 )
 
@@ -66,6 +67,10 @@ func TestPublishedMatch(t *testing.T) {
 			name: "a food of the pressure tables", edit: of(more("potato", 2, "lb")), want: report.Fail, at: list,
 			says: "potato without added acid is given 35 to 40 minutes in a pressure canner",
 		},
+		{
+			name: "a food of one time", edit: of(more("fish", 2, "lb")), want: report.Fail, at: list,
+			says: "fish without added acid is given 100 minutes in a pressure canner",
+		},
 		{name: "the same poured away", edit: of(drained, more("sugar", 1, "cup")), want: report.Fail, at: list, says: "no process time can be given. Keep"},
 		{name: "an unknown food", edit: of(more("moon cheese", 2, "lb")), want: report.Fail, at: list, says: "no process time can be given. Keep"},
 		{
@@ -117,6 +122,12 @@ func TestMethod(t *testing.T) {
 			edit: both(heated(document.MethodOven, 10), func(r *document.Request) { r.Recipe.Process.WaterOverLids = amount(2.5, "cm") }),
 		},
 		{
+			name: "an inch but 2 %, to the last bit", want: report.Fail, at: at, fix: only,
+			edit: both(heated(document.MethodOven, 10), func(r *document.Request) {
+				r.Recipe.Process.WaterOverLids = amount(float64(1*measure.Inch)*(1-0.02), "m")
+			}),
+		},
+		{
 			name: "no word of the water", want: report.Fail, at: at, fix: []report.Operation{boil, waterFix(1)},
 			edit: both(heated(document.MethodOven, 10), func(r *document.Request) { r.Recipe.Process.WaterOverLids = nil }),
 		},
@@ -139,6 +150,13 @@ func TestMethod(t *testing.T) {
 		cases = append(cases, ruleCase{name: c.method, edit: heated(c.method, 10), want: report.Fail, at: at, fix: only, says: c.says})
 	}
 	try(t, Method(), dills, cases)
+	try(t, Method(), beets, []ruleCase{{
+		name: "the time of the fix takes 2 inches", edit: both(heated(document.MethodOven, 10), feet(2000)), want: report.Fail, at: at,
+		fix: []report.Operation{boil, timeFix("add", 35), waterFix(2)},
+	}, {
+		name: "the time of the fix takes 1 inch", want: report.Fail, at: at, fix: []report.Operation{boil, timeFix("add", 30)},
+		edit: both(heated(document.MethodOven, 10), feet(500)),
+	}})
 }
 
 func lowTemperature(time, temperature *document.Quantity) func(*document.Request) {
@@ -151,6 +169,7 @@ func lowTemperature(time, temperature *document.Quantity) func(*document.Request
 func TestLowTemperature(t *testing.T) {
 	temperatureAt := "/recipe/process/temperature"
 	half := amount(30, "min")
+	coldest, _ := factsOf(t, dills(t)).Limit("low-temperature-min")
 	longer := []report.Operation{timeFix("add", 30)}
 	warmer := []report.Operation{operation("replace", temperatureAt, quantityOf(180, "F"))}
 	try(t, LowTemperature(), dills, []ruleCase{
@@ -173,9 +192,14 @@ func TestLowTemperature(t *testing.T) {
 		},
 		{name: "82.2 °C is 180 °F", edit: lowTemperature(half, amount(82.2, "C")), want: report.Pass},
 		{name: "82.18 °C is too", edit: lowTemperature(half, amount(82.18, "C")), want: report.Pass},
+		{name: "0.05 K below, to the last bit", edit: lowTemperature(half, amount(coldest-0.05, "K")), want: report.Pass},
 		{name: "82.16 °C is not", edit: lowTemperature(half, amount(82.16, "C")), want: report.Fail, at: []string{temperatureAt}, fix: warmer},
 		{name: "no temperature", edit: lowTemperature(half, nil), want: report.Undetermined, at: []string{"/recipe/process"}},
-		{name: "too short and too cold", edit: lowTemperature(amount(28, "min"), amount(179, "F")), want: report.Fail, at: []string{timeAt, temperatureAt}, fix: longer},
+		{
+			name: "too short and too cold",
+			edit: lowTemperature(amount(28, "min"), amount(179, "F")),
+			want: report.Fail, at: []string{timeAt, temperatureAt}, fix: longer,
+		},
 		{
 			name: "pack not said, allowed for all packs", want: report.Pass,
 			edit: both(lowTemperature(half, amount(180, "F")), func(r *document.Request) { r.Recipe.Pack = "" }),

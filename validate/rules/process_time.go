@@ -228,38 +228,32 @@ func WaterCover() Rule {
 		Applies: func(f *facts.Facts) bool {
 			return f.ForShelf() && (f.Method() == document.MethodBoilingWater || f.Method() == document.MethodLowTemperature)
 		},
-		Run: func(f *facts.Facts) []facts.Finding {
-			time, _ := f.Time()
-			if f.Method() == document.MethodLowTemperature {
-				time = 0 // the treatment asks for 1 inch whatever its length (p. 6-5)
-			}
-			need := f.WaterDepth(time)
-			have, given := f.WaterOverLids()
-			switch {
-			case !given:
-				return []facts.Finding{{
-					Outcome: report.Undetermined, At: "/recipe/process",
-					Message: "The recipe does not say how deep the water stands over the jars.",
-					Remedy:  fmt.Sprintf("Let at least %s of water stand over the lids and say so (process.water_over_lids).", measure.FormatInches(need)),
-					Fix: []report.Operation{{
-						Op: "add", Path: "/recipe/process/water_over_lids", Value: map[string]any{"value": need.Inches(), "unit": "in"},
-					}},
-				}}
-			case have < need*(1-depthRounding):
-				finding := facts.Finding{
-					Outcome: report.Fail, At: "/recipe/process/water_over_lids",
-					Message: fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.",
-						measure.FormatInches(have), measure.FormatInches(need)),
-					Fix: []report.Operation{{
-						Op: "add", Path: "/recipe/process/water_over_lids",
-						Value: map[string]any{"value": measure.Round(need.Inches(), 4), "unit": "in"},
-					}},
-				}
-				finding.Measured = &report.Amount{Value: measure.Round(have.Inches(), 4), Unit: "in"}
-				finding.Limit = &report.Amount{Value: measure.Round(need.Inches(), 4), Unit: "in"}
-				return []facts.Finding{finding}
-			}
-			return nil
-		},
+		Run: runWaterCover,
 	}
+}
+
+func runWaterCover(f *facts.Facts) []facts.Finding {
+	time, _ := f.Time()
+	if f.Method() == document.MethodLowTemperature {
+		time = 0 // the treatment asks for 1 inch whatever its length (p. 6-5)
+	}
+	need := f.WaterDepth(time)
+	have, given := f.WaterOverLids()
+	if given && have >= need*(1-depthRounding) {
+		return nil
+	}
+	finding := facts.Finding{
+		Outcome: report.Undetermined, At: "/recipe/process",
+		Message: "The recipe does not say how deep the water stands over the jars.",
+		Remedy:  fmt.Sprintf("Let at least %s of water stand over the lids and say so (process.water_over_lids).", measure.FormatInches(need)),
+		Fix:     deepEnough(f, time),
+	}
+	if given {
+		finding.Outcome, finding.At, finding.Remedy = report.Fail, "/recipe/process/water_over_lids", ""
+		finding.Message = fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.",
+			measure.FormatInches(have), measure.FormatInches(need))
+		finding.Measured = &report.Amount{Value: measure.Round(have.Inches(), 4), Unit: "in"}
+		finding.Limit = &report.Amount{Value: measure.Round(need.Inches(), 4), Unit: "in"}
+	}
+	return []facts.Finding{finding}
 }

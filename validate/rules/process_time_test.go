@@ -6,6 +6,7 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
+	"jarwright/validate/measure"
 	"jarwright/validate/report"
 )
 
@@ -35,8 +36,10 @@ func TestAltitudeTime(t *testing.T) {
 		{name: "10 minutes at 500 ft", want: report.Pass},
 		{
 			name: "half a minute short", edit: minutes(9.5), want: report.Fail, at: short, fix: longer(10, 0),
-			measured: inMinutes(9.5), limit: inMinutes(10), says: "9.5 minutes are too few at 500 ft: “Quick fresh-pack dill pickles” takes 10. Process for at least 10",
+			measured: inMinutes(9.5), limit: inMinutes(10), says: "9.5 minutes are too few at 500 ft: “Quick fresh-pack dill pickles” takes 10. " +
+				"Process for at least 10",
 		},
+		{name: "short by no more than rounding, to the last bit", edit: minutes(10 - 1e-6), want: report.Pass},
 		{name: "600 seconds", edit: func(r *document.Request) { r.Recipe.Process.Time = amount(1.0/6, "h") }, want: report.Pass},
 		{name: "10 minutes at exactly 1,000 ft", edit: feet(1000), want: report.Pass},
 		{name: "10 minutes at 1,001 ft", edit: feet(1001), want: report.Fail, at: short, fix: longer(15, 0), limit: inMinutes(15)},
@@ -45,7 +48,11 @@ func TestAltitudeTime(t *testing.T) {
 		{name: "at the elevation of the canning day", want: report.Fail, at: short, fix: longer(15, 0), edit: func(r *document.Request) {
 			r.Batch = &document.Batch{Elevation: amount(2000, "ft")}
 		}},
-		{name: "elevation not known, too short anywhere", edit: both(minutes(9), anywhere), want: report.Fail, at: short, fix: longer(20, 0), says: "too few at any elevation"},
+		{
+			name: "elevation not known, too short anywhere",
+			edit: both(minutes(9), anywhere),
+			want: report.Fail, at: short, fix: longer(20, 0), says: "too few at any elevation",
+		},
 		{name: "elevation not known, enough for the lowest", edit: anywhere, want: report.Pass},
 		{
 			name: "no process", edit: func(r *document.Request) { r.Recipe.Process = nil },
@@ -94,6 +101,7 @@ func TestElevationKnown(t *testing.T) {
 	try(t, ElevationKnown(), dills, []ruleCase{
 		{name: "known", want: report.NotApplicable},
 		{name: "enough for the highest band", edit: unknown(20), want: report.Pass},
+		{name: "short by no more than rounding, to the last bit", edit: unknown(20 - 1e-6), want: report.Pass},
 		{name: "20 minutes in hours", edit: both(anywhere, func(r *document.Request) { r.Recipe.Process.Time = amount(1.0/3, "h") }), want: report.Pass},
 		{
 			name: "enough for all bands but the highest", edit: unknown(19.5), want: report.Undetermined, at: at,
@@ -119,6 +127,7 @@ func TestOverProcessed(t *testing.T) {
 			name: "half a minute more", edit: minutes(10.5), want: report.Fail, at: at, measured: inMinutes(10.5), limit: inMinutes(10),
 			says: "10.5 minutes are more than the 10 that are printed",
 		},
+		{name: "longer by no more than rounding, to the last bit", edit: minutes(10 + 1e-6), want: report.Pass},
 		{name: "elevation not known, highest band", edit: both(minutes(20), anywhere), want: report.Pass},
 		{name: "elevation not known, more than the highest band", edit: both(minutes(20.5), anywhere), want: report.Fail, at: at, limit: inMinutes(20)},
 		{name: "no time", edit: untimed, want: report.NotApplicable},
@@ -142,6 +151,10 @@ func TestSterileJars(t *testing.T) {
 		},
 		{name: "5 minutes, not said", edit: prepared(""), want: report.Undetermined, at: []string{"/recipe"}},
 		{name: "10 minutes, hot", edit: both(minutes(10), prepared(document.JarsHot)), want: report.NotApplicable},
+		{
+			name: "short by no more than rounding, to the last bit, hot", want: report.NotApplicable,
+			edit: both(prepared(document.JarsHot), func(r *document.Request) { r.Recipe.Process.Time = amount(600-1e-6, "s") }),
+		},
 		{name: "10 minutes in hours, hot", want: report.NotApplicable, edit: both(prepared(document.JarsHot), func(r *document.Request) {
 			r.Recipe.Process.Time = amount(1.0/6, "h")
 		})},
@@ -162,6 +175,7 @@ func TestWaterCover(t *testing.T) {
 	try(t, WaterCover(), dills, []ruleCase{
 		{name: "1 inch", want: report.Pass},
 		{name: "2.5 cm stand for an inch", edit: water(2.5, "cm"), want: report.Pass},
+		{name: "0.98 in, to the last bit", edit: water(float64(1*measure.Inch)*(1-0.02), "m"), want: report.Pass},
 		{name: "0.985 in", edit: water(0.985, "in"), want: report.Pass},
 		{name: "0.97 in", edit: water(0.97, "in"), want: report.Fail, at: at, fix: fix},
 		{
@@ -204,6 +218,10 @@ func TestTimeFix(t *testing.T) {
 		{"long enough", minutes(15), quart, nil},
 		{"elevation not known", anywhere, quart, []report.Operation{timeFix("add", 25)}},
 		{"water too low", func(r *document.Request) { r.Recipe.Process.WaterOverLids = nil }, quart, []report.Operation{timeFix("add", 15), waterFix(1)}},
+		{"so long that it takes 2 inches", nil, func(*facts.Facts) *catalog.Schedule { return row(catalog.Band{Minutes: 40}) }, []report.Operation{
+			timeFix("add", 40), waterFix(2),
+		}},
+		{"30 minutes take 1 inch", nil, func(*facts.Facts) *catalog.Schedule { return row(catalog.Band{Minutes: 30}) }, []report.Operation{timeFix("add", 30)}},
 		{"no time", untimed, quart, nil},
 		{"no process", func(r *document.Request) { r.Recipe.Process = nil }, quart, nil},
 		{"no row", nil, func(*facts.Facts) *catalog.Schedule { return nil }, nil},

@@ -4,6 +4,7 @@ package rules
 
 import (
 	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
 	"jarwright/validate/facts"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
@@ -34,6 +35,21 @@ func remarked(id string) func(*facts.Facts) []facts.Finding {
 		for _, remark := range f.Remarks {
 			if remark.Rule == id {
 				findings = append(findings, remark.Finding)
+			}
+		}
+		return findings
+	}
+}
+
+// perLine judges some lines of a recipe, each by itself; nil is nothing to say.
+func perLine(
+	lines func(*facts.Facts) []*composition.Line, find func(*facts.Facts, *composition.Line) *facts.Finding,
+) func(*facts.Facts) []facts.Finding {
+	return func(f *facts.Facts) []facts.Finding {
+		var findings []facts.Finding
+		for _, line := range lines(f) {
+			if finding := find(f, line); finding != nil {
+				findings = append(findings, *finding)
 			}
 		}
 		return findings

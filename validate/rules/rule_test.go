@@ -6,6 +6,7 @@ import (
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/match"
 	"jarwright/validate/report"
 )
@@ -37,6 +38,16 @@ func TestDeparted(t *testing.T) {
 	}
 	if want := []catalog.Citation{one.Citation, f.Match.Recipe.Citation}; !reflect.DeepEqual(first.Sources, want) {
 		t.Errorf("sources %+v, want %+v", first.Sources, want)
+	}
+}
+
+// Whoever asks why is told the tolerances that the departures were judged with.
+func TestDepartedTellsTolerances(t *testing.T) {
+	f := factsOf(t, dills(t))
+	f.Lookups = &facts.Lookups{}
+	departed(f, match.RulePublishedRatio)
+	if list := f.Lookups.Limits(); len(list) == 0 || len(list) != len(match.TolerancesOf(match.RulePublishedRatio)) {
+		t.Errorf("%+v", list)
 	}
 }
 
