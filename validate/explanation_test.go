@@ -390,7 +390,8 @@ func TestRenderedExplanations(t *testing.T) {
 				t.Fatal(err)
 			}
 			if !bytes.Equal(rendered.Bytes(), want) {
-				t.Errorf("%s reads otherwise now; read it, then run go test ./validate -run RenderedExplanations -update\n%s", file, firstDifference(rendered.String(), string(want)))
+				t.Errorf("%s reads otherwise now; read it, then run go test ./validate -run RenderedExplanations -update\n%s", file,
+					firstDifference(rendered.String(), string(want)))
 			}
 		})
 	}

@@ -94,7 +94,7 @@ func outcomeWords(outcome report.Outcome) string {
 }
 
 func dispositionWords(d report.Disposition) string {
-	return strings.ToLower(d.Words())
+	return strings.Replace(strings.ToLower(d.Words()), ": ", ", ", 1)
 }
 
 // stakes says how grave the rule is. What is merely good to know is at no one's peril.

@@ -31,7 +31,8 @@ func ThermalShock() Rule {
 		Run: func(f *facts.Facts) []facts.Finding {
 			usual := heating.ShockLimit()
 			f.Compared(catalog.Limit{
-				ID: usual.Name, Value: usual.Value, Unit: usual.Unit, Meaning: "step of temperature that food jars are usually asked to stand", Citation: catalog.Cite(usual),
+				ID: usual.Name, Value: usual.Value, Unit: usual.Unit, Citation: catalog.Cite(usual),
+				Meaning: "step of temperature that food jars are usually asked to stand",
 			})
 			var findings []facts.Finding
 			for _, s := range steps(f) {

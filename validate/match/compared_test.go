@@ -1,0 +1,113 @@
+package match
+
+import (
+	"testing"
+
+	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/measure"
+)
+
+// compared follows a tested recipe with a few lines and lists what is compared.
+func compared(t *testing.T, follows string, lines ...document.Ingredient) []Compared {
+	t.Helper()
+	tables, err := catalog.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	units, err := measure.LoadUnits()
+	if err != nil {
+		t.Fatal(err)
+	}
+	scale, err := composition.NewScale(tables, units)
+	if err != nil {
+		t.Fatal(err)
+	}
+	matcher, err := NewMatcher(tables, scale)
+	if err != nil {
+		t.Fatal(err)
+	}
+	request := document.Request{Recipe: document.Recipe{Follows: follows, Keep: document.KeepShelf, Ingredients: lines}}
+	read := composition.Read(&request, tables, scale)
+	match := matcher.Match(&request, &read)
+	return match.Compared()
+}
+
+func line(item string, value float64, unit string) document.Ingredient {
+	return document.Ingredient{Item: item, Amount: &document.Quantity{Value: &value, Unit: unit}, Per: document.PerBatch}
+}
+
+// Printed amounts by hand: dill pickles of the guide, p. 6-10, 8 lb cucumbers, 1 1/2 qt vinegar, 2 qt water; bell peppers,
+// p. 6-21, half a clove of garlic for each half-pint jar; paste-tomato salsa, p. 3-23, 2 cups of lemon or lime juice.
+func TestCompared(t *testing.T) {
+	for _, test := range []struct {
+		name, follows string
+		lines         []document.Ingredient
+		role, printed string
+		lows, highs   float64
+		answering     int
+	}{
+		{
+			"a quarter of the food", "quick-fresh-pack-dill-pickles",
+			[]document.Ingredient{line("cucumber", 2, "lb"), line("vinegar", 3, "cup"), line("water", 4, "cup")},
+			"low_acid_food", "8 lb cucumber", 0.25, 0.25, 1,
+		},
+		{
+			"half the acid, on two lines", "quick-fresh-pack-dill-pickles",
+			[]document.Ingredient{line("cucumber", 2, "lb"), line("white vinegar", 1, "cup"), line("vinegar", 2, "cup"), line("water", 4, "cup")},
+			"acid", "6 cups vinegar", 0.5, 0.5, 2,
+		},
+		{
+			"nothing answers", "quick-fresh-pack-dill-pickles",
+			[]document.Ingredient{line("cucumber", 2, "lb"), line("vinegar", 3, "cup")},
+			"water", "8 cups water", 0, 0, 0,
+		},
+		{
+			"alternatives", "tomato-salsa-paste-tomatoes",
+			[]document.Ingredient{line("tomato", 7, "qt"), line("lime juice", 1, "cup")},
+			"acid", "2 cups lemon juice or 2 cups lime juice", 0.5, 0.5, 1,
+		},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			found := false
+			for _, c := range compared(t, test.follows, test.lines...) {
+				if c.Role != test.role {
+					continue
+				}
+				found = true
+				if c.Printed != test.printed || c.Low != test.lows || c.High != test.highs || len(c.Lines) != test.answering {
+					t.Errorf("%+v", c)
+				}
+			}
+			if !found {
+				t.Errorf("no %s", test.role)
+			}
+		})
+	}
+}
+
+func TestComparedWithNothing(t *testing.T) {
+	if list := (&Match{}).Compared(); list != nil {
+		t.Errorf("%+v", list)
+	}
+}
+
+func TestTolerancesArePublished(t *testing.T) {
+	tables, err := catalog.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	named := 0
+	for _, rule := range []string{RulePublishedRatio, RuleFat, RuleThickener, RuleFreshHerb, RulePieceSize, RuleSaltInFerment, RulePureed} {
+		for _, id := range TolerancesOf(rule) {
+			named++
+			if limit, ok := tables.Limit(id); !ok || limit.Value <= 0 {
+				t.Errorf("%s of %s: %+v", id, rule, limit)
+			}
+		}
+	}
+	if named != 6 {
+		t.Errorf("%d tolerances", named)
+	}
+}
