@@ -133,7 +133,9 @@ func TestCardOfARecipeFitForTheShelf(t *testing.T) {
 		t.Errorf("fill: %s", text)
 	}
 	text := textOf(t, &c, "Process")
-	for _, want := range []string{"5 minutes at 0 to 1,000 ft", "10 minutes at 1,001 to 6,000 ft", "15 minutes at over 6,000 ft", "1 inch (25 mm) of water over the lids"} {
+	for _, want := range []string{
+		"5 minutes at 0 to 1,000 ft", "10 minutes at 1,001 to 6,000 ft", "15 minutes at over 6,000 ft", "1 inch (25 mm) of water over the lids",
+	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("process lacks %q: %s", want, text)
 		}

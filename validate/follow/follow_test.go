@@ -37,8 +37,9 @@ func TestRequestCopiesWhatIsPrinted(t *testing.T) {
 		t.Fatal(err)
 	}
 	r := &request.Recipe
-	if r.Jar.ID != "pint" || *r.Jars != 8 || r.Pack != document.PackRaw || *r.Headspace.Value != 0.5 || r.Headspace.Unit != "in" || r.JarPreparation != document.JarsSterilized {
-		t.Errorf("jar %s, %g jars, %s pack, headspace %g %s, jars %s", r.Jar.ID, *r.Jars, r.Pack, *r.Headspace.Value, r.Headspace.Unit, r.JarPreparation)
+	got := fmt.Sprintf("%g %s jars, %s pack, headspace %g %s, jars %s", *r.Jars, r.Jar.ID, r.Pack, *r.Headspace.Value, r.Headspace.Unit, r.JarPreparation)
+	if got != "8 pint jars, raw pack, headspace 0.5 in, jars sterilized" {
+		t.Error(got)
 	}
 	if *request.Kitchen.Elevation.Value != 500 || request.Kitchen.Elevation.Unit != "ft" || *r.Process.Time.Value != 5 {
 		t.Errorf("%+v, %+v", request.Kitchen.Elevation, r.Process.Time)
