@@ -17,7 +17,8 @@ import (
 	"jarwright/validate/report"
 )
 
-// Card is a recipe for publication. The same request and rule set give the same bytes.
+// Card is a recipe for publication. The same request and rule set give the same bytes. Texts have both °F and °C, inches and
+// millimeters, feet and meters.
 type Card struct {
 	Title       string                `json:"title"`
 	Fit         bool                  `json:"fit"` // may be kept as the card says
@@ -71,14 +72,14 @@ type Writer struct {
 	judge   plan.Judge
 }
 
-// New makes a writer.
+// New makes a writer. The judge answers whether a recipe is fit; the planner puts amounts into words.
 func New(tables *catalog.Tables, units *measure.Units, scale *composition.Scale, planner *plan.Planner, judge plan.Judge) *Writer {
 	return &Writer{tables: tables, units: units, scale: scale, planner: planner, judge: judge}
 }
 
-// draft is one card in the making.
-type draft struct {
-	w       *Writer
+// builder writes one card.
+type builder struct {
+	writer  *Writer
 	request document.Request
 	report  report.Report
 	comp    composition.Composition
@@ -86,34 +87,34 @@ type draft struct {
 	card    Card
 }
 
-// Write writes the card of a recipe.
+// Write writes the card of a recipe. It always gives a card; one that is not fit has the reasons and no steps.
 func (w *Writer) Write(asked *document.CardRequest) Card {
 	request := asked.Request()
-	d := &draft{w: w, request: request, comp: composition.Read(&request, w.tables, w.scale), report: w.answer(&request)}
-	if p := d.report.Process; p != nil && p.Matched {
-		d.tested, _ = w.tables.Recipe(p.Recipe)
+	b := &builder{writer: w, request: request, comp: composition.Read(&request, w.tables, w.scale), report: w.answer(&request)}
+	if p := b.report.Process; p != nil && p.Matched {
+		b.tested, _ = w.tables.Recipe(p.Recipe)
 	}
-	d.card = Card{
-		Disposition: d.report.Disposition, Ingredients: w.planner.Ingredients(&request), Steps: []Step{}, Times: []report.AltitudeBand{},
+	b.card = Card{
+		Disposition: b.report.Disposition, Ingredients: w.planner.Ingredients(&request), Steps: []Step{}, Times: []report.AltitudeBand{},
 		Storage: []string{}, May: []Change{}, MayNot: []Change{}, Problems: []report.Finding{},
-		Sources: []report.Cited{}, Missing: []string{}, Ruleset: d.report.Meta.Ruleset, kind: request.Recipe.Kind,
+		Sources: []report.Cited{}, Missing: []string{}, Ruleset: b.report.Meta.Ruleset, kind: request.Recipe.Kind,
 	}
-	d.card.Fit = d.card.Disposition == report.Shelf || d.card.Disposition == report.Refrigerate
-	d.cautions()
-	d.title()
-	d.yield()
-	d.times()
-	d.steps()
-	d.storage()
-	d.changes()
-	d.problems()
-	d.publication(asked.Publication)
-	d.sources()
-	return d.card
+	b.card.Fit = b.card.Disposition == report.Shelf || b.card.Disposition == report.Refrigerate
+	b.cautions()
+	b.title()
+	b.yield()
+	b.times()
+	b.steps()
+	b.storage()
+	b.changes()
+	b.problems()
+	b.publication(asked.Publication)
+	b.sources()
+	return b.card
 }
 
-// answer judges the recipe for readers at any elevation. A card prints the times of all of them, so that not knowing
-// the reader's is no fault of the recipe: where that alone is missing, the answer of a kitchen at sea level holds.
+// answer judges the recipe for readers at any elevation. A card prints the times of all elevations, so that not knowing the
+// reader's is no fault of the recipe: where nothing else is missing, the answer for a kitchen at sea level holds.
 func (w *Writer) answer(request *document.Request) report.Report {
 	answer := w.judge(request)
 	unknown := false
@@ -142,33 +143,34 @@ func (w *Writer) answer(request *document.Request) report.Report {
 var onlyWhenFit = []string{"seal-check", "full-boil", "storage"}
 
 // cautions are those of the report, in the words of a card.
-func (d *draft) cautions() {
-	d.card.Cautions = []report.Caution{}
-	for _, c := range d.report.Cautions {
-		if !d.card.Fit && slices.Contains(onlyWhenFit, c.ID) {
+func (b *builder) cautions() {
+	b.card.Cautions = []report.Caution{}
+	for _, c := range b.report.Cautions {
+		if !b.card.Fit && slices.Contains(onlyWhenFit, c.ID) {
 			continue
 		}
 		c.Text = strings.ReplaceAll(c.Text, "This report", "This card")
-		d.card.Cautions = append(d.card.Cautions, c)
+		b.card.Cautions = append(b.card.Cautions, c)
 	}
 }
 
-func (d *draft) title() {
-	c := &d.card
-	c.Title = d.request.Recipe.Name
-	if c.Title == "" && d.tested != nil {
-		c.Title = d.tested.Title
+func (b *builder) title() {
+	c := &b.card
+	c.Title = b.request.Recipe.Name
+	if c.Title == "" && b.tested != nil {
+		c.Title = b.tested.Title
 	}
 	if c.Title == "" {
 		c.Title = "Recipe without a name"
 	}
 	switch c.Disposition {
 	case report.Shelf:
-		c.Notice = fmt.Sprintf("Fit for the shelf when it is followed as it stands here: it follows the tested recipe “%s” (%s).", d.report.Process.Title, words(d.w.tables, d.report.Process.Source))
+		c.Notice = fmt.Sprintf("Fit for the shelf when it is followed as it stands here: it follows the tested recipe “%s” (%s).",
+			b.report.Process.Title, words(b.writer.tables, b.report.Process.Source))
 	case report.Refrigerate:
 		c.Notice = "For the refrigerator only. Keep the jars at 40 °F (4 °C) or colder from the start; they are not fit for the shelf."
 	default:
-		c.Notice = "NOT FIT FOR THE SHELF AS WRITTEN. Do not can it and do not pass it on as a recipe for the shelf. " + d.report.Summary.Text
+		c.Notice = "NOT FIT FOR THE SHELF AS WRITTEN. Do not can it and do not pass it on as a recipe for the shelf. " + b.report.Summary.Text
 	}
 }
 
@@ -187,62 +189,62 @@ func words(tables *catalog.Tables, c catalog.Citation) string {
 	return text
 }
 
-func (d *draft) yield() {
-	if d.comp.Jars == nil || d.comp.Jar == nil {
+func (b *builder) yield() {
+	if b.comp.Jars == nil || b.comp.Jar == nil {
 		return
 	}
-	size := d.comp.Jar.Name
+	size := b.comp.Jar.Name
 	switch {
-	case strings.HasSuffix(d.comp.Jar.ID, "-ounce") && strings.HasSuffix(size, "fl oz"): // "12 fl oz" alone names no jar
-		size = d.comp.Jar.ID + " (" + size + ")"
-	case d.comp.Jar.ID == "":
-		size = measure.FormatNumber(math.Round(d.comp.Jar.CapacityML)) + " mL"
+	case strings.HasSuffix(b.comp.Jar.ID, "-ounce") && strings.HasSuffix(size, "fl oz"): // "12 fl oz" alone names no jar
+		size = b.comp.Jar.ID + " (" + size + ")"
+	case b.comp.Jar.ID == "":
+		size = measure.FormatNumber(math.Round(b.comp.Jar.CapacityML)) + " mL"
 	}
-	d.card.Yield = fmt.Sprintf("%s jars, %s", measure.FormatNumber(*d.comp.Jars), size)
-	if *d.comp.Jars == 1 {
-		d.card.Yield = "1 jar, " + size
+	b.card.Yield = fmt.Sprintf("%s jars, %s", measure.FormatNumber(*b.comp.Jars), size)
+	if *b.comp.Jars == 1 {
+		b.card.Yield = "1 jar, " + size
 	}
 }
 
 // times are the published minutes, without a mark for anybody's kitchen.
-func (d *draft) times() {
-	if !d.processed() || d.lowTemperature() {
+func (b *builder) times() {
+	if !b.processed() || b.lowTemperature() {
 		return
 	}
-	for _, band := range d.report.AltitudeTable {
+	for _, band := range b.report.AltitudeTable {
 		band.Here = false
-		d.card.Times = append(d.card.Times, band)
-		d.card.longest = math.Max(d.card.longest, band.Minutes)
+		b.card.Times = append(b.card.Times, band)
+		b.card.longest = math.Max(b.card.longest, band.Minutes)
 	}
 }
 
-func (d *draft) method() string {
-	if d.request.Recipe.Process == nil {
+func (b *builder) method() string {
+	if b.request.Recipe.Process == nil {
 		return ""
 	}
-	return d.request.Recipe.Process.Method
+	return b.request.Recipe.Process.Method
 }
 
-func (d *draft) lowTemperature() bool { return d.method() == document.MethodLowTemperature }
+func (b *builder) lowTemperature() bool { return b.method() == document.MethodLowTemperature }
 
 // processed reports whether the card has a process to print: only a recipe that is fit for the shelf has.
-func (d *draft) processed() bool { return d.card.Disposition == report.Shelf }
+func (b *builder) processed() bool { return b.card.Disposition == report.Shelf }
 
-func (d *draft) storage() {
-	add := func(text string) { d.card.Storage = append(d.card.Storage, text) }
+func (b *builder) storage() {
+	add := func(text string) { b.card.Storage = append(b.card.Storage, text) }
 	weeks := [2]float64{}
-	if d.tested != nil {
-		weeks = d.tested.CureWeeks
+	if b.tested != nil {
+		weeks = b.tested.CureWeeks
 	}
-	if rest := d.request.Recipe.Rest; rest != nil && rest.Value != nil {
-		if unit, ok := d.w.units.Lookup(rest.Unit); ok {
+	if rest := b.request.Recipe.Rest; rest != nil && rest.Value != nil {
+		if unit, ok := b.writer.units.Lookup(rest.Unit); ok {
 			own := measure.Round(measure.Duration(unit.SI(*rest.Value)).Days()/7, 2)
 			weeks = [2]float64{own, own}
 		}
 	}
-	switch d.card.Disposition {
+	switch b.card.Disposition {
 	case report.Shelf:
-		limit := d.w.tables.MustLimit("best-before")
+		limit := b.writer.tables.MustLimit("best-before")
 		add("Take off the bands, wash the jars, label and date them.")
 		add("Keep sealed jars in a cool, dark, dry place, best between 50 and 70 °F (10 and 21 °C), never above 95 °F (35 °C).")
 		if weeks[1] > 0 {
@@ -251,8 +253,8 @@ func (d *draft) storage() {
 		add("Use within " + measure.FormatNumber(limit.Value) + " months. Refrigerate after opening.")
 	case report.Refrigerate:
 		add("Keep at 40 °F (4 °C) or colder from the start.")
-		if d.tested != nil && d.tested.Refrigerator[1] > 0 {
-			add("Use within " + between(d.tested.Refrigerator) + " months.")
+		if b.tested != nil && b.tested.Refrigerator[1] > 0 {
+			add("Use within " + between(b.tested.Refrigerator) + " months.")
 		}
 		if weeks[1] > 0 {
 			add("Best after " + between(weeks) + " weeks.")
@@ -262,69 +264,66 @@ func (d *draft) storage() {
 	}
 }
 
-func between(span [2]float64) string {
-	if span[0] == span[1] || span[1] == 0 {
-		return measure.FormatNumber(span[0])
-	}
-	return measure.FormatNumber(span[0]) + " to " + measure.FormatNumber(span[1])
-}
+func between(span [2]float64) string { return measure.FormatSpan(span[0], span[1]) }
 
-func (d *draft) problems() {
-	if d.card.Fit {
+func (b *builder) problems() {
+	if b.card.Fit {
 		return
 	}
-	for _, f := range d.report.Findings {
+	for _, f := range b.report.Findings {
 		if f.Severity == report.Error {
-			d.card.Problems = append(d.card.Problems, f)
+			b.card.Problems = append(b.card.Problems, f)
 		}
 	}
 }
 
-func (d *draft) publication(p *document.Publication) {
+func (b *builder) publication(p *document.Publication) {
 	if p == nil {
 		p = &document.Publication{}
 	}
-	c := &d.card
+	c := &b.card
 	c.Author, c.Published, c.Description, c.Image, c.URL = p.Author, p.Published, p.Description, p.Image, p.URL
-	for _, member := range []struct{ name, value string }{{"image", p.Image}, {"author", p.Author}, {"published", p.Published}, {"description", p.Description}} {
+	for _, member := range []struct{ name, value string }{
+		{"image", p.Image}, {"author", p.Author}, {"published", p.Published}, {"description", p.Description},
+	} {
 		if member.value == "" {
 			c.Missing = append(c.Missing, member.name)
 		}
 	}
-	c.prepare = d.w.planner.UsualMinutes(&d.request)
+	c.prepare = b.writer.planner.UsualMinutes(&b.request)
 	if c.kind != "" {
 		c.keywords = append(c.keywords, c.kind)
 	}
-	for i := range d.comp.Lines {
-		if line := &d.comp.Lines[i]; line.IsFood() && line.Used() && !slices.Contains(c.keywords, line.Name) {
+	for i := range b.comp.Lines {
+		if line := &b.comp.Lines[i]; line.IsFood() && line.Used() && !slices.Contains(c.keywords, line.Name) {
 			c.keywords = append(c.keywords, line.Name)
 		}
 	}
 }
 
-func (d *draft) sources() {
+func (b *builder) sources() {
 	list := []report.Cited{}
-	if p := d.report.Process; p != nil && d.card.Fit {
-		list = report.AddCited(list, d.w.tables, p.Source)
+	if p := b.report.Process; p != nil && b.card.Fit {
+		list = report.AddCited(list, b.writer.tables, p.Source)
 		if len(list) == 1 {
 			based := list[0]
-			d.card.basedOn = &based
+			b.card.basedOn = &based
 		}
 	}
-	add := func(citations []catalog.Citation) { list = report.AddCited(list, d.w.tables, citations...) }
-	for _, f := range d.card.Problems {
+	add := func(citations []catalog.Citation) { list = report.AddCited(list, b.writer.tables, citations...) }
+	for _, f := range b.card.Problems {
 		add(f.Sources)
 	}
-	for _, s := range d.card.Steps {
+	for _, s := range b.card.Steps {
 		add(s.Sources)
 	}
-	for _, changes := range [][]Change{d.card.May, d.card.MayNot} {
+	for _, changes := range [][]Change{b.card.May, b.card.MayNot} {
 		for _, c := range changes {
 			add(c.Sources)
 		}
 	}
-	for _, c := range d.card.Cautions {
+	for _, c := range b.card.Cautions {
 		add(c.Sources)
 	}
-	d.card.Sources = list
+	b.card.Sources = list
 }

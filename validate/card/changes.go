@@ -15,24 +15,24 @@ var unsafeAlways = []string{"c013", "c003", "c006", "c001", "c026", "c064", "c08
 
 // changes says what a reader may and may not change: the leeway of the report where it has one, and the published
 // changes that speak of this recipe.
-func (d *draft) changes() {
-	if !d.card.Fit || d.tested == nil {
+func (b *builder) changes() {
+	if !b.card.Fit || b.tested == nil {
 		return
 	}
-	for _, l := range d.report.Leeway {
+	for _, l := range b.report.Leeway {
 		if l.Knob == "minutes" {
 			continue // the table of the card has them
 		}
-		d.card.May = append(d.card.May, Change{Text: l.Text, Sources: l.Sources})
+		b.card.May = append(b.card.May, Change{Text: l.Text, Sources: l.Sources})
 	}
-	for i := range d.w.tables.Changes {
-		change := &d.w.tables.Changes[i]
-		named := d.speaksOf(change)
+	for i := range b.writer.tables.Changes {
+		change := &b.writer.tables.Changes[i]
+		named := b.speaksOf(change)
 		switch {
 		case change.Safe && named:
-			d.card.May = append(d.card.May, changeOf(change))
-		case !change.Safe && change.MattersFor != "quality" && (named || slices.Contains(unsafeAlways, change.ID) && d.applies(change)):
-			d.card.MayNot = append(d.card.MayNot, changeOf(change))
+			b.card.May = append(b.card.May, changeOf(change))
+		case !change.Safe && change.MattersFor != "quality" && (named || slices.Contains(unsafeAlways, change.ID) && b.applies(change)):
+			b.card.MayNot = append(b.card.MayNot, changeOf(change))
 		}
 	}
 }
@@ -46,13 +46,13 @@ func changeOf(change *catalog.Change) Change {
 }
 
 // speaksOf reports whether a change was printed for this recipe or a group that it is tagged with.
-func (d *draft) speaksOf(change *catalog.Change) bool {
+func (b *builder) speaksOf(change *catalog.Change) bool {
 	for _, to := range change.AppliesTo {
 		tag, tagged := strings.CutPrefix(to, "tag:")
 		switch {
-		case to == d.tested.ID, tagged && slices.Contains(d.tested.Tags, tag):
+		case to == b.tested.ID, tagged && slices.Contains(b.tested.Tags, tag):
 			return true
-		case to == "kind:fermented" && d.tested.Kind == document.KindFermented:
+		case to == "kind:fermented" && b.tested.Kind == document.KindFermented:
 			return true
 		}
 	}
@@ -60,6 +60,6 @@ func (d *draft) speaksOf(change *catalog.Change) bool {
 }
 
 // applies adds the changes printed for every recipe of the kind.
-func (d *draft) applies(change *catalog.Change) bool {
-	return slices.ContainsFunc(change.AppliesTo, func(to string) bool { return to == "all" || to == "kind:"+d.tested.Kind })
+func (b *builder) applies(change *catalog.Change) bool {
+	return slices.ContainsFunc(change.AppliesTo, func(to string) bool { return to == "all" || to == "kind:"+b.tested.Kind })
 }

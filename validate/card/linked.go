@@ -51,7 +51,8 @@ type LinkedStep struct {
 func (c *Card) Linked() Linked {
 	l := Linked{
 		Context: "https://schema.org", Type: "Recipe", Name: c.Title, Description: c.Notice, Published: c.Published, URL: c.URL, Language: "en",
-		Yield: c.Yield, Category: "Pickles and preserves", Keywords: strings.Join(c.keywords, ", "), Ingredients: []string{}, Instructions: []LinkedStep{},
+		Yield: c.Yield, Category: "Pickles and preserves", Keywords: strings.Join(c.keywords, ", "),
+		Ingredients: []string{}, Instructions: []LinkedStep{},
 	}
 	if c.Description != "" {
 		l.Description = c.Description + " " + c.Notice

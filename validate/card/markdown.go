@@ -7,32 +7,67 @@ import (
 	"strings"
 
 	"jarwright/validate/measure"
+	"jarwright/validate/plan"
+	"jarwright/validate/report"
 )
 
+// escaper keeps the sender's own words from being read as Markdown, and on one line.
 var escaper = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", "&lt;", ">", "&gt;", "#", `\#`, "|", `\|`, "\n", " ")
 
-// Markdown writes the card as Markdown. Whatever the sender wrote stays text.
+// Markdown writes the card as Markdown. Whatever the sender wrote stays text. The error is that of the writer.
 func (c *Card) Markdown(w io.Writer) error {
-	b := bufio.NewWriter(w)
-	put := func(format string, values ...any) { fmt.Fprintf(b, format, values...) } // the error stays in the writer until Flush
-	safe := escaper.Replace
-	put("# %s\n\n**%s**\n\n", safe(c.Title), safe(c.Notice))
+	p := page{bufio.NewWriter(w)}
+	p.print("# %s\n\n**%s**\n\n", safe(c.Title), safe(c.Notice))
 	if c.Description != "" {
-		put("%s\n\n", safe(c.Description))
+		p.print("%s\n\n", safe(c.Description))
 	}
-	if len(c.Problems) > 0 {
-		put("## Why not\n\n")
-		for _, f := range c.Problems {
-			put("- %s %s\n", safe(f.Message), safe(f.Remedy))
-		}
-		put("\n")
-	}
+	p.problems(c.Problems)
 	if c.Yield != "" {
-		put("Makes %s.\n\n", safe(c.Yield))
+		p.print("Makes %s.\n\n", safe(c.Yield))
 	}
-	put("## Ingredients\n\n| ingredient | for the batch | for one jar |\n|---|---|---|\n")
-	for i := range c.Ingredients {
-		in := &c.Ingredients[i]
+	p.ingredients(c.Ingredients)
+	p.steps(c.Steps)
+	p.times(c.Times)
+	p.print("## Keeping\n\n")
+	for _, text := range c.Storage {
+		p.print("- %s\n", text)
+	}
+	p.print("\n")
+	p.changes("You may", c.May)
+	p.changes("You may not", c.MayNot)
+	p.print("## Keep in mind\n\n")
+	for _, caution := range c.Cautions {
+		p.print("- %s\n", caution.Text)
+	}
+	p.sources(c.Sources)
+	if err := p.Flush(); err != nil {
+		return fmt.Errorf("write card: %w", err)
+	}
+	return nil
+}
+
+func safe(text string) string { return escaper.Replace(text) }
+
+// page is a card in the making. Its writer keeps the first error until it is flushed.
+type page struct{ *bufio.Writer }
+
+func (p page) print(format string, values ...any) { fmt.Fprintf(p, format, values...) }
+
+func (p page) problems(list []report.Finding) {
+	if len(list) == 0 {
+		return
+	}
+	p.print("## Why not\n\n")
+	for i := range list {
+		p.print("- %s %s\n", safe(list[i].Message), safe(list[i].Remedy))
+	}
+	p.print("\n")
+}
+
+func (p page) ingredients(list []plan.Ingredient) {
+	p.print("## Ingredients\n\n| ingredient | for the batch | for one jar |\n|---|---|---|\n")
+	for i := range list {
+		in := &list[i]
 		name := in.Item
 		for _, more := range []string{in.Form, in.Note} {
 			if more != "" {
@@ -49,57 +84,53 @@ func (c *Card) Markdown(w io.Writer) error {
 		if in.Jar != nil {
 			jar = amount(in.Jar.Household.Text, in.Jar.Metric.Text)
 		}
-		put("| %s | %s | %s |\n", safe(name), batch, jar)
+		p.print("| %s | %s | %s |\n", safe(name), batch, jar)
 	}
-	put("\n")
-	if len(c.Steps) > 0 {
-		put("## Steps\n\n")
-		for i, step := range c.Steps {
-			put("%d. **%s.** %s\n", i+1, step.Title, safe(step.Text))
-		}
-		put("\n")
+	p.print("\n")
+}
+
+func (p page) steps(list []Step) {
+	if len(list) == 0 {
+		return
 	}
-	if len(c.Times) > 0 {
-		put("## Minutes in the canner\n\n| elevation | minutes |\n|---|---|\n")
-		for _, band := range c.Times {
-			put("| %s | %s |\n", bandWords(band), measure.FormatNumber(band.Minutes))
-		}
-		put("\n")
+	p.print("## Steps\n\n")
+	for i, step := range list {
+		p.print("%d. **%s.** %s\n", i+1, step.Title, safe(step.Text))
 	}
-	put("## Keeping\n\n")
-	for _, text := range c.Storage {
-		put("- %s\n", text)
+	p.print("\n")
+}
+
+func (p page) times(bands []report.AltitudeBand) {
+	if len(bands) == 0 {
+		return
 	}
-	put("\n")
-	for _, group := range []struct {
-		title   string
-		changes []Change
-	}{{"You may", c.May}, {"You may not", c.MayNot}} {
-		if len(group.changes) == 0 {
-			continue
-		}
-		put("## %s\n\n", group.title)
-		for _, change := range group.changes {
-			put("- %s\n", safe(change.Text))
-		}
-		put("\n")
+	p.print("## Minutes in the canner\n\n| elevation | minutes |\n|---|---|\n")
+	for _, band := range bands {
+		p.print("| %s | %s |\n", bandWords(band), measure.FormatNumber(band.Minutes))
 	}
-	put("## Keep in mind\n\n")
-	for _, caution := range c.Cautions {
-		put("- %s\n", caution.Text)
+	p.print("\n")
+}
+
+func (p page) changes(title string, list []Change) {
+	if len(list) == 0 {
+		return
 	}
-	put("\n## Sources\n\n")
-	for _, source := range c.Sources {
+	p.print("## %s\n\n", title)
+	for _, change := range list {
+		p.print("- %s\n", safe(change.Text))
+	}
+	p.print("\n")
+}
+
+func (p page) sources(list []report.Cited) {
+	p.print("\n## Sources\n\n")
+	for _, source := range list {
 		text := source.Title
 		for _, more := range []string{source.Publisher, source.Year} {
 			if more != "" && !strings.Contains(text, more) {
 				text += ", " + more
 			}
 		}
-		put("- %s.\n", text)
+		p.print("- %s.\n", text)
 	}
-	if err := b.Flush(); err != nil {
-		return fmt.Errorf("write card: %w", err)
-	}
-	return nil
 }

@@ -354,7 +354,7 @@ func (a *Amount) words(rooms []Room) string {
 	if len(here) == 0 {
 		here = []string{"none"}
 	}
-	text := fmt.Sprintf("%s: printed %s; here %s", measure.Capital(a.Name), a.Printed, strings.Join(here, " and "))
+	text := fmt.Sprintf("%s: printed %s; here %s", measure.Capital(a.Name), a.Printed, measure.JoinAnd(here))
 	if a.Low != nil && a.High != nil {
 		times := measure.FormatNumber(*a.Low)
 		if *a.High != *a.Low {

@@ -2,7 +2,6 @@ package figures
 
 import (
 	"fmt"
-	"math"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -204,7 +203,7 @@ func (e *heatingFigures) curves() []report.Curve {
 	hundredths := func(list []float64) []float64 {
 		short := make([]float64, len(list))
 		for i, value := range list {
-			short[i] = math.Round(value*100)/100 + 0
+			short[i] = measure.Round(value, 2)
 		}
 		return short
 	}

@@ -138,7 +138,7 @@ func written(tables *catalog.Tables, line *catalog.TestedIngredient, jar *catalo
 func formAndPiece(text string) (string, *document.Piece) {
 	form := composition.ReadForm(text)
 	var piece document.Piece
-	inches := func(mm float64) *document.Quantity { return quantity(math.Round(mm/25.4*1e4)/1e4, "in") }
+	inches := func(mm float64) *document.Quantity { return quantity(measure.Round(mm/25.4, 4), "in") }
 	whole := form.Coarsest >= composition.Strips
 	switch {
 	case !whole && form.ThicknessMM > 0:

@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/big"
@@ -12,29 +13,29 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v5"
 )
 
-// acceptor is a compiled schema that can only say yes or no. Nearly every document that comes in is a good one, and for
+// quickSchema is a compiled schema that can only say yes or no. Nearly every document that comes in is a good one, and for
 // those the schema library spends most of its time on explanations that nobody will read: half of the time of a whole
-// report. So the acceptor looks first and the library is asked only about what it turns down. It knows the keywords of our
-// request schemas and no others: what it does not know keeps newAcceptor from building one. A test and a fuzz target hold
+// report. So the quick check looks first and the library is asked only about what it turns down. It knows the keywords of our
+// request schemas and no others: what it does not know keeps newQuickSchema from building one. A test and a fuzz target hold
 // its yes and no to those of the library.
-type acceptor struct {
+type quickSchema struct {
 	types     uint8 // a bit for each kind; 0: any
 	enum      []string
 	format    func(any) bool
 	never     bool // the schema false
-	ref       *acceptor
-	not       *acceptor
-	condition *acceptor // if, then, else
-	then      *acceptor
-	otherwise *acceptor
+	ref       *quickSchema
+	not       *quickSchema
+	condition *quickSchema // if, then, else
+	then      *quickSchema
+	otherwise *quickSchema
 
 	required      []string
-	properties    map[string]*acceptor
+	properties    map[string]*quickSchema
 	closed        bool // no other properties
 	minProperties int
 	maxProperties int
 
-	items    *acceptor
+	items    *quickSchema
 	minItems int
 	maxItems int
 
@@ -63,13 +64,13 @@ var kindNames = map[string]uint8{
 	"string": kindString, "array": kindArray, "object": kindObject,
 }
 
-// newAcceptor builds the acceptor of a compiled schema. It fails for a keyword that it does not know.
-func newAcceptor(schema *jsonschema.Schema) (*acceptor, error) {
-	return acceptorOf(schema, map[*jsonschema.Schema]*acceptor{})
+// newQuickSchema builds the quick check of a compiled schema. It fails for a keyword that it does not know.
+func newQuickSchema(schema *jsonschema.Schema) (*quickSchema, error) {
+	return quickSchemaOf(schema, map[*jsonschema.Schema]*quickSchema{})
 }
 
-// known are the fields of a compiled schema that an acceptor reads, or that say nothing about what is valid.
-var known = []string{
+// readFields are the fields of a compiled schema that a quickSchema reads, or that say nothing about what is valid.
+var readFields = []string{
 	"Location", "Draft", "Format", "Always", "Ref", "Types", "Enum", "Not", "If", "Then", "Else", "MinProperties", "MaxProperties",
 	"Required", "Properties", "AdditionalProperties", "MinItems", "MaxItems", "Items2020", "MinLength", "MaxLength", "Pattern",
 	"Minimum", "Maximum", "MultipleOf", "Title", "Description", "Default", "Comment", "ReadOnly", "WriteOnly", "Examples", "Deprecated",
@@ -80,85 +81,112 @@ var known = []string{
 // defaults are fields that a schema has at these values where the keyword is not written.
 var defaults = map[string]int{"MinContains": 1, "MaxContains": -1}
 
-func acceptorOf(schema *jsonschema.Schema, done map[*jsonschema.Schema]*acceptor) (*acceptor, error) {
+func quickSchemaOf(schema *jsonschema.Schema, done map[*jsonschema.Schema]*quickSchema) (*quickSchema, error) {
 	if schema == nil {
 		return nil, nil
 	}
-	if a, ok := done[schema]; ok {
-		return a, nil
+	if have, ok := done[schema]; ok {
+		return have, nil
 	}
-	fields := reflect.ValueOf(*schema)
-	for i := range fields.NumField() {
-		field := fields.Type().Field(i)
-		if !field.IsExported() || slices.Contains(known, field.Name) || fields.Field(i).IsZero() {
-			continue
-		}
-		if value, ok := defaults[field.Name]; !ok || int(fields.Field(i).Int()) != value {
-			return nil, fmt.Errorf("quick check of %s: the keyword behind %s is not known", schema.Location, field.Name)
-		}
+	if err := checkFields(schema); err != nil {
+		return nil, err
 	}
-	a := &acceptor{
+	q := &quickSchema{
 		never:    schema.Always != nil && !*schema.Always,
 		required: schema.Required, minProperties: schema.MinProperties, maxProperties: schema.MaxProperties,
 		minItems: schema.MinItems, maxItems: schema.MaxItems,
 		minLength: schema.MinLength, maxLength: schema.MaxLength, pattern: schema.Pattern,
 		minimum: math.Inf(-1), maximum: math.Inf(1),
 	}
-	done[schema] = a
+	done[schema] = q
 	for _, name := range schema.Types {
-		a.types |= kindNames[name]
+		q.types |= kindNames[name]
 	}
+	if err := q.readLimits(schema); err != nil {
+		return nil, fmt.Errorf("quick check of %s: %w", schema.Location, err)
+	}
+	if err := q.readParts(schema, done); err != nil {
+		return nil, err
+	}
+	return q, nil
+}
+
+// checkFields fails for a keyword that a quickSchema does not read.
+func checkFields(schema *jsonschema.Schema) error {
+	fields := reflect.ValueOf(*schema)
+	for i := range fields.NumField() {
+		field := fields.Type().Field(i)
+		if !field.IsExported() || slices.Contains(readFields, field.Name) || fields.Field(i).IsZero() {
+			continue
+		}
+		if value, ok := defaults[field.Name]; !ok || int(fields.Field(i).Int()) != value {
+			return fmt.Errorf("quick check of %s: the keyword behind %s is not known", schema.Location, field.Name)
+		}
+	}
+	return nil
+}
+
+// readLimits reads what the schema says of a value itself: its values, format, bounds and other members.
+func (q *quickSchema) readLimits(schema *jsonschema.Schema) error {
 	for _, item := range schema.Enum {
 		text, ok := item.(string)
 		if !ok {
-			return nil, fmt.Errorf("quick check of %s: enum has %v, which is not a string", schema.Location, item)
+			return fmt.Errorf("enum has %v, which is not a string", item)
 		}
-		a.enum = append(a.enum, text)
+		q.enum = append(q.enum, text)
 	}
 	if schema.Format != "" {
-		a.format = jsonschema.Formats[schema.Format] // none for those that only describe, such as double
+		q.format = jsonschema.Formats[schema.Format] // none for those that only describe, such as double
 	}
 	switch additional := schema.AdditionalProperties.(type) {
 	case nil:
 	case bool:
-		a.closed = !additional
+		q.closed = !additional
 	default:
-		return nil, fmt.Errorf("quick check of %s: additionalProperties is a schema", schema.Location)
+		return errors.New("additionalProperties is a schema")
 	}
 	var err error
-	if a.minimum, err = bounded(schema.Minimum, a.minimum); err != nil {
-		return nil, fmt.Errorf("quick check of %s: minimum: %w", schema.Location, err)
+	if q.minimum, err = bounded(schema.Minimum, q.minimum); err != nil {
+		return fmt.Errorf("minimum: %w", err)
 	}
-	if a.maximum, err = bounded(schema.Maximum, a.maximum); err != nil {
-		return nil, fmt.Errorf("quick check of %s: maximum: %w", schema.Location, err)
+	if q.maximum, err = bounded(schema.Maximum, q.maximum); err != nil {
+		return fmt.Errorf("maximum: %w", err)
 	}
 	if schema.MultipleOf != nil {
-		if a.whole = schema.MultipleOf.Cmp(big.NewRat(1, 1)) == 0; !a.whole {
-			return nil, fmt.Errorf("quick check of %s: multipleOf is not 1", schema.Location)
+		if q.whole = schema.MultipleOf.Cmp(big.NewRat(1, 1)) == 0; !q.whole {
+			return errors.New("multipleOf is not 1")
 		}
 	}
+	return nil
+}
+
+// readParts reads the schemas that stand in the schema.
+func (q *quickSchema) readParts(schema *jsonschema.Schema, done map[*jsonschema.Schema]*quickSchema) error {
 	for _, part := range []struct {
-		into *(*acceptor)
+		into *(*quickSchema)
 		from *jsonschema.Schema
 	}{
-		{&a.ref, schema.Ref},
-		{&a.not, schema.Not},
-		{&a.condition, schema.If},
-		{&a.then, schema.Then},
-		{&a.otherwise, schema.Else},
-		{&a.items, schema.Items2020},
+		{&q.ref, schema.Ref},
+		{&q.not, schema.Not},
+		{&q.condition, schema.If},
+		{&q.then, schema.Then},
+		{&q.otherwise, schema.Else},
+		{&q.items, schema.Items2020},
 	} {
-		if *part.into, err = acceptorOf(part.from, done); err != nil {
-			return nil, err
+		var err error
+		if *part.into, err = quickSchemaOf(part.from, done); err != nil {
+			return err
 		}
 	}
-	a.properties = make(map[string]*acceptor, len(schema.Properties))
+	q.properties = make(map[string]*quickSchema, len(schema.Properties))
 	for name, property := range schema.Properties {
-		if a.properties[name], err = acceptorOf(property, done); err != nil {
-			return nil, err
+		part, err := quickSchemaOf(property, done)
+		if err != nil {
+			return err
 		}
+		q.properties[name] = part
 	}
-	return a, nil
+	return nil
 }
 
 // bounded is a bound of a schema as a float64. Comparing with it gives what comparing decimals gives, because the two print
@@ -175,37 +203,37 @@ func bounded(bound *big.Rat, none float64) (float64, error) {
 }
 
 // accepts reports whether the schema finds nothing wrong with a value as readTree makes it.
-func (a *acceptor) accepts(value any) bool {
-	if a == nil {
+func (q *quickSchema) accepts(value any) bool {
+	if q == nil {
 		return true
 	}
-	if a.never || !a.kind(value) || !a.within(value) {
+	if q.never || !q.kind(value) || !q.within(value) {
 		return false
 	}
-	if a.ref != nil && !a.ref.accepts(value) || a.not != nil && a.not.accepts(value) {
+	if q.ref != nil && !q.ref.accepts(value) || q.not != nil && q.not.accepts(value) {
 		return false
 	}
 	switch {
-	case a.condition == nil:
+	case q.condition == nil:
 		return true
-	case a.condition.accepts(value):
-		return a.then.accepts(value)
+	case q.condition.accepts(value):
+		return q.then.accepts(value)
 	}
-	return a.otherwise.accepts(value)
+	return q.otherwise.accepts(value)
 }
 
 // kind checks type, enum and format.
-func (a *acceptor) kind(value any) bool {
-	if a.types != 0 && a.types&kindOf(value) == 0 {
+func (q *quickSchema) kind(value any) bool {
+	if q.types != 0 && q.types&kindOf(value) == 0 {
 		return false
 	}
-	if a.enum != nil {
+	if q.enum != nil {
 		text, ok := value.(string)
-		if !ok || !slices.Contains(a.enum, text) {
+		if !ok || !slices.Contains(q.enum, text) {
 			return false
 		}
 	}
-	return a.format == nil || a.format(value)
+	return q.format == nil || q.format(value)
 }
 
 func kindOf(value any) uint8 {
@@ -230,45 +258,45 @@ func kindOf(value any) uint8 {
 }
 
 // within checks what the schema says of values of this kind.
-func (a *acceptor) within(value any) bool {
+func (q *quickSchema) within(value any) bool {
 	switch value := value.(type) {
 	case map[string]any:
-		return a.object(value)
+		return q.object(value)
 	case []any:
-		if !between(len(value), a.minItems, a.maxItems) {
+		if !between(len(value), q.minItems, q.maxItems) {
 			return false
 		}
 		for _, item := range value {
-			if !a.items.accepts(item) {
+			if !q.items.accepts(item) {
 				return false
 			}
 		}
 	case string:
-		if (a.minLength >= 0 || a.maxLength >= 0) && !between(utf8.RuneCountInString(value), a.minLength, a.maxLength) {
+		if (q.minLength >= 0 || q.maxLength >= 0) && !between(utf8.RuneCountInString(value), q.minLength, q.maxLength) {
 			return false
 		}
-		return a.pattern == nil || a.pattern.MatchString(value)
+		return q.pattern == nil || q.pattern.MatchString(value)
 	case float64:
-		return value >= a.minimum && value <= a.maximum && (!a.whole || value == math.Trunc(value))
+		return value >= q.minimum && value <= q.maximum && (!q.whole || value == math.Trunc(value))
 	}
 	return true
 }
 
-func (a *acceptor) object(members map[string]any) bool {
-	if !between(len(members), a.minProperties, a.maxProperties) {
+func (q *quickSchema) object(members map[string]any) bool {
+	if !between(len(members), q.minProperties, q.maxProperties) {
 		return false
 	}
-	for _, name := range a.required {
+	for _, name := range q.required {
 		if _, ok := members[name]; !ok {
 			return false
 		}
 	}
-	if len(a.properties) == 0 && !a.closed {
+	if len(q.properties) == 0 && !q.closed {
 		return true
 	}
 	for name, member := range members {
-		property, ok := a.properties[name]
-		if !ok && a.closed || ok && !property.accepts(member) {
+		property, ok := q.properties[name]
+		if !ok && q.closed || ok && !property.accepts(member) {
 			return false
 		}
 	}

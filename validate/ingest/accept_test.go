@@ -37,7 +37,8 @@ func examplesFor(t testing.TB, folders ...string) [][]byte {
 // replacements are put in the place of every value in turn; each breaks some keyword of some place and keeps those of others.
 func replacements() []any {
 	return []any{
-		nil, true, "", "pint", "x", "kg", "F", "2026-02-30", "2026-02-28", "2026-08-01T10:00:00Z", "é" + strings.Repeat("ü", 199), strings.Repeat("z", 201), "a\x01b",
+		nil, true, "", "pint", "x", "kg", "F", "2026-02-30", "2026-02-28", "2026-08-01T10:00:00Z",
+		"é" + strings.Repeat("ü", 199), strings.Repeat("z", 201), "a\x01b",
 		0.0, -1.0, 1.0, 2.5, 20.0, 1e6, 1e300, 5e-324, 0.1, 100.0000000001, 1 << 53, math.Copysign(0, -1),
 		[]any{},
 		[]any{"a"},

@@ -28,7 +28,7 @@ type Reader struct {
 
 // checked is a schema twice: to say quickly that a document is as it should be, and to say what is not.
 type checked struct {
-	quick *acceptor
+	quick *quickSchema
 	full  *jsonschema.Schema
 }
 
@@ -49,7 +49,7 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	reader := &Reader{shapes: shapes, units: units, bounds: bounds}
 	for i, into := range []*checked{&reader.request, &reader.plan, &reader.card} {
 		into.full = compiled[i]
-		if into.quick, err = newAcceptor(compiled[i]); err != nil {
+		if into.quick, err = newQuickSchema(compiled[i]); err != nil {
 			return nil, fmt.Errorf("make reader: %w", err)
 		}
 	}

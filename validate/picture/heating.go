@@ -6,15 +6,15 @@ import (
 	"strings"
 )
 
-// Series is one temperature against time.
+// Series is one temperature against time: as many temperatures as times.
 type Series struct {
 	Name    string
-	Minutes []float64
+	Minutes []float64 // from the full boil
 	Celsius []float64
 }
 
-// Heating draws the temperature of the coldest spot against the time, with the temperature that counts. It needs at least
-// one series of two points.
+// Heating draws the temperature of the coldest spot against the time, with the temperature targetC (°C) from which heat counts
+// and the words for it. It needs at least one series of two points.
 func Heating(series []Series, targetC float64, targetWords string) Figure {
 	first, longest, least, most := 0.0, 0.0, targetC, targetC
 	for _, s := range series {
@@ -33,7 +33,8 @@ func Heating(series []Series, targetC float64, targetWords string) Figure {
 	var names []string
 	for _, s := range series {
 		last := len(s.Celsius) - 1
-		names = append(names, fmt.Sprintf("%s: from %.0f to at most %.0f °C, %.0f °C at the end", words(s.Name), s.Celsius[0], s.Celsius[hottest(s)], s.Celsius[last]))
+		names = append(names, fmt.Sprintf("%s: from %.0f to at most %.0f °C, %.0f °C at the end",
+			words(s.Name), s.Celsius[0], s.Celsius[hottest(s)], s.Celsius[last]))
 	}
 	var d drawing
 	d.open("picture-heat", "Temperature of the coldest spot against time",
@@ -56,7 +57,8 @@ func Heating(series []Series, targetC float64, targetWords string) Figure {
 	}
 	return Figure{
 		ID: "picture-heat", SVG: d.close(),
-		Caption: "The two lines bracket what the coldest spot of a jar can be: stirred by its own liquid, or heated through its middle alone. Time counts from the full boil. The published minutes decide; this only explains them.",
+		Caption: "The two lines bracket what the coldest spot of a jar can be: stirred by its own liquid, or heated through its middle alone. " +
+			"Time counts from the full boil. The published minutes decide; this only explains them.",
 	}
 }
 
@@ -70,7 +72,7 @@ func points(s Series) []Point {
 	return list
 }
 
-// hottest is where a label stands.
+// hottest is the point of a series with the highest temperature, at which its label stands.
 func hottest(s Series) int {
 	best := 0
 	for i := range s.Celsius {

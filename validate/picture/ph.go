@@ -11,8 +11,8 @@ type SharePoint struct {
 	PH      Band
 }
 
-// PH draws the pH against the share of vinegar in the liquid, with the limit and the band of this recipe. It needs at
-// least two points.
+// PH draws the pH against the share of vinegar in the liquid, with the limit and the band of the recipe that was sent (here).
+// It needs at least two points.
 func PH(points []SharePoint, here SharePoint, limit float64) Figure {
 	var middle, low, high []Point
 	least, most := math.Min(here.PH.Low, limit), math.Max(here.PH.High, limit)
@@ -25,8 +25,9 @@ func PH(points []SharePoint, here SharePoint, limit float64) Figure {
 	const xStep, yStep = 20, 0.5
 	a := axes{0, 100, floorTo(least-0.1, yStep), ceilTo(most+0.1, yStep)}
 	title := "pH against the share of vinegar"
-	description := fmt.Sprintf("With %.0f %% vinegar in its liquid this recipe comes to a pH of about %.1f, between %.1f and %.1f. The limit is %.1f. More vinegar lowers the pH.",
-		here.Percent, here.PH.Value, here.PH.Low, here.PH.High, limit)
+	const form = "With %.0f %% vinegar in its liquid this recipe comes to a pH of about %.1f, between %.1f and %.1f. The limit is %.1f. " +
+		"More vinegar lowers the pH."
+	description := fmt.Sprintf(form, here.Percent, here.PH.Value, here.PH.Low, here.PH.High, limit)
 	var d drawing
 	d.open("picture-ph", title, description, width, height)
 	a.draw(&d, xStep, yStep, "vinegar in the liquid, %", "pH")
@@ -35,7 +36,8 @@ func PH(points []SharePoint, here SharePoint, limit float64) Figure {
 	d.line("limit", a.x(0), a.y(limit), a.x(100), a.y(limit))
 	d.label("limit-words", a.x(100), a.y(limit)-5, "end", fmt.Sprintf("limit %.1f", limit))
 	x := a.x(here.Percent)
-	fmt.Fprintf(&d, `<g class="here" data-x="%s" data-y="%s" data-low="%s" data-high="%s">`, number(here.Percent), number(here.PH.Value), number(here.PH.Low), number(here.PH.High))
+	fmt.Fprintf(&d, `<g class="here" data-x="%s" data-y="%s" data-low="%s" data-high="%s">`,
+		number(here.Percent), number(here.PH.Value), number(here.PH.Low), number(here.PH.High))
 	d.line("here-bar", x, a.y(here.PH.Low), x, a.y(here.PH.High))
 	d.line("here-bar", x-5, a.y(here.PH.Low), x+5, a.y(here.PH.Low))
 	d.line("here-bar", x-5, a.y(here.PH.High), x+5, a.y(here.PH.High))
@@ -49,6 +51,7 @@ func PH(points []SharePoint, here SharePoint, limit float64) Figure {
 	d.WriteString("</g>")
 	return Figure{
 		ID: "picture-ph", SVG: d.close(),
-		Caption: "The liquid keeps its volume; only the share of vinegar in it changes. The shaded band and the bar are what is not known of the food. A computed pH never makes a jar fit for the shelf.",
+		Caption: "The liquid keeps its volume; only the share of vinegar in it changes. The shaded band and the bar are what is not known of the food. " +
+			"A computed pH never makes a jar fit for the shelf.",
 	}
 }

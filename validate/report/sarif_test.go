@@ -33,14 +33,20 @@ func sarifSchema(t *testing.T) *jsonschema.Schema {
 func TestSARIFHoldsThePublishedSchema(t *testing.T) {
 	schema := sarifSchema(t)
 	findings := []report.Finding{
-		{Rule: "a.failed", Severity: report.Error, Outcome: report.Fail, Hazard: report.Botulism, At: "/recipe/jar", Message: "Wrong.", Remedy: "Mend it.", Fix: []report.Operation{{Op: "replace", Path: "/recipe/jar", Value: "pint"}}},
+		{
+			Rule: "a.failed", Severity: report.Error, Outcome: report.Fail, Hazard: report.Botulism, At: "/recipe/jar", Message: "Wrong.", Remedy: "Mend it.",
+			Fix: []report.Operation{{Op: "replace", Path: "/recipe/jar", Value: "pint"}},
+		},
 		{Rule: "a.open", Severity: report.Warning, Outcome: report.Undetermined, Hazard: report.Quality, At: "", Message: "Unknown.", Remedy: "Say it."},
 		{Rule: "a.failed", Severity: report.Error, Outcome: report.Fail, Hazard: report.Botulism, At: "/recipe/jars", Message: "Wrong again.", Remedy: "Mend it."},
 	}
 	for _, judged := range [][]report.Judged{
 		nil,
 		{{Report: &report.Report{}}},
-		{{URI: "recipes/a%20b.json", Report: &report.Report{Findings: findings, Meta: report.Meta{Ruleset: "2026.1"}}}, {URI: "b.json", Report: &report.Report{Findings: findings[:1]}}},
+		{
+			{URI: "recipes/a%20b.json", Report: &report.Report{Findings: findings, Meta: report.Meta{Ruleset: "2026.1"}}},
+			{URI: "b.json", Report: &report.Report{Findings: findings[:1]}},
+		},
 	} {
 		var out bytes.Buffer
 		if err := report.SARIF(&out, judged); err != nil {
@@ -60,7 +66,9 @@ func TestSARIFHoldsThePublishedSchema(t *testing.T) {
 func TestSARIFKindsAndLevels(t *testing.T) {
 	var out bytes.Buffer
 	err := report.SARIF(&out, []report.Judged{{Report: &report.Report{Findings: []report.Finding{
-		{Rule: "a", Severity: report.Error, Outcome: report.Fail}, {Rule: "b", Severity: report.Error, Outcome: report.Undetermined}, {Rule: "c", Severity: report.Info, Outcome: report.Fail},
+		{Rule: "a", Severity: report.Error, Outcome: report.Fail},
+		{Rule: "b", Severity: report.Error, Outcome: report.Undetermined},
+		{Rule: "c", Severity: report.Info, Outcome: report.Fail},
 	}}}})
 	if err != nil {
 		t.Fatal(err)

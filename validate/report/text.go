@@ -11,7 +11,7 @@ import (
 	"jarwright/validate/measure"
 )
 
-// words is how severities, outcomes and dispositions are said to people.
+// The words for dispositions and hazards.
 var (
 	dispositionWords = map[Disposition]string{
 		Shelf: "FIT FOR THE SHELF", Refrigerate: "KEEP IN THE REFRIGERATOR", Hold: "HOLD: NOT FOR THE SHELF", Reprocess: "REPROCESS", Discard: "THROW AWAY",
@@ -176,8 +176,7 @@ func (p *page) findings(h heading, findings []Finding) {
 	}
 }
 
-// place says a JSON Pointer to a cook: /recipe/ingredients/1/salt_kind is ingredient 2, salt kind.
-// why is the line that says what is at stake and who says so. What is merely good to know is at no one's peril.
+// why is the line with the hazard and the sources of a finding. What is merely good to know has no hazard.
 func (p *page) why(f Finding) string {
 	if f.Severity == Info {
 		return p.strong("Source: ") + citations(f.Sources) + "."
@@ -185,6 +184,7 @@ func (p *page) why(f Finding) string {
 	return p.strong("Why: ") + hazardWords[f.Hazard] + ". Source: " + citations(f.Sources) + "."
 }
 
+// place puts a JSON Pointer into words: /recipe/ingredients/1/salt_kind is ingredient 2, salt kind.
 func place(at string) string {
 	var words []string
 	parts := strings.Split(strings.TrimPrefix(at, "/recipe"), "/")[1:]
@@ -208,7 +208,7 @@ func place(at string) string {
 	return ", at " + strings.Join(words, ", ")
 }
 
-// entryWords is how an entry of each list of a batch is called.
+// entryWords are the names of one entry of each list of a batch.
 var entryWords = map[string]string{
 	"jars": "jar", "events": "event", "ph_readings": "pH reading", "seal_checks": "seal check", "kept": "place", "buffers": "buffer",
 }
@@ -302,7 +302,7 @@ func span(from float64, to *float64, digits int) string {
 	return measure.Thousands(from, digits) + " to " + measure.Thousands(*to, digits)
 }
 
-// boundary undoes the "1,001" of a printed band for the words "over 1,000".
+// boundary is what a band that begins at 1,001 ft begins above 1,000 ft by.
 func boundary(digits int) float64 {
 	if digits == 0 {
 		return 1

@@ -3,7 +3,6 @@ package rules
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -111,8 +110,8 @@ func JarSize() Rule {
 				Outcome: report.Fail, At: "/recipe/jar", Changes: []string{"c089"},
 				Message: fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.",
 					f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
-				Measured: &report.Amount{Value: math.Round(f.Composition.Jar.CapacityML*10) / 10, Unit: "mL"},
-				Limit:    &report.Amount{Value: math.Round(pack.Largest.CapacityML*10) / 10, Unit: "mL"},
+				Measured: &report.Amount{Value: measure.Round(f.Composition.Jar.CapacityML, 1), Unit: "mL"},
+				Limit:    &report.Amount{Value: measure.Round(pack.Largest.CapacityML, 1), Unit: "mL"},
 				Sources:  []catalog.Citation{f.Match.Recipe.Citation}, Fix: jarFix(f, pack.Largest),
 			}}
 		},
@@ -146,7 +145,7 @@ func Style() Rule {
 			if len(styles) == 0 {
 				return nil
 			}
-			printed := strings.Join(styles, " or ")
+			printed := measure.JoinOr(styles)
 			if written == "" {
 				return []facts.Finding{{
 					Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"},

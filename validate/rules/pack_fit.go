@@ -124,7 +124,7 @@ func kitchenLength(mm float64) string {
 }
 
 func millimeterAmount(mm float64) *report.Amount {
-	return &report.Amount{Value: math.Round(mm*10) / 10, Unit: "mm"}
+	return &report.Amount{Value: measure.Round(mm, 1), Unit: "mm"}
 }
 
 // FoodCovered demands that the pieces stay under the liquid, as far as the tested recipe prints it.
