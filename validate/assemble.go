@@ -23,8 +23,9 @@ import (
 // assemble makes the report of what the rules found.
 func (c *Checker) assemble(f *facts.Facts, all []judged, options report.Options) report.Report {
 	r := report.Report{
-		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(f), Rules: make([]report.RuleOutcome, 0, len(all)),
-		Meta: report.Meta{Ruleset: c.tables.Ruleset().Number, Tables: c.stamps, Assumed: assumed(f)},
+		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(f),
+		Rules: make([]report.RuleOutcome, 0, len(all)),
+		Meta:  report.Meta{Ruleset: c.tables.Ruleset().Number, Tables: c.stamps, Assumed: assumed(f)},
 	}
 	for i := range all {
 		r.Rules = append(r.Rules, report.RuleOutcome{Rule: all[i].rule.ID, Outcome: all[i].outcome})
@@ -244,7 +245,10 @@ func assumed(f *facts.Facts) []report.Assumption {
 	}
 	p := f.Request.Recipe.Process
 	if a := f.Request.Assume; a != nil && a.WaterOverLids != nil && a.WaterOverLids.Value != nil && (p == nil || p.WaterOverLids == nil) {
-		list = append(list, report.Assumption{At: "/recipe/process/water_over_lids", What: fmt.Sprintf("%s %s of water over the lids", measure.FormatNumber(*a.WaterOverLids.Value), a.WaterOverLids.Unit), By: "caller"})
+		list = append(list, report.Assumption{
+			At:   "/recipe/process/water_over_lids",
+			What: fmt.Sprintf("%s %s of water over the lids", measure.FormatNumber(*a.WaterOverLids.Value), a.WaterOverLids.Unit), By: "caller",
+		})
 	}
 	return list
 }
@@ -293,7 +297,8 @@ func summary(f *facts.Facts, r *report.Report) report.Summary {
 			if f.Method() == document.MethodSteam {
 				place = "in steam"
 			}
-			s.NextStep = fmt.Sprintf("Process the jars %s for %s minutes or more, let them cool for 12 to 24 hours, check every seal, label and date them.", place, measure.FormatNumber(*r.Process.MinutesHere))
+			s.NextStep = fmt.Sprintf("Process the jars %s for %s minutes or more, let them cool for 12 to 24 hours, check every seal, label and date them.", place,
+				measure.FormatNumber(*r.Process.MinutesHere))
 		}
 		if f.Method() == document.MethodLowTemperature {
 			s.NextStep = "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes, let the jars cool for 12 to 24 hours, check every seal, label and date them."
@@ -310,9 +315,11 @@ func summary(f *facts.Facts, r *report.Report) report.Summary {
 			first = "Find out"
 		}
 		s.Text = holdText(f, s, title)
-		s.NextStep = first + " what is named below. Jars made less than 24 hours ago: keep them in the refrigerator. Do not eat from jars that have stood at room temperature longer."
+		s.NextStep = first + " what is named below. Jars made less than 24 hours ago: keep them in the refrigerator. Do not eat from jars that have stood at " +
+			"room temperature longer."
 		if f.Match.Recipe == nil && f.ForShelf() {
-			s.NextStep = "Keep these jars in the refrigerator from the start, or follow a tested recipe. Do not eat from jars that have stood at room temperature for more than 24 hours."
+			s.NextStep = "Keep these jars in the refrigerator from the start, or follow a tested recipe. Do not eat from jars that have stood at room temperature " +
+				"for more than 24 hours."
 		}
 	}
 	return s
@@ -356,8 +363,10 @@ func plural(n int, one, many string) string {
 
 // memberOrder is the order of members in the schema, so that findings read from the top of the document down.
 var memberOrder = []string{
-	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form", "amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
+	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form",
+	"amount", "per",
+	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature",
+	"water_over_lids", "rest", "kitchen",
 	"elevation", "batch", "packed_at", "events", "at", "event", "seal_checks", "reprocessed", "kept", "ph_readings", "as_of", "assume",
 }
 

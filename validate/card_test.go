@@ -108,7 +108,8 @@ func TestUnfitCardsSaySo(t *testing.T) {
 			lines := strings.SplitN(text.String(), "\n", 4)
 			linked := c.Linked()
 			if !strings.HasPrefix(c.Notice, "NOT FIT FOR THE SHELF") || !strings.Contains(lines[2], "NOT FIT") || len(c.Steps) > 0 || len(c.Times) > 0 ||
-				linked.Status == "" || !strings.HasPrefix(linked.Description, "NOT FIT") || !strings.Contains(linked.Instructions[0].Text, "NOT FIT") || linked.CookTime != "" {
+				linked.Status == "" || !strings.HasPrefix(linked.Description, "NOT FIT") || !strings.Contains(linked.Instructions[0].Text,
+				"NOT FIT") || linked.CookTime != "" {
 				t.Errorf("%s: does not say so everywhere", v.name)
 			}
 		}

@@ -58,9 +58,15 @@ func TestUntestedRecipesStayOffTheShelf(t *testing.T) {
 	}{
 		{"c021", document.KindBrined, []string{food("celeriac", "peeled, sliced", "4", "lb"), vinegar("5"), water, salt}},
 		{"c022", document.KindBrined, []string{food("parsnip", "peeled, in sticks", "4", "lb"), vinegar("3"), water, salt}},
-		{"c057", document.KindSauce, []string{food("tomato", "peeled, chopped", "4", "lb"), food("black beans", "cooked", "3", "cup"), food("corn", "whole kernel", "3", "cup"), vinegar("1"), salt}},
+		{"c057", document.KindSauce, []string{
+			food("tomato", "peeled, chopped", "4", "lb"), food("black beans", "cooked", "3", "cup"),
+			food("corn", "whole kernel", "3", "cup"), vinegar("1"), salt,
+		}},
 		{"c076", document.KindFruit, []string{food("strawberry", "crushed", "4", "cup"), food("sugar", "", "2", "cup")}},
-		{"c109", document.KindFruit, []string{food("strawberry", "crushed", "8", "cup"), food("sugar", "", "14", "cup"), food("lemon juice", "bottled", "4", "tbsp")}},
+		{"c109", document.KindFruit, []string{
+			food("strawberry", "crushed", "8", "cup"), food("sugar", "", "14", "cup"),
+			food("lemon juice", "bottled", "4", "tbsp"),
+		}},
 	} {
 		ingredients := c.ingredients[0]
 		for _, line := range c.ingredients[1:] {

@@ -261,7 +261,12 @@ func unsafeChanges() []change {
 				return i.Role == "water" && i.Amount == nil && p.has("acid-in-jar")
 			})
 		}), adding(document.Ingredient{Item: "water", Amount: q(2, "cup"), Per: "batch"}))},
-		{"measured water where the least is printed", []string{"c110"}, ratioRule, only(ids("pickled-sweet-green-tomatoes"), edit(class(catalog.Water), func(i *document.Ingredient) { i.Amount = q(4, "cup") }))},
+		{
+			"measured water where the least is printed",
+			[]string{"c110"},
+			ratioRule,
+			only(ids("pickled-sweet-green-tomatoes"), edit(class(catalog.Water), func(i *document.Ingredient) { i.Amount = q(4, "cup") })),
+		},
 		{"vinegar of 4 %", []string{"c003", "c023"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(4.0) })},
 		{"vinegar of unknown strength", []string{"c002"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = nil })},
 		{"homemade vinegar by name", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, renamed("homemade vinegar"))},
@@ -271,11 +276,22 @@ func unsafeChanges() []change {
 		{"cleaning vinegar", []string{"c024"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(10.0) })},
 		{"a quarter more low-acid vegetables", []string{"c001", "c025", "c026", "c029", "c030"}, ratioRule + "|ingredient.salt-in-ferment", moreLowAcid},
 		{"a quarter more onion and pepper", []string{"c025"}, ratioRule, only(salsa, more(family("onion", "sweet-pepper", "hot-pepper"), 1.25))},
-		{"half as much garlic and celery again", []string{"c026"}, ratioRule, only(func(p printed) bool { return p.has("salsa") || p.recipe.Kind == "relish" || p.recipe.Kind == "sauce" }, more(family("garlic", "celery"), 1.5))},
+		{
+			"half as much garlic and celery again",
+			[]string{"c026"},
+			ratioRule,
+			only(func(p printed) bool { return p.has("salsa") || p.recipe.Kind == "relish" || p.recipe.Kind == "sauce" }, more(family("garlic", "celery"), 1.5)),
+		},
 		{"a quarter fewer tomatoes", []string{"c028"}, ratioRule, only(func(p printed) bool {
-			return (p.has("salsa") || p.has("tomato")) && slices.ContainsFunc(p.recipe.Ingredients, func(i catalog.TestedIngredient) bool { return i.Role == "low_acid" })
+			return (p.has("salsa") || p.has("tomato")) && slices.ContainsFunc(p.recipe.Ingredients,
+				func(i catalog.TestedIngredient) bool { return i.Role == "low_acid" })
 		}, more(both(class(catalog.AcidFood), family("tomato", "green-tomato", "tomatillo")), 0.75))},
-		{"a vegetable not listed", []string{"c026", "c038"}, extraRule, adding(document.Ingredient{Item: "broccoli", Form: "chopped", Amount: q(1, "cup"), Per: "batch"})},
+		{
+			"a vegetable not listed",
+			[]string{"c026", "c038"},
+			extraRule,
+			adding(document.Ingredient{Item: "broccoli", Form: "chopped", Amount: q(1, "cup"), Per: "batch"}),
+		},
 		{"an item nobody knows", []string{"c038"}, extraRule, adding(document.Ingredient{Item: "moonroot", Amount: q(1, "cup"), Per: "batch"})},
 		{"fresh juice for bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Bottled, i.Form = new(false), "fresh" })},
 		{"juice not said to be bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Bottled, i.Form = nil, "" })},
@@ -293,18 +309,46 @@ func unsafeChanges() []change {
 		{"large onions for the same number", []string{"c001"}, ratioRule, only(ids("oscar-relish"), edit(family("onion"), func(i *document.Ingredient) {
 			i.Form, i.Amount = "large, ground", q(6, "each")
 		}))},
-		{"tomatoes from killed vines", []string{"c043"}, "ingredient.unsuitable", only(inTags("salsa-guide-3", "tomato"), edit(both(family("tomato"), class(catalog.AcidFood)), func(i *document.Ingredient) { i.Form += ", from frost-killed vines" }))},
-		{"drained tomatoes", []string{"c044"}, "ingredient.unsuitable", only(salsa, edit(both(family("tomato"), class(catalog.AcidFood)), func(i *document.Ingredient) { i.Form += ", drained" }))},
-		{"lime with squash", []string{"c046"}, "acid.lime-rinsed", only(ids("squash-bread-and-butter-pickles"), adding(document.Ingredient{Item: "pickling lime", Amount: q(1, "cup"), Per: "batch", Drained: new(true), Rinses: new(3.0)}))},
+		{
+			"tomatoes from killed vines",
+			[]string{"c043"},
+			"ingredient.unsuitable",
+			only(inTags("salsa-guide-3", "tomato"), edit(both(family("tomato"), class(catalog.AcidFood)),
+				func(i *document.Ingredient) { i.Form += ", from frost-killed vines" })),
+		},
+		{
+			"drained tomatoes",
+			[]string{"c044"},
+			"ingredient.unsuitable",
+			only(salsa, edit(both(family("tomato"), class(catalog.AcidFood)), func(i *document.Ingredient) { i.Form += ", drained" })),
+		},
+		{"lime with squash", []string{"c046"}, "acid.lime-rinsed", only(ids("squash-bread-and-butter-pickles"),
+			adding(document.Ingredient{Item: "pickling lime", Amount: q(1, "cup"), Per: "batch", Drained: new(true), Rinses: new(3.0)}))},
 		{"lime rinsed twice", []string{"c083"}, "acid.lime-rinsed", edit(family("pickling-lime"), func(i *document.Ingredient) { i.Rinses = new(2.0) })},
-		{"ripe mango or peach", []string{"c054"}, "", only(ids("mango-salsa", "peach-salsa", "mango-chutney", "peach-apple-salsa"), edit(family("mango", "peach"), func(i *document.Ingredient) { i.Form = "ripe, chopped" }))},
+		{"ripe mango or peach", []string{"c054"}, "", only(ids("mango-salsa", "peach-salsa", "mango-chutney", "peach-apple-salsa"),
+			edit(family("mango", "peach"), func(i *document.Ingredient) { i.Form = "ripe, chopped" }))},
 		{"twice the fresh cilantro", []string{"c059"}, "ingredient.fresh-herb", only(salsa, more(family("cilantro", "coriander"), 2))},
 		{"a cup of fresh basil", []string{"c059"}, "ingredient.fresh-herb", adding(document.Ingredient{Item: "fresh basil", Amount: q(1, "cup"), Per: "batch"})},
 		{"a pound of fresh ginger", nil, "ingredient.fresh-herb", adding(document.Ingredient{Item: "ginger root", Form: "grated", Amount: q(1, "lb"), Per: "batch"})},
 		{"less salt in a ferment", []string{"c064"}, "ingredient.salt-in-ferment", only(kinds("fermented"), more(class(catalog.Salt), 0.75))},
-		{"reduced-sodium salt in a ferment", []string{"c066"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
-		{"flake salt by volume in a ferment", []string{"c068"}, "ingredient.salt-in-ferment", only(kinds("fermented"), edit(both(class(catalog.Salt), byVolume), func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake }))},
-		{"blossom end left on", []string{"c087"}, "ingredient.blossom-end", edit(family("cucumber"), func(i *document.Ingredient) { i.Form += ", blossom end left on" })},
+		{
+			"reduced-sodium salt in a ferment",
+			[]string{"c066"},
+			"ingredient.salt-in-ferment",
+			only(kinds("fermented"), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium })),
+		},
+		{
+			"flake salt by volume in a ferment",
+			[]string{"c068"},
+			"ingredient.salt-in-ferment",
+			only(kinds("fermented"), edit(both(class(catalog.Salt), byVolume), func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake })),
+		},
+		{
+			"blossom end left on",
+			[]string{"c087"},
+			"ingredient.blossom-end",
+			edit(family("cucumber"), func(i *document.Ingredient) { i.Form += ", blossom end left on" }),
+		},
 		{"flour added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "flour", Amount: q(0.5, "cup"), Per: "batch"})},
 		{"cornstarch added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "cornstarch", Amount: q(3, "tbsp"), Per: "batch"})},
 		{"oil added", []string{"c081"}, "ingredient.fat", adding(document.Ingredient{Item: "olive oil", Amount: q(0.5, "cup"), Per: "batch"})},
@@ -330,7 +374,12 @@ func unsafeChanges() []change {
 			r.Recipe.JarPreparation = document.JarsHot
 			return *r.Recipe.Process.Time.Value < 10
 		}},
-		{"pureed vegetables", []string{"c103"}, "ingredient.pureed", edit(both(class(catalog.LowAcid), func(i *document.Ingredient) bool { return i.Form != "" }), func(i *document.Ingredient) { i.Form = "pureed" })},
+		{
+			"pureed vegetables",
+			[]string{"c103"},
+			"ingredient.pureed",
+			edit(both(class(catalog.LowAcid), func(i *document.Ingredient) bool { return i.Form != "" }), func(i *document.Ingredient) { i.Form = "pureed" }),
+		},
 		{"too little water over the jars", nil, "process.water-cover", func(_ printed, r *document.Request) bool {
 			r.Recipe.Process.WaterOverLids = q(0.5, "in")
 			return true
@@ -343,7 +392,12 @@ func unsafeChanges() []change {
 func contradictions() []change {
 	return []change{
 		{"fresh juice that is called bottled", []string{"c007"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Form = "freshly squeezed" })},
-		{"diluted vinegar with another denial", []string{"c001", "c020"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.Form = "diluted with water, no sugar" })},
+		{
+			"diluted vinegar with another denial",
+			[]string{"c001", "c020"},
+			"acid.vinegar-strength",
+			edit(vinegar, func(i *document.Ingredient) { i.Form = "diluted with water, no sugar" }),
+		},
 		{"diluted juice", []string{"c001"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Form = "bottled, diluted with water" })},
 		{"diluted vinegar", []string{"c001", "c020"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.Form = "diluted 1:1 with water" })},
 		{"homemade vinegar that is called bottled", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Form = "homemade" })},

@@ -51,7 +51,10 @@ func everyPrinted() []printed {
 func (p printed) request(t *testing.T, feet float64, withoutExtras bool) (document.Request, bool) {
 	t.Helper()
 	minutes, ok := follow.MinutesAt(checker.tables, p.recipe, p.pack, p.jar, measure.Length(feet)*measure.Foot)
-	request, err := follow.Request(checker.tables, p.recipe, follow.Choice{Pack: p.pack, Jar: p.jar, ElevationFeet: feet, Minutes: minutes, WithoutExtras: withoutExtras})
+	request, err := follow.Request(checker.tables, p.recipe, follow.Choice{
+		Pack: p.pack, Jar: p.jar, ElevationFeet: feet, Minutes: minutes,
+		WithoutExtras: withoutExtras,
+	})
 	if err != nil {
 		t.Fatal(err)
 	}

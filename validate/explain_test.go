@@ -84,7 +84,10 @@ func TestFiguresAreAccountedFor(t *testing.T) {
 			}
 		}
 	}
-	for _, name := range []string{"boiling_point_fahrenheit", "swelling_to_the_boil", "brine_needed", "brine_left_over", "minutes_to_160_f", "minutes_to_180_f", "accumulated_lethality", "lethality_over_target"} {
+	for _, name := range []string{
+		"boiling_point_fahrenheit", "swelling_to_the_boil", "brine_needed", "brine_left_over", "minutes_to_160_f",
+		"minutes_to_180_f", "accumulated_lethality", "lethality_over_target",
+	} {
 		if !names[name] {
 			t.Errorf("no report has %s", name)
 		}
@@ -202,7 +205,10 @@ func TestOwnJar(t *testing.T) {
 	}
 	without := patched(t, base, []byte(`[{"op":"replace","path":"/recipe/jar","value":{"capacity":{"value":473.176,"unit":"mL"}}}]`))
 	for _, d := range reportWith(t, without, report.Options{Curves: true}).Derived {
-		if slices.Contains([]string{"fill_volume", "headspace_volume", "longest_upright_piece", "accumulated_lethality", "vacuum_at_most", "brine_needed", "jars_filled"}, d.Name) {
+		if slices.Contains([]string{
+			"fill_volume", "headspace_volume", "longest_upright_piece", "accumulated_lethality", "vacuum_at_most", "brine_needed",
+			"jars_filled",
+		}, d.Name) {
 			t.Errorf("%s of a jar without measures", d.Name)
 		}
 	}

@@ -55,7 +55,8 @@ func TestRenderedReports(t *testing.T) {
 				t.Fatal(err)
 			}
 			if !bytes.Equal(rendered.Bytes(), want) {
-				t.Errorf("%s reads otherwise now; read it, then run go test ./validate -run RenderedReports -update\n%s", file, firstDifference(rendered.String(), string(want)))
+				t.Errorf("%s reads otherwise now; read it, then run go test ./validate -run RenderedReports -update\n%s", file,
+					firstDifference(rendered.String(), string(want)))
 			}
 		}
 	}

@@ -18,7 +18,8 @@ func (c *Checker) names(request *document.Request) *ingest.Problem {
 			for i := range c.tables.Jars {
 				ids = append(ids, c.tables.Jars[i].ID)
 			}
-			errors = append(errors, ingest.UnknownName("/recipe/jar", jar.ID, near, ids, "There is no jar of that name; use an id of /v1/jars or give capacity and interior_height."))
+			errors = append(errors, ingest.UnknownName("/recipe/jar", jar.ID, near, ids,
+				"There is no jar of that name; use an id of /v1/jars or give capacity and interior_height."))
 		}
 	}
 	if id := request.Recipe.Follows; id != "" {

@@ -83,7 +83,8 @@ func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bo
 	if len(points) < 2 {
 		return picture.Figure{}, false
 	}
-	return picture.PH(points, picture.SharePoint{Percent: 100 * share.vinegarML / (share.vinegarML + share.waterML), PH: here}, c.tables.MustLimit("ph-max").Value), true
+	return picture.PH(points, picture.SharePoint{Percent: 100 * share.vinegarML / (share.vinegarML + share.waterML), PH: here},
+		c.tables.MustLimit("ph-max").Value), true
 }
 
 // phAt is the pH of the jar with another share of vinegar in its liquid, to the digits of a report. The jar and the tested

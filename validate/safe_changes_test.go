@@ -13,7 +13,8 @@ import (
 
 func safeChanges() []change {
 	salsa := inTags("salsa-guide-3")
-	cucumbers := ids("bread-and-butter-pickles", "bread-and-butter-pickles-limed", "quick-fresh-pack-dill-pickles", "quick-sweet-pickles", "quick-sweet-pickles-limed",
+	cucumbers := ids("bread-and-butter-pickles", "bread-and-butter-pickles-limed", "quick-fresh-pack-dill-pickles", "quick-sweet-pickles",
+		"quick-sweet-pickles-limed",
 		"no-sugar-added-sweet-cucumber-slices", "reduced-sodium-sliced-dill-pickles", "reduced-sodium-sliced-sweet-pickles")
 	oneJar := func(id string) func(printed, *document.Request) bool {
 		return func(p printed, r *document.Request) bool {
@@ -49,37 +50,59 @@ func safeChanges() []change {
 		{"bottled lemon juice for the vinegar", []string{"c008"}, "", only(salsa, edit(vinegar, func(i *document.Ingredient) {
 			i.Item, i.AcidityPercent, i.Form, i.Bottled = "lemon juice", nil, "bottled", new(true)
 		}))},
-		{"bottled lime juice for lemon", []string{"c011"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-paste-salsa", "choice-salsa"), edit(juice, renamed("lime juice")))},
+		{"bottled lime juice for lemon", []string{"c011"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-paste-salsa", "choice-salsa"),
+			edit(juice, renamed("lime juice")))},
 		{"sugar against sourness", []string{"c015"}, "", adding(document.Ingredient{Item: "sugar", Amount: q(1, "cup"), Per: "batch"})},
 		{"more sugar", []string{"c015"}, "", more(family("sugar", "brown-sugar"), 2)},
-		{"vinegar for juice in tomatoes", []string{"c017"}, "", only(func(p printed) bool { return p.has("tomato") && p.has("acid-in-jar") }, func(p printed, r *document.Request) bool {
-			jar, _ := checker.tables.Jar(p.jar)
-			quart, _ := checker.tables.Jar("quart")
-			return each(r, class(catalog.Acid), func(i *document.Ingredient) {
-				*i = document.Ingredient{Item: "vinegar", Amount: q(4*jar.CapacityML/quart.CapacityML, "tbsp"), Per: "jar", AcidityPercent: new(5.0), Bottled: new(true)}
-			})
-		})},
-		{"citric acid for juice in tomatoes and figs", []string{"c017"}, "", only(func(p printed) bool { return p.has("acid-in-jar") && p.recipe.ID != "asian-pears-acidified" }, func(p printed, r *document.Request) bool {
-			jar, _ := checker.tables.Jar(p.jar)
-			pint, _ := checker.tables.Jar("pint")
-			return each(r, class(catalog.Acid), func(i *document.Ingredient) {
-				*i = document.Ingredient{Item: "citric acid", Amount: q(0.25*jar.CapacityML/pint.CapacityML, "tsp"), Per: "jar"}
-			})
-		})},
-		{"a fifth more brine of the same strength", []string{"c019"}, "", only(func(p printed) bool { return p.recipe.Kind == "brined" && !p.has("acid-in-jar") }, more(both(class(catalog.Acid, catalog.Water), measured), 1.2))},
-		{"fewer onions, peppers and celery", []string{"c027"}, "", only(inTags("salsa", "tomato"), more(family("onion", "sweet-pepper", "hot-pepper", "celery", "garlic"), 0.5))},
+		{"vinegar for juice in tomatoes", []string{"c017"}, "", only(func(p printed) bool { return p.has("tomato") && p.has("acid-in-jar") },
+			func(p printed, r *document.Request) bool {
+				jar, _ := checker.tables.Jar(p.jar)
+				quart, _ := checker.tables.Jar("quart")
+				return each(r, class(catalog.Acid), func(i *document.Ingredient) {
+					*i = document.Ingredient{Item: "vinegar", Amount: q(4*jar.CapacityML/quart.CapacityML, "tbsp"), Per: "jar", AcidityPercent: new(5.0), Bottled: new(true)}
+				})
+			})},
+		{
+			"citric acid for juice in tomatoes and figs",
+			[]string{"c017"},
+			"",
+			only(func(p printed) bool { return p.has("acid-in-jar") && p.recipe.ID != "asian-pears-acidified" }, func(p printed, r *document.Request) bool {
+				jar, _ := checker.tables.Jar(p.jar)
+				pint, _ := checker.tables.Jar("pint")
+				return each(r, class(catalog.Acid), func(i *document.Ingredient) {
+					*i = document.Ingredient{Item: "citric acid", Amount: q(0.25*jar.CapacityML/pint.CapacityML, "tsp"), Per: "jar"}
+				})
+			}),
+		},
+		{
+			"a fifth more brine of the same strength",
+			[]string{"c019"},
+			"",
+			only(func(p printed) bool { return p.recipe.Kind == "brined" && !p.has("acid-in-jar") }, more(both(class(catalog.Acid, catalog.Water), measured), 1.2)),
+		},
+		{"fewer onions, peppers and celery", []string{"c027"}, "", only(inTags("salsa", "tomato"),
+			more(family("onion", "sweet-pepper", "hot-pepper", "celery", "garlic"), 0.5))},
 		{"another pepper", []string{"c031"}, "", only(salsa, edit(family("hot-pepper"), func(i *document.Ingredient) {
 			if i.Amount.Unit != "each" {
 				i.Item = "red bell pepper"
 			}
 		}))},
-		{"one pepper for another by weight in relishes", []string{"c031"}, "", only(func(p printed) bool { return !p.has("pepper") && p.recipe.ID != "choice-salsa" }, edit(both(family("sweet-pepper"), measured), renamed("jalapeno pepper")))},
+		{
+			"one pepper for another by weight in relishes",
+			[]string{"c031"},
+			"",
+			only(func(p printed) bool { return !p.has("pepper") && p.recipe.ID != "choice-salsa" },
+				edit(both(family("sweet-pepper"), measured), renamed("jalapeno pepper"))),
+		},
 		{"canned chiles", []string{"c032"}, "", only(salsa, edit(family("hot-pepper"), func(i *document.Ingredient) { i.Form += ", canned" }))},
 		{"onion of another color", []string{"c034"}, "", edit(family("onion"), renamed("red onion"))},
 		{"zucchini for yellow squash", []string{"c035"}, "", only(ids("summer-squash-relish"), edit(family("summer-squash"), renamed("zucchini")))},
 		{"mild mix of peppers", []string{"c036"}, "", only(ids("marinated-peppers", "marinated-peppers-hot-style"), func(_ printed, r *document.Request) bool {
 			found := each(r, family("hot-pepper", "any-pepper"), func(i *document.Ingredient) { i.Item, i.Amount = "jalapeno pepper", q(1, "lb") })
-			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "red bell pepper", Form: "whole or quartered", Amount: q(3, "lb"), Per: "batch"})
+			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{
+				Item: "red bell pepper", Form: "whole or quartered", Amount: q(3, "lb"),
+				Per: "batch",
+			})
 			return found
 		})},
 		{"any mix of onions and peppers", []string{"c037"}, "", only(ids("choice-salsa"), func(_ printed, r *document.Request) bool {
@@ -87,20 +110,31 @@ func safeChanges() []change {
 			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "green bell pepper", Form: "1/4 in dice", Amount: q(5, "cup"), Per: "batch"})
 			return found
 		})},
-		{"green tomatoes for ripe", []string{"c039", "c040", "c041"}, "", only(inTags("salsa-guide-3", "acid-in-jar"), edit(func(i *document.Ingredient) bool { return i.Item == "tomato" || i.Item == "tomatillo" }, renamed("green tomato")))},
-		{"tomatillos for ripe tomatoes", []string{"c039"}, "", only(ids("chile-salsa", "chile-salsa-ii", "tomato-salsa-slicing-tomatoes", "tomato-green-chile-salsa", "tomato-taco-sauce", "tomato-salsa-paste-tomatoes"), edit(family("tomato"), renamed("tomatillo")))},
+		{
+			"green tomatoes for ripe",
+			[]string{"c039", "c040", "c041"},
+			"",
+			only(inTags("salsa-guide-3", "acid-in-jar"), edit(func(i *document.Ingredient) bool { return i.Item == "tomato" || i.Item == "tomatillo" },
+				renamed("green tomato"))),
+		},
+		{"tomatillos for ripe tomatoes", []string{"c039"}, "", only(ids("chile-salsa", "chile-salsa-ii", "tomato-salsa-slicing-tomatoes",
+			"tomato-green-chile-salsa", "tomato-taco-sauce", "tomato-salsa-paste-tomatoes"), edit(family("tomato"), renamed("tomatillo")))},
 		{"squash for cucumbers", []string{"c045"}, "", only(ids("bread-and-butter-pickles"), edit(family("cucumber"), func(i *document.Ingredient) {
 			i.Item, i.Form = "zucchini", "slender, 1 to 1-1/2 in diameter, 3/16 in slices"
 		}))},
-		{"Brussels sprouts for cauliflower", []string{"c047"}, "", only(ids("pickled-cauliflower"), edit(family("cauliflower"), func(i *document.Ingredient) { i.Item, i.Form = "Brussels sprouts", "small, whole" }))},
+		{"Brussels sprouts for cauliflower", []string{"c047"}, "", only(ids("pickled-cauliflower"),
+			edit(family("cauliflower"), func(i *document.Ingredient) { i.Item, i.Form = "Brussels sprouts", "small, whole" }))},
 		{"baby carrots", []string{"c048"}, "", only(ids("pickled-carrots"), edit(family("carrot"), func(i *document.Ingredient) {
 			i.Item, i.Form, i.Amount = "baby carrots", "whole, peeled", q(8.5, "cup")
 		}))},
-		{"baby beets", []string{"c049"}, "", only(ids("pickled-beets", "no-sugar-added-pickled-beets"), edit(family("beet"), func(i *document.Ingredient) { i.Form = "baby, 1 to 1-1/2 in diameter, whole" }))},
+		{"baby beets", []string{"c049"}, "", only(ids("pickled-beets", "no-sugar-added-pickled-beets"),
+			edit(family("beet"), func(i *document.Ingredient) { i.Form = "baby, 1 to 1-1/2 in diameter, whole" }))},
 		{"onions left out", []string{"c050"}, "", only(ids("pickled-beets", "pickled-baby-beets", "no-sugar-added-pickled-beets"), omit(family("onion")))},
 		{"onion slices in each jar", []string{"c051"}, "", only(ids("quick-sweet-pickles", "quick-sweet-pickles-limed"), hasLine(family("onion")))},
-		{"frozen corn", []string{"c052"}, "", only(ids("pickled-corn-relish"), edit(family("corn"), func(i *document.Ingredient) { i.Form, i.Amount = "frozen whole kernel", q(60, "oz") }))},
-		{"peaches for mangoes", []string{"c053"}, "", only(ids("mango-salsa"), edit(family("mango"), func(i *document.Ingredient) { i.Item, i.Form = "peach", "hard, underripe, 1/2 in cubes" }))},
+		{"frozen corn", []string{"c052"}, "", only(ids("pickled-corn-relish"),
+			edit(family("corn"), func(i *document.Ingredient) { i.Form, i.Amount = "frozen whole kernel", q(60, "oz") }))},
+		{"peaches for mangoes", []string{"c053"}, "", only(ids("mango-salsa"),
+			edit(family("mango"), func(i *document.Ingredient) { i.Item, i.Form = "peach", "hard, underripe, 1/2 in cubes" }))},
 		{"optional ingredients left out", []string{"c056"}, "", func(p printed, r *document.Request) bool {
 			before := len(r.Recipe.Ingredients)
 			r.Recipe.Ingredients = slices.DeleteFunc(r.Recipe.Ingredients, func(i document.Ingredient) bool {
@@ -117,17 +151,33 @@ func safeChanges() []change {
 		{"dried spice left out", []string{"c058"}, "", omit(class(catalog.Seasoning))},
 		{"another dried spice", []string{"c060"}, "", adding(document.Ingredient{Item: "star anise", Amount: q(1, "tbsp"), Per: "batch"})},
 		{"salt halved in a cucumber pickle", []string{"c062"}, "", only(cucumbers, more(class(catalog.Salt), 0.5))},
-		{"salt halved in a fresh pack", []string{"c063", "c058", "c069"}, "", only(func(p printed) bool { return p.recipe.Kind != "fermented" }, more(class(catalog.Salt), 0.5))},
+		{
+			"salt halved in a fresh pack",
+			[]string{"c063", "c058", "c069"},
+			"",
+			only(func(p printed) bool { return p.recipe.Kind != "fermented" }, more(class(catalog.Salt), 0.5)),
+		},
 		{"no salt in a fresh pack", []string{"c063", "c069"}, "", only(func(p printed) bool { return p.recipe.Kind != "fermented" }, omit(class(catalog.Salt)))},
-		{"reduced-sodium salt in a quick pickle", []string{"c065"}, "", only(kinds("brined"), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium }))},
+		{
+			"reduced-sodium salt in a quick pickle",
+			[]string{"c065"},
+			"",
+			only(kinds("brined"), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium })),
+		},
 		{"table salt", []string{"c067"}, "", edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltTable })},
 		{"half the sugar", []string{"c070", "c075"}, "", more(family("sugar", "brown-sugar"), 0.5)},
 		{"no sugar", []string{"c070"}, "", omit(class(catalog.Sugar))},
-		{"no sugar in beets, by the recipe that has none", []string{"c071"}, "", only(func(p printed) bool { return p.recipe.ID == "pickled-beets" && p.jar == "pint" }, func(p printed, r *document.Request) bool {
-			return omit(class(catalog.Sugar))(p, r) && more(both(class(catalog.Acid, catalog.Water), measured), 1.5)(p, r)
-		})},
+		{
+			"no sugar in beets, by the recipe that has none",
+			[]string{"c071"},
+			"",
+			only(func(p printed) bool { return p.recipe.ID == "pickled-beets" && p.jar == "pint" }, func(p printed, r *document.Request) bool {
+				return omit(class(catalog.Sugar))(p, r) && more(both(class(catalog.Acid, catalog.Water), measured), 1.5)(p, r)
+			}),
+		},
 		{"sucralose for sugar", []string{"c073"}, "", only(kinds("fruit"), edit(class(catalog.Sugar), renamed("sucralose")))},
-		{"honey for some sugar", []string{"c074"}, "", only(func(p printed) bool { return p.recipe.Kind == "fruit" }, adding(document.Ingredient{Item: "honey", Amount: q(0.5, "cup"), Per: "batch"}))},
+		{"honey for some sugar", []string{"c074"}, "", only(func(p printed) bool { return p.recipe.Kind == "fruit" },
+			adding(document.Ingredient{Item: "honey", Amount: q(0.5, "cup"), Per: "batch"}))},
 		{"flour paste in corn relish", []string{"c078"}, "", only(ids("pickled-corn-relish"), hasLine(family("flour")))},
 		{"cornstarch in green tomato relish", []string{"c079"}, "", only(ids("pickled-green-tomato-relish"), hasLine(class(catalog.Thickener)))},
 		{"lime, rinsed", []string{"c082"}, "", only(inTags("limed"), hasLine(family("pickling-lime")))},
@@ -142,12 +192,23 @@ func safeChanges() []change {
 			r.Recipe.Process.Method = document.MethodSteam
 			return *r.Recipe.Process.Time.Value <= 45
 		}},
-		{"seasonings doubled for the pint of bell peppers", []string{"c107"}, "", only(func(p printed) bool { return p.recipe.ID == "pickled-bell-peppers" && p.jar == "pint" }, hasLine(family("garlic")))},
+		{
+			"seasonings doubled for the pint of bell peppers",
+			[]string{"c107"},
+			"",
+			only(func(p printed) bool { return p.recipe.ID == "pickled-bell-peppers" && p.jar == "pint" }, hasLine(family("garlic"))),
+		},
 		{"twice the batch", []string{"c108"}, "", scale(2)},
 		{"half the batch", []string{"c108"}, "", scale(0.5)},
-		{"slicing tomatoes for paste tomatoes", []string{"c042"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-taco-sauce"), edit(func(i *document.Ingredient) bool { return i.Item == "tomato" }, func(i *document.Ingredient) {
-			i.Form = strings.Replace(i.Form, "paste type", "slicing type", 1)
-		}))},
+		{
+			"slicing tomatoes for paste tomatoes",
+			[]string{"c042"},
+			"",
+			only(ids("tomato-salsa-paste-tomatoes", "tomato-taco-sauce"),
+				edit(func(i *document.Ingredient) bool { return i.Item == "tomato" }, func(i *document.Ingredient) {
+					i.Form = strings.Replace(i.Form, "paste type", "slicing type", 1)
+				})),
+		},
 		{"two small hot peppers for a spoon of them", []string{"c055"}, "", only(ids("oscar-relish"), edit(family("hot-pepper"), func(i *document.Ingredient) {
 			i.Form, i.Amount = "small, red, ground", q(2, "each")
 		}))},
@@ -155,7 +216,8 @@ func safeChanges() []change {
 			i.Item, i.Form, i.Amount = "hot sauce", "", q(1, "tsp")
 		}))},
 		{"celery salt for celery seed", []string{"c061"}, "", only(ids("summer-squash-relish"), edit(family("celery-seed"), renamed("celery salt")))},
-		{"a grape leaf", []string{"c111"}, "", only(func(p printed) bool { return p.recipe.Kind == "fermented" || p.has("cucumber") }, adding(document.Ingredient{Item: "grape leaf", Amount: q(1, "each"), Per: "jar"}))},
+		{"a grape leaf", []string{"c111"}, "", only(func(p printed) bool { return p.recipe.Kind == "fermented" || p.has("cucumber") },
+			adding(document.Ingredient{Item: "grape leaf", Amount: q(1, "each"), Per: "jar"}))},
 		{"ten minutes longer", nil, "", func(_ printed, r *document.Request) bool {
 			r.Recipe.Process.Time = q(*r.Recipe.Process.Time.Value+10, "min")
 			r.Recipe.Process.WaterOverLids = q(2, "in")

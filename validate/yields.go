@@ -121,5 +121,6 @@ func (y *Yield) whyLiquid() string {
 	if y.LeftOver == nil || *y.LeftOver.High >= 0 {
 		return ""
 	}
-	return fmt.Sprintf("short of liquid at %s jars by reckoning: the foods shrink and give off water, or fewer jars are filled", measure.FormatNumber(y.Recipe.Yield.High))
+	return fmt.Sprintf("short of liquid at %s jars by reckoning: the foods shrink and give off water, or fewer jars are filled",
+		measure.FormatNumber(y.Recipe.Yield.High))
 }

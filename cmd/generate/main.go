@@ -2,7 +2,8 @@
 //
 //	go run ./cmd/generate
 //
-// It writes validate/RULES.md, validate/YIELDS.md, testdata/corpus, api/openapi.json and api/openapi.lock. It decides nothing: the same sources give the same bytes, and it
+// It writes validate/RULES.md, validate/YIELDS.md, testdata/corpus, api/openapi.json and api/openapi.lock. It decides
+// nothing: the same sources give the same bytes, and it
 // refuses to replace a published document without a new version.
 package main
 

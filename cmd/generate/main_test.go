@@ -59,7 +59,8 @@ func TestBundleIsSelfContained(t *testing.T) {
 
 // Each document is refused for the reason that stands in its error.
 func TestBundleRefuses(t *testing.T) {
-	const head = "openapi: 3.1.0\ninfo: {title: t, version: '1'}\npaths:\n  /a:\n    post:\n      operationId: a\n      requestBody:\n        content:\n          application/json:\n"
+	const head = "openapi: 3.1.0\ninfo: {title: t, version: '1'}\npaths:\n  /a:\n    post:\n      operationId: a\n      requestBody:\n        content:\n     " +
+		"     application/json:\n"
 	const tail = "      responses:\n        '200': {description: d}\n"
 	const schema = "            schema: {$ref: object.schema.json}\n"
 	for _, test := range []struct{ content, reason string }{

@@ -69,8 +69,14 @@ func TestLoadRefusesBrokenTables(t *testing.T) {
 	const dill = "u15-freshpack-dill-raw-pint,Quick fresh-pack dill pickles,\"whole, 3- to 5-inch\",raw,pint,0.5,"
 	tests := []struct{ name, file, old, new, want string }{
 		{"a gap between bands", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "0-1000|>6000,10,,,,20", "does not follow on 1000 ft"},
-		{"overlapping bands", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "0-1000|1001-3000|1001-6000|>6000,10,12,15,,20", "does not follow on 3000 ft"},
-		{"bands that start above sea level", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "1001-6000|>6000,,,15,,20", "does not follow on 0 ft"},
+		{
+			"overlapping bands", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "0-1000|1001-3000|1001-6000|>6000,10,12,15,,20",
+			"does not follow on 3000 ft",
+		},
+		{
+			"bands that start above sea level", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "1001-6000|>6000,,,15,,20",
+			"does not follow on 0 ft",
+		},
 		{"minutes that fall", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "0-1000|1001-6000|>6000,10,,15,,14", "falls below"},
 		{"a minute under no band", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "0-1000|1001-6000|>6000,10,12,15,,20", "do not agree"},
 		{"an unknown band", "schedules_pickled.csv", dill + "0-1000|1001-6000|>6000,10,,15,,20", dill + "0-1000|1001-6000|>6000|>9000,10,,15,,20", "unknown bands"},

@@ -178,7 +178,8 @@ func TestItemIDsAreKebabCase(t *testing.T) {
 func TestClassesAgreeWithTestedRecipes(t *testing.T) {
 	tables := loadTables(t)
 	other := map[string]Class{
-		"cilantro": FreshHerb, "parsley": FreshHerb, "dill-head": FreshHerb, "ginger-root": FreshHerb, "citrus-peel": FreshHerb, "egg": Egg, "ice": Ice, "sucralose": Sweetener,
+		"cilantro": FreshHerb, "parsley": FreshHerb, "dill-head": FreshHerb, "ginger-root": FreshHerb, "citrus-peel": FreshHerb, "egg": Egg, "ice": Ice,
+		"sucralose": Sweetener,
 	}
 	for _, recipe := range tables.Recipes {
 		for _, line := range recipe.Ingredients {
