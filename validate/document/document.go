@@ -31,7 +31,8 @@ type Recipe struct {
 	Rest            *Quantity     `json:"rest,omitempty"` // how long the closed jars stand before eating
 }
 
-// Quantity is a number and its unit code (see measure.Units). Value is nil for "to_cover" and "as_needed".
+// Quantity is a number and its unit code (see measure.Units), which is case-sensitive. Value is nil for "to_cover" and
+// "as_needed". Which range a value may have is in table/request_bounds.csv.
 type Quantity struct {
 	Value *float64 `json:"value,omitempty"`
 	Unit  string   `json:"unit"`

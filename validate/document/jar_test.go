@@ -9,7 +9,7 @@ import (
 	"jarwright/validate/document"
 )
 
-func TestJarForms(t *testing.T) {
+func TestJarIsAnIDOrItsMeasures(t *testing.T) {
 	for _, text := range []string{
 		`"pint"`, `{}`, `{"capacity":{"value":500,"unit":"mL"}}`,
 		`{"capacity":{"value":1,"unit":"pt"},"interior_height":{"value":4.5,"unit":"in"},"mouth":{"value":60,"unit":"mm"}}`,

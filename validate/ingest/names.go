@@ -2,7 +2,7 @@ package ingest
 
 import "fmt"
 
-// UnknownName is the error for a name that the schema lets through and no table holds. near may be empty, allowed nil.
+// UnknownName is the error for a name that the schema lets through and no table holds. near may be empty, and allowed nil where the names are too many to list.
 func UnknownName(pointer, got, near string, allowed []string, detail string) Error {
 	if near != "" {
 		detail += fmt.Sprintf(" Did you mean %q?", near)

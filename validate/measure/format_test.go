@@ -22,9 +22,11 @@ func TestFormatNumber(t *testing.T) {
 		{2.0004, "2"},
 	}
 	for _, test := range tests {
-		if got := FormatNumber(test.value); got != test.want {
-			t.Errorf("FormatNumber(%v) = %q, want %q", test.value, got, test.want)
-		}
+		t.Run(test.want, func(t *testing.T) {
+			if got := FormatNumber(test.value); got != test.want {
+				t.Errorf("FormatNumber(%v) = %q, want %q", test.value, got, test.want)
+			}
+		})
 	}
 }
 
@@ -44,9 +46,11 @@ func TestFormatInches(t *testing.T) {
 		{0.51, "0.51 in"},
 	}
 	for _, test := range tests {
-		if got := FormatInches(Length(test.inches) * Inch); got != test.want {
-			t.Errorf("FormatInches(%v in) = %q, want %q", test.inches, got, test.want)
-		}
+		t.Run(test.want, func(t *testing.T) {
+			if got := FormatInches(Length(test.inches) * Inch); got != test.want {
+				t.Errorf("FormatInches(%v in) = %q, want %q", test.inches, got, test.want)
+			}
+		})
 	}
 	if got := FormatInches(0.0127); got != "1/2 in" { // 12.7 mm
 		t.Errorf("12.7 mm = %q, want 1/2 in", got)

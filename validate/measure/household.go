@@ -33,7 +33,7 @@ type Measures struct {
 	steps map[string][]float64 // by unit, coarsest first
 }
 
-// Load reads the measures. It fails when one is of an unknown unit.
+// Load reads the measures from measure/household_steps.csv. It fails when one is of an unknown unit.
 func Load(units *Units) (*Measures, error) {
 	m := &Measures{units: units, steps: map[string][]float64{}}
 	for _, row := range table.MustRows("measure/household_steps.csv", "unit", "numerator", "denominator") {

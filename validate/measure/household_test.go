@@ -22,7 +22,7 @@ func measures(t testing.TB) *Measures {
 
 // What a cook would say. The equalities behind them are those of units.csv: 16 tbsp or 48 tsp a cup, 4 cups a quart,
 // 16 oz a pound.
-func TestWords(t *testing.T) {
+func TestAmountsInWordsOfKitchens(t *testing.T) {
 	m := measures(t)
 	const cup, pound = 236.5882365, 453.59237
 	tests := []struct {
@@ -52,9 +52,11 @@ func TestWords(t *testing.T) {
 		{m.Count(44.4, "each", Down, 0.01).Household.Text, "44"},
 	}
 	for _, test := range tests {
-		if test.got != test.want {
-			t.Errorf("%q, want %q", test.got, test.want)
-		}
+		t.Run(test.want, func(t *testing.T) {
+			if test.got != test.want {
+				t.Errorf("%q, want %q", test.got, test.want)
+			}
+		})
 	}
 }
 

@@ -13,8 +13,8 @@ type Amount struct {
 	Text  string  `json:"text"`
 }
 
-// Both is one amount in both systems of units. Each is rounded from the exact amount to the same side, so that lines
-// may be measured by either.
+// Both is one amount in both systems of units, US customary and metric. Each is rounded from the exact amount to the same
+// side, so that lines may be measured by either.
 type Both struct {
 	Household Amount `json:"household"`
 	Metric    Amount `json:"metric"`
@@ -29,7 +29,7 @@ const (
 	thousand     = 1000 // grams, milliliters
 )
 
-// Volume puts milliliters into words of both systems.
+// Volume puts milliliters into words of both systems, rounded to the side by at most slack, a part of the amount.
 func (m *Measures) Volume(milliliters float64, side Side, slack float64) Both {
 	si := milliliters * float64(Milliliter)
 	in := func(code string) float64 { return m.mustUnit(code).From(si) }
@@ -51,7 +51,7 @@ func (m *Measures) Volume(milliliters float64, side Side, slack float64) Both {
 	return both
 }
 
-// Mass puts grams into words of both systems.
+// Mass puts grams into words of both systems, rounded to the side by at most slack, a part of the amount.
 func (m *Measures) Mass(grams float64, side Side, slack float64) Both {
 	both := Both{Metric: m.metric(grams, "g", "kg", side, slack)}
 	si := grams * float64(Gram)
@@ -64,7 +64,7 @@ func (m *Measures) Mass(grams float64, side Side, slack float64) Both {
 	return both
 }
 
-// Count is pieces, the same in both systems.
+// Count is pieces of a unit that counts, the same in both systems, rounded to the side by at most slack, a part of the amount.
 func (m *Measures) Count(value float64, code string, side Side, slack float64) Both {
 	amount := m.plain(value, code, side, slack)
 	return Both{Household: amount, Metric: amount}

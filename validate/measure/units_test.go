@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -31,7 +32,7 @@ func relativeError(got, want float64) float64 { return math.Abs(got-want) / math
 
 // Factors as the Unified Code for Units of Measure v2.2 (2024-06-17) defines them, worked out exactly from its
 // definition chains; those without a UCUM code name their source in the row.
-func TestFactors(t *testing.T) {
+func TestFactorsEqualTheirDefinitions(t *testing.T) {
 	const (
 		mL = 1e-6
 		g  = 1e-3
@@ -78,17 +79,19 @@ func TestFactors(t *testing.T) {
 	}
 	units := loadUnits(t)
 	for _, test := range tests {
-		if got := mustLookup(t, units, test.code).SI(1); relativeError(got, test.si) > 1e-7 {
-			t.Errorf("1 %s = %v in SI, want %v", test.code, got, test.si)
-		}
-		if unit := mustLookup(t, units, test.code); unit.Exact && relativeError(unit.SI(1), test.si) > 1e-15 {
-			t.Errorf("1 %s = %v in SI, is called exact, want %v", test.code, unit.SI(1), test.si)
-		}
+		t.Run(test.code, func(t *testing.T) {
+			if got := mustLookup(t, units, test.code).SI(1); relativeError(got, test.si) > 1e-7 {
+				t.Errorf("1 %s = %v in SI, want %v", test.code, got, test.si)
+			}
+			if unit := mustLookup(t, units, test.code); unit.Exact && relativeError(unit.SI(1), test.si) > 1e-15 {
+				t.Errorf("1 %s = %v in SI, is called exact, want %v", test.code, unit.SI(1), test.si)
+			}
+		})
 	}
 }
 
 // NIST Office of Weights and Measures, household metric table: printed values, rounded to the digits printed.
-func TestHouseholdTable(t *testing.T) {
+func TestHouseholdMeasuresRoundToThePrintedMilliliters(t *testing.T) {
 	tests := []struct {
 		code      string
 		printedML float64
@@ -98,28 +101,32 @@ func TestHouseholdTable(t *testing.T) {
 	}
 	units := loadUnits(t)
 	for _, test := range tests {
-		got := math.Round(Volume(mustLookup(t, units, test.code).SI(1)).Milliliters()/test.step) * test.step
-		if math.Abs(got-test.printedML) > 1e-9 {
-			t.Errorf("%s rounds to %v mL, want %v", test.code, got, test.printedML)
-		}
+		t.Run(test.code, func(t *testing.T) {
+			got := math.Round(Volume(mustLookup(t, units, test.code).SI(1)).Milliliters()/test.step) * test.step
+			if math.Abs(got-test.printedML) > 1e-9 {
+				t.Errorf("%s rounds to %v mL, want %v", test.code, got, test.printedML)
+			}
+		})
 	}
 }
 
 // Fixed points: water freezes at 32 F and 0 C by definition of the scales; 212 F is 100 C; -40 is the same on both.
-func TestTemperature(t *testing.T) {
+func TestFixedPointsOfTemperature(t *testing.T) {
 	units := loadUnits(t)
 	tests := []struct{ fahrenheit, celsius, kelvin float64 }{
 		{32, 0, 273.15}, {212, 100, 373.15}, {-40, -40, 233.15}, {180, 82.0 + 2.0/9, 355.3722222222222},
 	}
 	for _, test := range tests {
-		kelvin := mustLookup(t, units, "F").SI(test.fahrenheit)
-		if math.Abs(kelvin-test.kelvin) > 1e-9 {
-			t.Errorf("%v F = %v K, want %v", test.fahrenheit, kelvin, test.kelvin)
-		}
-		temperature := Temperature(kelvin)
-		if math.Abs(temperature.Celsius()-test.celsius) > 1e-9 || math.Abs(temperature.Fahrenheit()-test.fahrenheit) > 1e-9 {
-			t.Errorf("%v F reads %v C and %v F, want %v C", test.fahrenheit, temperature.Celsius(), temperature.Fahrenheit(), test.celsius)
-		}
+		t.Run(fmt.Sprintf("%g F", test.fahrenheit), func(t *testing.T) {
+			kelvin := mustLookup(t, units, "F").SI(test.fahrenheit)
+			if math.Abs(kelvin-test.kelvin) > 1e-9 {
+				t.Errorf("%v F = %v K, want %v", test.fahrenheit, kelvin, test.kelvin)
+			}
+			temperature := Temperature(kelvin)
+			if math.Abs(temperature.Celsius()-test.celsius) > 1e-9 || math.Abs(temperature.Fahrenheit()-test.fahrenheit) > 1e-9 {
+				t.Errorf("%v F reads %v C and %v F, want %v C", test.fahrenheit, temperature.Celsius(), temperature.Fahrenheit(), test.celsius)
+			}
+		})
 	}
 }
 
@@ -209,9 +216,11 @@ func TestConvertRefuses(t *testing.T) {
 		{"lb", "grams", `unknown unit "grams"`},
 	}
 	for _, test := range tests {
-		if _, err := units.Convert(1, test.from, test.to); err == nil || !strings.Contains(err.Error(), test.want) {
-			t.Errorf("convert %s to %s: error %v, want %q", test.from, test.to, err, test.want)
-		}
+		t.Run(test.from+" to "+test.to, func(t *testing.T) {
+			if _, err := units.Convert(1, test.from, test.to); err == nil || !strings.Contains(err.Error(), test.want) {
+				t.Errorf("convert %s to %s: error %v, want %q", test.from, test.to, err, test.want)
+			}
+		})
 	}
 	if got, err := units.Convert(3, "clove", "clove"); err != nil || got != 3 {
 		t.Errorf("3 cloves are %v cloves, %v", got, err)
@@ -235,7 +244,7 @@ func TestEverySpellingIsOfOneUnit(t *testing.T) {
 }
 
 // The spellings on the left are among the commonest of a count over 697,320 ingredient lines of published recipes.
-func TestNearest(t *testing.T) {
+func TestNearestUnitOfASpelling(t *testing.T) {
 	units := loadUnits(t)
 	tests := []struct{ wrong, want string }{
 		{"pounds", "lb"},
@@ -269,9 +278,11 @@ func TestNearest(t *testing.T) {
 		{"litter", "L"},
 	}
 	for _, test := range tests {
-		if got, ok := units.Nearest(test.wrong); !ok || got != test.want {
-			t.Errorf("nearest to %q is %q, want %q", test.wrong, got, test.want)
-		}
+		t.Run(test.wrong, func(t *testing.T) {
+			if got, ok := units.Nearest(test.wrong); !ok || got != test.want {
+				t.Errorf("nearest to %q is %q, want %q", test.wrong, got, test.want)
+			}
+		})
 	}
 	for _, wrong := range []string{"", "zzzzzz", "handful", "x"} {
 		if got, ok := units.Nearest(wrong); ok {
@@ -305,8 +316,10 @@ func TestReadUnitsRefuses(t *testing.T) {
 		{"a short row", header + "\ng,gram\n", "wrong number of fields"},
 	}
 	for _, test := range tests {
-		if _, err := readUnits([]byte(test.table)); err == nil || !strings.Contains(err.Error(), test.want) {
-			t.Errorf("%s: error %v, want %q", test.name, err, test.want)
-		}
+		t.Run(test.name, func(t *testing.T) {
+			if _, err := readUnits([]byte(test.table)); err == nil || !strings.Contains(err.Error(), test.want) {
+				t.Errorf("%s: error %v, want %q", test.name, err, test.want)
+			}
+		})
 	}
 }

@@ -22,7 +22,7 @@ type Figure struct {
 // Point is one point of a curve.
 type Point struct{ X, Y float64 }
 
-// Band is a figure with its bounds.
+// Band is a figure with its bounds: Low is at most Value, and Value at most High.
 type Band struct{ Low, Value, High float64 }
 
 // Size of a plot in user units: narrow enough to be read on a telephone.

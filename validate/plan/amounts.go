@@ -9,7 +9,7 @@ import (
 	"jarwright/validate/measure"
 )
 
-// both puts the amount of a line, in the line's own unit, into both systems. A dry food measured by the cup is weighed
+// both puts an amount of a line, in the line's own unit, into both systems. A dry food measured by the cup is weighed
 // for the metric side where its weight is published.
 func (p *Planner) both(line *composition.Line, value float64, to measure.Side, slack float64) measure.Both {
 	switch line.Unit.Dimension {

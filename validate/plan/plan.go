@@ -16,7 +16,8 @@ import (
 	"jarwright/validate/table"
 )
 
-// Plan is the answer to one plan request. The same request and rule set give the same bytes.
+// Plan is the answer to one plan request. The same request and rule set give the same bytes. Amounts carry their unit; minutes
+// and factors are plain numbers.
 type Plan struct {
 	Summary     string             `json:"summary"`
 	Disposition report.Disposition `json:"disposition"` // of the scaled recipe
@@ -73,7 +74,7 @@ type BrineLine struct {
 	Amount measure.Both `json:"amount"`
 }
 
-// Jars is the glass to set out.
+// Jars is the glass to set out. Counts are whole.
 type Jars struct {
 	Jar       string  `json:"jar,omitempty"` // id; empty for a jar of one's own
 	Name      string  `json:"name"`
@@ -83,7 +84,8 @@ type Jars struct {
 	Headspace string  `json:"headspace,omitempty"`
 }
 
-// Canner is how the jars go into the pot.
+// Canner is how the jars go into the pot. Minutes, water over the lids and temperatures are published (see Sources), and the
+// depth of water and the water at the start are worked out from the jar; a canner whose width is not given has a usual one.
 type Canner struct {
 	Method        string             `json:"method"`
 	PerLoad       float64            `json:"per_load"`
@@ -111,7 +113,7 @@ type Step struct {
 	Sources []catalog.Citation `json:"sources"`
 }
 
-// Label is the text for each jar.
+// Label is the text for each jar, and how many are needed. A date that is not known is a blank to fill in.
 type Label struct {
 	Lines []string `json:"lines"`
 	Count float64  `json:"count"`
@@ -123,7 +125,7 @@ type Leftover struct {
 	Amount measure.Both `json:"amount"`
 }
 
-// Judge answers whether a recipe is fit.
+// Judge answers whether a recipe is fit. The same request always gets the same answer.
 type Judge func(*document.Request) report.Report
 
 // Planner makes plans. It is safe for concurrent use.

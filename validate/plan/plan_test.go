@@ -107,11 +107,13 @@ func TestUnreachableTargetsAreRefused(t *testing.T) {
 		{"not one jar of volume", document.Target{Volume: quantityOf(15.9, "fl_oz")}, "/target/volume", ingest.CodeTooSmall},
 		{"not one jar of vinegar", document.Target{Vinegar: quantityOf(0.5, "cup")}, "/target/vinegar", ingest.CodeTooSmall},
 		{
-			"produce that the recipe does not have", document.Target{Produce: &document.Produce{Item: "okra", Amount: *quantityOf(9, "lb")}},
+			"produce that the recipe does not have",
+			document.Target{Produce: &document.Produce{Item: "okra", Amount: *quantityOf(9, "lb")}},
 			"/target/produce/item", ingest.CodeNotAllowed,
 		},
 		{
-			"produce without a number", document.Target{Produce: &document.Produce{Amount: document.Quantity{Unit: "lb"}}},
+			"produce without a number",
+			document.Target{Produce: &document.Produce{Amount: document.Quantity{Unit: "lb"}}},
 			"/target/produce/amount", ingest.CodeNotAllowed,
 		},
 		{"a jar that no table has", document.Target{Jars: &document.JarsGoal{Count: 2, Jar: &document.Jar{ID: "bucket"}}}, "/target/jars/jar", ingest.CodeNotAllowed},

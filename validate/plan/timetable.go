@@ -48,7 +48,8 @@ func (w *writer) timetable(canner *Canner) []Step {
 	return w.onTheClock(d)
 }
 
-// UsualMinutes is how long the work before the canner usually takes, soaks and ferments aside.
+// UsualMinutes is how many minutes the work before the canner usually takes, without soaks and ferments. The figures are usual
+// ones of a kitchen and have no source.
 func (p *Planner) UsualMinutes(request *document.Request) float64 {
 	comp := composition.Read(request, p.tables, p.scale)
 	jars := 1.0

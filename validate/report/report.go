@@ -98,7 +98,7 @@ type Finding struct {
 	Fix      []Operation        `json:"fix,omitempty"`
 }
 
-// Amount is a figure with its unit, as shown to people.
+// Amount is a figure with the code of its unit (see measure.Units), rounded for people.
 type Amount struct {
 	Value float64 `json:"value"`
 	Unit  string  `json:"unit"`
@@ -135,7 +135,7 @@ type Departure struct {
 	Changes []string `json:"changes,omitempty"`
 }
 
-// Derived is one computed figure with what it was computed from.
+// Derived is one computed figure with what it was computed from. Low and High are its bounds; nil where it has none.
 type Derived struct {
 	Name    string             `json:"name"`
 	Value   float64            `json:"value"`
@@ -189,7 +189,8 @@ type Options struct {
 	Curves     bool // temperature curves
 }
 
-// AltitudeBand is one column of the time table for the recipe's pack and jar.
+// AltitudeBand is one column of the time table for the recipe's pack and jar. Both ends belong to it: the one that follows a
+// band to 1,000 ft begins at 1,001 ft. Meters are converted from the printed feet.
 type AltitudeBand struct {
 	FromFt  float64  `json:"from_ft"`
 	ToFt    *float64 `json:"to_ft,omitempty"` // absent: and above
