@@ -68,7 +68,7 @@ func TestExplainMistakes(t *testing.T) {
 		args []string
 		want string // on standard error
 	}{
-		{"a misspelt rule", []string{inTheMountains, "--rule", "process.altitude-tiem"}, "the nearest is process.altitude-time"},
+		{"a misspelled rule", []string{inTheMountains, "--rule", "process.altitude-tiem"}, "the nearest is process.altitude-time"},
 		{"a rule that is like none", []string{inTheMountains, "--rule", "x"}, "jarwright rules lists them"},
 		{"no rule", []string{inTheMountains}, "rule"},
 		{"another format", []string{inTheMountains, "--rule", "acid.no-acid", "--format", "xml"}, "neither text nor json"},
