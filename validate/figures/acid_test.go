@@ -222,6 +222,9 @@ func TestDerivationOfJuice(t *testing.T) {
 	if got := step(t, f, "Citric acid"); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}
+	if got := find(Acid(f), "equilibrium_ph").Inputs[1]; got != of("citric_acid", 102, "mmol") {
+		t.Errorf("%+v", got)
+	}
 	if got := step(t, f, "How beet takes up acid"); !strings.Contains(got, "(measured; between 21.5 and 36.4)") {
 		t.Error(got)
 	}

@@ -1,6 +1,7 @@
 package figures
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -201,5 +202,22 @@ func TestHeatingLethality(t *testing.T) {
 	})), nil)
 	if a, b := inputOf(t, hot, "packed_at_low"), inputOf(t, hot, "packed_at_high"); a != 80 || b != 80 {
 		t.Errorf("packed at %v to %v", a, b)
+	}
+}
+
+// Of two foods that are as thick the first decides, and no minute is written as less than nothing.
+func TestHeatingTies(t *testing.T) {
+	f := factsOf(t, whole(t, func(r *document.Request) {
+		r.Recipe.Ingredients[0].Form, r.Recipe.Ingredients[0].Piece = "spears", &document.Piece{Thickness: amount(25, "mm")}
+		r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{
+			Item: "okra", Form: "whole", Amount: amount(1, "oz"), Per: "batch", Piece: &document.Piece{Thickness: amount(25, "mm")},
+		})
+	}))
+	if shape, _ := thickest(f, 0.04); shape != heating.LongPieces {
+		t.Errorf("%v", shape)
+	}
+	gathered := heatingFigures{curve: heating.Curve{Minutes: []float64{-0.001}, LowC: []float64{20}, HighC: []float64{20}}}
+	if first := gathered.curves()[0].Xs[0]; first != 0 || math.Signbit(first) {
+		t.Errorf("%v", first)
 	}
 }
