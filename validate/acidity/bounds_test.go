@@ -269,14 +269,16 @@ func TestBandsOutOfRange(t *testing.T) {
 		"produce stands twice": func(b *acidity.Bands) { b.Mixture.Produce = mix.Produce },
 		"more than the jar":    func(b *acidity.Bands) { b.BrineKg, b.Pack = 0.1, acidity.Within(0.5) },
 	} {
-		b := acidity.Exact(mix)
-		spoil(&b)
-		if _, err := model.Bounds(b); !errors.Is(err, acidity.ErrOutOfRange) {
-			t.Errorf("%s: %v; want ErrOutOfRange", name, err)
-		}
-		if _, err := model.Drivers(b); !errors.Is(err, acidity.ErrOutOfRange) {
-			t.Errorf("%s, drivers: %v; want ErrOutOfRange", name, err)
-		}
+		t.Run(name, func(t *testing.T) {
+			b := acidity.Exact(mix)
+			spoil(&b)
+			if _, err := model.Bounds(b); !errors.Is(err, acidity.ErrOutOfRange) {
+				t.Errorf("%v; want ErrOutOfRange", err)
+			}
+			if _, err := model.Drivers(b); !errors.Is(err, acidity.ErrOutOfRange) {
+				t.Errorf("drivers: %v; want ErrOutOfRange", err)
+			}
+		})
 	}
 }
 
@@ -296,10 +298,12 @@ func TestBufferFallsBackFromItemToClass(t *testing.T) {
 		{"cornstarch", "", catalog.Thickener, "class", "low_acid", acidity.Prior},
 		{"", "", "no such class", "class", "low_acid", acidity.Prior},
 	} {
-		got := model.Buffer(want.item, want.family, want.class)
-		if got.Kind != want.kind || got.Key != want.key || got.Basis != want.basis {
-			t.Errorf("%s of %s: %s %s on %s", want.item, want.family, got.Kind, got.Key, got.Basis)
-		}
+		t.Run(want.item+" of "+want.family, func(t *testing.T) {
+			got := model.Buffer(want.item, want.family, want.class)
+			if got.Kind != want.kind || got.Key != want.key || got.Basis != want.basis {
+				t.Errorf("%s %s on %s", got.Kind, got.Key, got.Basis)
+			}
+		})
 	}
 	for _, figure := range model.Buffers() {
 		if figure.Citation.Source == "" || figure.Citation.Verified == "" {

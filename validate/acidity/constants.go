@@ -60,14 +60,14 @@ func Load() (*Model, error) {
 	if err := m.readConstants(table.MustBytes("acidity/constants.csv")); err != nil {
 		return nil, fmt.Errorf("load constants.csv: %w", err)
 	}
-	if err := m.take(); err != nil {
+	if err := m.bindConstants(); err != nil {
 		return nil, fmt.Errorf("load constants.csv: %w", err)
 	}
 	var err error
 	if m.buffers, err = readBuffers(table.MustBytes("acidity/buffer.csv")); err != nil {
 		return nil, fmt.Errorf("load buffer.csv: %w", err)
 	}
-	if m.packing, err = loadPacking(); err != nil {
+	if m.packing, err = readPacking(table.MustBytes("acidity/packing.csv")); err != nil {
 		return nil, fmt.Errorf("load packing.csv: %w", err)
 	}
 	return m, nil
@@ -107,8 +107,8 @@ func (m *Model) readConstants(data []byte) error {
 	return nil
 }
 
-// take copies what the solver needs out of the table, so that no solve looks up a name.
-func (m *Model) take() error {
+// bindConstants copies what the solver needs out of the table, so that no solve looks up a name.
+func (m *Model) bindConstants() error {
 	var missing []string
 	need := func(name string) float64 {
 		constant, found := m.Constant(name)

@@ -72,6 +72,10 @@ const (
 	trialSpread  = 0.05 // between one trial of the ionic strength and the next
 )
 
+// mostIonicStrength (mol/kg) is more than can be dissolved within the limits of a Mixture: every acid at its limit and fully
+// ionized makes 320, salts and alkalinity at theirs 50, the largest uptake 70, hydrogen ion at pH 0 less than 2.
+const mostIonicStrength = 500
+
 func (m *Model) solve(p *problem) (Result, error) {
 	from := guess{pH: middlePH, spread: pickleSpread}
 	ionic := p.fixedIonicStrength
@@ -79,7 +83,7 @@ func (m *Model) solve(p *problem) (Result, error) {
 		ionic = m.selfConsistent(p, &from)
 	}
 	s := m.solution(p, ionic)
-	s.settle(from)
+	s.findPH(from)
 	if !(s.pH > 0 && s.pH < maxPH) {
 		return Result{}, fmt.Errorf("the mixture has no pH from 0 to %d: %w", maxPH, ErrOutOfRange)
 	}
@@ -92,33 +96,19 @@ func (m *Model) solve(p *problem) (Result, error) {
 func (m *Model) selfConsistent(p *problem, from *guess) float64 {
 	difference := func(trial float64) float64 {
 		s := m.solution(p, trial)
-		s.settle(*from)
+		s.findPH(*from)
 		*from = guess{pH: s.pH, spread: trialSpread}
 		return s.ionicStrength() - trial
 	}
-	most := p.mostIonicStrength(m)
 	low := (p.sodium + p.chloride + 4*p.calcium + p.alkalinity) / 2
 	atLow := difference(low)
-	high := math.Min(most, math.Max(0, low+2*atLow))
+	high := math.Min(mostIonicStrength, math.Max(0, low+2*atLow))
 	atHigh := difference(high)
 	if (atLow > 0) == (atHigh > 0) {
-		low, high = 0, most
+		low, high = 0, mostIonicStrength
 		atLow, atHigh = difference(low), difference(high)
 	}
 	return root(low, atLow, high, atHigh, ionicTolerance, difference)
-}
-
-// mostIonicStrength bounds what can be dissolved: every acid fully ionized, and hydrogen and hydroxide ion at the ends
-// of the pH scale.
-func (p *problem) mostIonicStrength(m *Model) float64 {
-	const endOfScale = 2 // mol/kg: activity 1 over the smallest Davies coefficient, with room
-	most := 2*endOfScale + p.sodium + p.chloride + 4*p.calcium + p.alkalinity
-	most += math.Max(math.Abs(p.uptake(0)), math.Abs(p.uptake(maxPH)))
-	for acid, total := range p.acids {
-		charge := float64(m.protons[acid])
-		most += total * charge * charge
-	}
-	return most / 2
 }
 
 // solution is a problem at one ionic strength. Charge balance is evaluated at a trial pH, which leaves the speciation
@@ -161,8 +151,8 @@ func (m *Model) solution(p *problem, ionicStrength float64) solution {
 	return s
 }
 
-// settle finds the pH at which charges balance: first near the guess, then anywhere.
-func (s *solution) settle(from guess) {
+// findPH finds the pH at which charges balance: first near the guess, then anywhere.
+func (s *solution) findPH(from guess) {
 	low, high := math.Max(0, from.pH-from.spread), math.Min(maxPH, from.pH+from.spread)
 	atLow, atHigh := s.charge(low), s.charge(high)
 	if (atLow > 0) == (atHigh > 0) {
@@ -177,6 +167,7 @@ func (s *solution) settle(from guess) {
 // fall, hydroxide and the ionization of every acid rise.
 func (s *solution) charge(pH float64) float64 {
 	p := s.problem
+	p.evaluations++
 	activity := math.Exp(-math.Ln10 * pH)
 	s.hydrogen = activity / s.univalent
 	s.hydroxide = s.model.waterProduct / (activity * s.univalent)
@@ -211,21 +202,15 @@ func (s *solution) ionize(acid Acid, activity float64) {
 }
 
 // acetate shares acetic acid out among HA, A- and the pair NaA. With x the free sodium, r = [A-]/[HA] and k = r K(pair),
-// x + C k x/(1 + r + k x) = total sodium is a quadratic with one positive root.
+// x + C k x/(1 + r + k x) = total sodium is a quadratic with one positive root, taken in the form that is 0 where there is no sodium. Where
+// sodium is so much that its middle term is negative, c is of the size of its square and nothing cancels.
 func (s *solution) acetate(activity float64) {
 	total, sodium := s.problem.acids[Acetic], s.problem.sodium
 	r := s.apparent[Acetic][0] / activity
 	k := r * s.pair
-	x := 0.0
-	if sodium > 0 {
-		b := 1 + r + (total-sodium)*k
-		c := 4 * k * (1 + r) * sodium
-		if discriminant := math.Sqrt(b*b + c); b > 0 { // the form without cancellation
-			x = 2 * (1 + r) * sodium / (b + discriminant)
-		} else {
-			x = (discriminant - b) / (2 * k)
-		}
-	}
+	b := 1 + r + (total-sodium)*k
+	c := 4 * k * (1 + r) * sodium
+	x := 2 * (1 + r) * sodium / (b + math.Sqrt(b*b+c))
 	s.freeSodium = x
 	s.neutralAcetic = total / (1 + r + k*x)
 	s.anions[Acetic] = s.neutralAcetic * (r + k*x)
@@ -267,43 +252,4 @@ func (m *Model) TitratableMol(mix Mixture) (float64, error) {
 	}
 	s := m.solution(&p, solved.IonicStrength)
 	return -s.charge(m.endpointPH) * mix.WaterKg, nil
-}
-
-// root finds where f changes sign between a and b, where it has the values fa and fb, by Chandrupatla's method: inverse
-// quadratic steps, and bisection where they would not pay. It cannot fail to converge on a continuous f, and evaluates it
-// no more than a hundred times. Where f has one sign throughout it gives the end at which f is nearer to zero.
-func root(a, fa, b, fb, tolerance float64, f func(float64) float64) float64 {
-	if (fa > 0) == (fb > 0) {
-		if math.Abs(fa) < math.Abs(fb) {
-			return a
-		}
-		return b
-	}
-	const mostSteps = 100
-	share := 0.5
-	for range mostSteps {
-		x := a + share*(b-a)
-		fx := f(x)
-		c, fc := a, fa
-		if (fx > 0) != (fa > 0) {
-			c, fc = b, fb
-			b, fb = a, fa
-		}
-		a, fa = x, fx
-		best := a
-		if math.Abs(fb) < math.Abs(fa) {
-			best = b
-		}
-		near := tolerance / math.Abs(b-a)
-		if fx == 0 || near > 0.5 {
-			return best
-		}
-		share = 0.5
-		xi, phi := (a-b)/(c-b), (fa-fb)/(fc-fb)
-		if phi*phi < xi && (1-phi)*(1-phi) < 1-xi {
-			share = fa/(fb-fa)*fc/(fb-fc) + (c-a)/(b-a)*fa/(fc-fa)*fb/(fc-fb)
-		}
-		share = math.Min(1-near, math.Max(near, share))
-	}
-	return a
 }

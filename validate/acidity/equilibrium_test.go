@@ -230,6 +230,8 @@ func TestAgainstMassAction(t *testing.T) {
 		"salted vinegar":       {Acids: acidity.Acids{acidity.Acetic: 0.4}, SodiumChlorideMol: 0.9},
 		"calcium chloride":     {Acids: acidity.Acids{acidity.Acetic: 0.2}, CalciumChlorideMol: 0.04, SodiumChlorideMol: 0.3},
 		"over the ceiling":     {Acids: acidity.Acids{acidity.Acetic: 0.2}, SodiumChlorideMol: 2, SodiumMol: 0.05},
+		"salt beyond the acid": {Acids: acidity.Acids{acidity.Acetic: 0.05}, SodiumChlorideMol: 8, SodiumMol: 0.04},
+		"only water":           {},
 		"hard water":           {AlkalinityMol: 0.005, Acids: acidity.Acids{acidity.Acetic: 0.02}},
 		"all, with produce": {
 			Acids:             acidity.Acids{0.2, 0.01, 0.02, 0.03, 0.005, 0.002, 0.001},
@@ -308,13 +310,15 @@ func TestInputsOutOfRange(t *testing.T) {
 		"buffer not a number":     {WaterKg: 1, Produce: []acidity.Produce{{MassKg: 1, NaturalPH: 6, BufferMolPerKg: math.NaN()}}},
 		"lye":                     {WaterKg: 1, SodiumMol: 8},
 	} {
-		result, err := model.PH(mix)
-		if !errors.Is(err, acidity.ErrOutOfRange) {
-			t.Errorf("%s: %v, %v; want ErrOutOfRange", name, result.PH, err)
-		}
-		if _, err := model.TitratableMol(mix); !errors.Is(err, acidity.ErrOutOfRange) {
-			t.Errorf("%s, titratable: %v; want ErrOutOfRange", name, err)
-		}
+		t.Run(name, func(t *testing.T) {
+			result, err := model.PH(mix)
+			if !errors.Is(err, acidity.ErrOutOfRange) {
+				t.Errorf("%v, %v; want ErrOutOfRange", result.PH, err)
+			}
+			if _, err := model.TitratableMol(mix); !errors.Is(err, acidity.ErrOutOfRange) {
+				t.Errorf("titratable: %v; want ErrOutOfRange", err)
+			}
+		})
 	}
 	if _, err := model.PH(acidity.Mixture{WaterKg: -1}); !strings.Contains(err.Error(), "water") {
 		t.Errorf("the error %q does not name the input", err)

@@ -62,7 +62,7 @@ func (b bruteMixture) solve() (pH, ionicStrength float64) {
 	ionicStrength = 0.1
 	for range 400 {
 		low, high := 0.0, 14.0
-		for range 70 {
+		for range 50 {
 			pH = (low + high) / 2
 			if surplus, _ := b.at(pH, ionicStrength); surplus > 0 {
 				low = pH
@@ -108,7 +108,7 @@ func (b bruteMixture) at(pH, ionicStrength float64) (surplus, nextIonic float64)
 			break
 		}
 		next := b.sodium / (1 + bound/free)
-		if math.Abs(next-free) < 1e-15 {
+		if math.Abs(next-free) <= 1e-14*free {
 			break
 		}
 		free = next

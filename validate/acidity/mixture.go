@@ -62,6 +62,7 @@ type problem struct {
 	offset, slope      float64
 	kinks              []kink
 	fixedIonicStrength float64 // negative: worked out
+	evaluations        int     // how often the charge was worked out; the work of a solve, which a test bounds
 }
 
 type kink struct{ at, change float64 }

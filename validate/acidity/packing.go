@@ -14,28 +14,32 @@ type packing struct {
 	figures map[string]Constant
 }
 
-func loadPacking() (packing, error) {
-	rows, err := table.Rows(table.MustBytes("acidity/packing.csv"), "name", "value", "unit", "source", "locator", "verified", "note")
+// packingNames are the figures that the model and its callers ask for; without one of them the table is refused.
+var packingNames = []string{
+	"natural_ph.low_acid.low", "natural_ph.low_acid.estimate", "natural_ph.low_acid.high",
+	"natural_ph.acid_food.low", "natural_ph.acid_food.estimate", "natural_ph.acid_food.high",
+	"solids.most", "solids.density", "sugar.volume", "vinegar.legal_min", "juice.fresh_low", "headspace.usual",
+}
+
+func readPacking(data []byte) (packing, error) {
+	rows, err := table.Rows(data, "name", "value", "unit", "source", "locator", "verified", "note")
 	if err != nil {
-		return packing{}, fmt.Errorf("read packing.csv: %w", err)
+		return packing{}, err
 	}
 	p := packing{figures: map[string]Constant{}}
 	for i, row := range rows {
 		value, err := strconv.ParseFloat(row[1], 64)
 		if err != nil {
-			return packing{}, fmt.Errorf("packing.csv row %d: %w", i+2, err)
+			return packing{}, fmt.Errorf("row %d (%s): %w", i+1, row[0], err)
 		}
 		p.figures[row[0]] = Constant{
 			Name: row[0], Value: value, Unit: row[2], Note: row[6],
 			Citation: catalog.Citation{Source: row[3], Locator: row[4], Verified: catalog.Verified(row[5])},
 		}
 	}
-	for _, name := range []string{
-		"natural_ph.low_acid.low", "natural_ph.low_acid.estimate", "natural_ph.low_acid.high", "natural_ph.acid_food.low", "natural_ph.acid_food.estimate",
-		"natural_ph.acid_food.high", "solids.most", "solids.density", "sugar.volume", "vinegar.legal_min", "juice.fresh_low", "headspace.usual",
-	} {
+	for _, name := range packingNames {
 		if _, ok := p.figures[name]; !ok {
-			return packing{}, fmt.Errorf("packing.csv has no %s", name)
+			return packing{}, fmt.Errorf("missing %s", name)
 		}
 	}
 	return p, nil
@@ -48,10 +52,15 @@ func (p packing) value(name string) float64 { return p.figures[name].Value }
 func (m *Model) Packing(name string) float64 { return m.packing.value(name) }
 
 // preparedWords mark printed pH rows that are not of the fresh food.
-var preparedWords = []string{"canned", "pickle", "juice", "cooked", "dried", "implausible", "sauce", "jam", "jelly", "preserve", "paste", "baked", "frozen", "sulfured", "nectar", "cider", "puree", "acidified", "as listed"}
+var preparedWords = []string{
+	"canned", "pickle", "juice", "cooked", "dried", "implausible", "sauce", "jam", "jelly", "preserve", "paste", "baked", "frozen",
+	"sulfured", "nectar", "cider", "puree", "acidified", "as listed",
+}
 
-// NaturalPH is the pH of a food by itself: a figure of packing.csv where the tested recipe says something of its own, the rows of the fresh food in the list of the US Food and Drug Administration
-// where there are any, else of other printed lists, else of the cooked food, else the prior of its class.
+// NaturalPH is the pH of a food by itself, with its range: a figure of packing.csv where the tested recipe says something of its
+// own, the rows of the fresh food in the list of the US Food and Drug Administration where there are any, else of other printed
+// lists, else of the cooked food, else of the fresh food from memory, else the prior of its class, which is that of low-acid food
+// for every class but acid food. A nil item is a food that nobody knows.
 func (m *Model) NaturalPH(item *catalog.Item, class catalog.Class) Band {
 	if item != nil {
 		if known, ok := m.natural[item.ID]; ok {

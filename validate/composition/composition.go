@@ -134,44 +134,70 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 		InJar: written.Drained == nil || !*written.Drained, PerJar: written.Per == document.PerJar,
 		Form: ReadForm(written.Form), SaltKind: written.SaltKind, Bottled: written.Bottled, Acidity: written.AcidityPercent,
 	}
-	if found, ok := tables.Resolve(written.Item); ok {
-		line.Item, line.Class = found.Item, found.Item.Class
-		if line.Bottled == nil {
-			line.Bottled = found.Bottled
-		}
-		if line.SaltKind == "" {
-			line.SaltKind = found.SaltKind
-		}
-		if found.Form != "" {
-			line.Form = ReadForm(written.Form + " " + found.Form)
-		}
-	}
-	if line.Class == catalog.Acid && written.Drained == nil && line.Form.Has("poured", "drained", "discarded") {
-		line.InJar = false // the words say what the flag would
-	}
+	line.resolve(tables)
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
-	line.Thinned = line.Class == catalog.Acid && line.Form.thinned()
-	if line.Item != nil && line.Item.Family == "vinegar" {
+	switch {
+	case line.Class == catalog.Acid && line.Item.Family == "vinegar":
+		line.readAcid()
 		line.readVinegar(assume)
-	} else if line.Class == catalog.Acid {
-		switch {
-		case line.Form.says("fresh", "freshly", "squeezed"):
-			line.Bottled = new(bool) // whatever else is said: of two words that contradict each other the worse counts
-		case line.Bottled != nil:
-		case line.Form.Has("bottled"):
-			line.Bottled = new(true)
-		case assume != nil && assume.BottledAcids != nil:
-			line.Bottled, line.Assumed = assume.BottledAcids, append(line.Assumed, "bottled")
-		}
-	}
-	if line.Class == catalog.Salt && line.SaltKind == "" {
-		line.SaltKind = saltKindOf(line.Form)
-		if line.SaltKind == "" && assume != nil && assume.SaltKind != "" {
-			line.SaltKind, line.Assumed = assume.SaltKind, append(line.Assumed, "salt_kind")
-		}
+	case line.Class == catalog.Acid:
+		line.readAcid()
+		line.readBottled(assume)
+	case line.Class == catalog.Salt:
+		line.readSaltKind(assume)
 	}
 	return line
+}
+
+// resolve finds the item of a line in the catalog, and what its name says besides: fresh juice, flaked salt.
+func (l *Line) resolve(tables *catalog.Tables) {
+	found, ok := tables.Resolve(l.Written.Item)
+	if !ok {
+		return
+	}
+	l.Item, l.Class = found.Item, found.Item.Class
+	if l.Bottled == nil {
+		l.Bottled = found.Bottled
+	}
+	if l.SaltKind == "" {
+		l.SaltKind = found.SaltKind
+	}
+	if found.Form != "" {
+		l.Form = ReadForm(l.Written.Form + " " + found.Form)
+	}
+}
+
+// readAcid reads from the words of an acid whether it is poured away, where no flag says so, and whether it was thinned.
+func (l *Line) readAcid() {
+	if l.Written.Drained == nil && l.Form.Has("poured", "drained", "discarded") {
+		l.InJar = false
+	}
+	l.Thinned = l.Form.thinned()
+}
+
+// readBottled reads whether an acid other than vinegar was bought bottled. Of two words that contradict each other the worse counts.
+func (l *Line) readBottled(assume *document.Assume) {
+	switch {
+	case l.Form.says("fresh", "freshly", "squeezed"):
+		l.Bottled = new(bool)
+	case l.Bottled != nil:
+	case l.Form.Has("bottled"):
+		l.Bottled = new(true)
+	case assume != nil && assume.BottledAcids != nil:
+		l.Bottled, l.Assumed = assume.BottledAcids, append(l.Assumed, "bottled")
+	}
+}
+
+// readSaltKind reads the kind of a salt where neither the member nor the name gives it.
+func (l *Line) readSaltKind(assume *document.Assume) {
+	if l.SaltKind != "" {
+		return
+	}
+	l.SaltKind = saltKindOf(l.Form)
+	if l.SaltKind == "" && assume != nil && assume.SaltKind != "" {
+		l.SaltKind, l.Assumed = assume.SaltKind, append(l.Assumed, "salt_kind")
+	}
 }
 
 func (l *Line) readAmount(written *document.Quantity, units *measure.Units) {

@@ -1,7 +1,6 @@
 package composition
 
 import (
-	"iter"
 	"regexp"
 	"slices"
 	"strings"
@@ -60,79 +59,98 @@ var cutWords = map[string]Cut{
 	"whole": Whole,
 }
 
-// A size: "3/16 in", "1-1/2 inch", "4 to 5 in", "5 mm", "2 cm", with the word that follows it.
-var sizePattern = regexp.MustCompile(`(?:(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
+// number is a number in figures: "4", "2.5", "3/16", "1-1/2", "1 1/2".
+const number = `\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?`
 
-// ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid.
+// sizePattern is one size. Its groups are the smaller number of a range, the larger or only one, the unit, and the noun after it.
+var sizePattern = regexp.MustCompile(`(?:(` + number + `)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(` + number + `)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*` +
+	`(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
+
+// millimetersPer is the size of each unit that sizePattern finds; exact by definition.
+var millimetersPer = map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "inch": 25.4, "inches": 25.4}
+
+// ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid, which may make a rule
+// undetermined and never lets it pass. Of the text it reads three things, wherever they stand:
+//
+//	cut  = a word of cutWords, as its neighbors have it (cutOf): "kernels", "finely chopped", "whole spears"
+//	size = [number ("to" | "or" | "-")] number unit ["or less"] [noun]: "3/16 in slices", "4 to 5 in", "1-1/2 in or less"
+//	end  = whether a part of the text that names the blossom end leaves it on (keepsBlossomEnd)
+//
+// Of several cuts the finest and the coarsest count, of several sizes of one kind the largest. The noun tells what a size is of
+// (readSizes). "Cut to 4 in", with no other cut named, is a long vegetable of its natural thickness and of just that length.
 func ReadForm(text string) Form {
 	if text == "" {
 		return Form{}
 	}
-	lower := strings.ToLower(text)
-	form := Form{}
-	words := strings.FieldsFunc(lower, func(r rune) bool { return !unicode.IsLetter(r) })
-	form.words, form.text = words, lower
-	form.KeepsBlossomEnd = keepsBlossomEnd(lower)
-	for i, word := range words {
+	form := Form{text: strings.ToLower(text)}
+	form.words = strings.FieldsFunc(form.text, func(r rune) bool { return !unicode.IsLetter(r) })
+	form.KeepsBlossomEnd = keepsBlossomEnd(form.text)
+	for i, word := range form.words {
 		if size := slices.Index(sizeWords, word); size >= 0 {
 			form.sizes |= 1 << size
 		}
-		cut, ok := cutWords[word]
-		if !ok {
-			continue
+		if cut := cutOf(form.words, i); cut != Unstated {
+			form.include(cut)
 		}
-		next, previous := "", ""
-		if i+1 < len(words) {
-			next = words[i+1]
-		}
-		if i > 0 {
-			previous = words[i-1]
-		}
-		switch {
-		case word == "whole" && cutWords[next] != Unstated && next != "or":
-			continue // "whole slices", "whole kernel": the noun says the cut
-		case word == "whole" && next == "spears", word == "spears" && previous == "whole":
-			cut = Whole
-		case word == "chopped" && (previous == "finely" || previous == "fine"), word == "diced" && previous == "finely":
-			cut = Fine
-		case word == "quarter" && next == "coin", word == "half" && next == "an":
-			continue // a measure, not a cut
-		}
-		form.include(cut)
 	}
 	if form.Has("spears") && form.Has("whole") {
 		form.include(Whole)
 	}
-	// Long vegetables cut to the height of the jar keep their natural thickness, so "cut to 4 in" is whole but for its length.
 	cutToLength := form.Has("cut") && form.Coarsest == Unstated
 	if cutToLength {
 		form.Finest, form.Coarsest = Sliced, Whole
 	}
-	if !strings.ContainsAny(lower, "0123456789") {
-		return form // most forms name no size, and the pattern is slow
-	}
-	for _, m := range sizePattern.FindAllStringSubmatch(lower, -1) {
-		size := max(measure.MixedNumber(m[1]), measure.MixedNumber(m[2])) * map[string]float64{"mm": 1, "cm": 10}[m[3]]
-		if strings.HasPrefix(m[3], "in") {
-			size = max(measure.MixedNumber(m[1]), measure.MixedNumber(m[2])) * 25.4
-		}
-		switch noun := m[4]; {
-		case noun == "stem", noun == "stems":
-		case noun == "diameter", noun == "across":
-			form.DiameterMM = max(form.DiameterMM, size)
-		case cutWords[noun] == Sliced || cutWords[noun] == Chopped:
-			form.ThicknessMM = max(form.ThicknessMM, size)
-		case strings.Contains(lower, "caps under") || strings.Contains(lower, "cap under"):
-			form.DiameterMM = max(form.DiameterMM, size)
-		default:
-			if cutToLength && strings.Contains(lower, "cut to") {
-				form.LengthMM = size // the last size is the one it is cut to
-			} else {
-				form.LengthMM = max(form.LengthMM, size)
-			}
-		}
+	if strings.ContainsAny(form.text, "0123456789") { // most forms name no size, and the pattern is slow
+		form.readSizes(cutToLength && strings.Contains(form.text, "cut to"))
 	}
 	return form
+}
+
+// cutOf is the cut that a word names where it stands: "whole slices" and "whole kernel" are what the noun says, "whole spears" are
+// uncut, "finely chopped" is fine, and "a quarter coin" and "half an inch" are measures.
+func cutOf(words []string, i int) Cut {
+	word, next, previous := words[i], "", ""
+	if i+1 < len(words) {
+		next = words[i+1]
+	}
+	if i > 0 {
+		previous = words[i-1]
+	}
+	switch {
+	case word == "whole" && cutWords[next] != Unstated:
+		return Unstated
+	case word == "spears" && previous == "whole":
+		return Whole
+	case word == "chopped" && (previous == "finely" || previous == "fine"), word == "diced" && previous == "finely":
+		return Fine
+	case word == "quarter" && next == "coin", word == "half" && next == "an":
+		return Unstated
+	}
+	return cutWords[word]
+}
+
+// readSizes takes each size of the text for what its noun says: a stem is none of the food, "diameter" and "across" are diameters,
+// slices and cubes have a thickness, caps under so many inches a diameter, and everything else is a length. Where the text says to
+// which length it is cut the last length counts, else the largest.
+func (f *Form) readSizes(lastLength bool) {
+	caps := strings.Contains(f.text, "caps under") || strings.Contains(f.text, "cap under")
+	for _, found := range sizePattern.FindAllStringSubmatch(f.text, -1) {
+		size := max(measure.MixedNumber(found[1]), measure.MixedNumber(found[2])) * millimetersPer[found[3]]
+		noun := found[4]
+		switch {
+		case noun == "stem", noun == "stems":
+		case noun == "diameter", noun == "across":
+			f.DiameterMM = max(f.DiameterMM, size)
+		case cutWords[noun] == Sliced, cutWords[noun] == Chopped:
+			f.ThicknessMM = max(f.ThicknessMM, size)
+		case caps:
+			f.DiameterMM = max(f.DiameterMM, size)
+		case lastLength:
+			f.LengthMM = size
+		default:
+			f.LengthMM = max(f.LengthMM, size)
+		}
+	}
 }
 
 // WithoutSizes takes the sizes out of a free text about a form, except those of stems: what is left says the cut.
@@ -160,9 +178,7 @@ func (f *Form) include(cut Cut) {
 	if f.Finest == Unstated || cut < f.Finest {
 		f.Finest = cut
 	}
-	if cut > f.Coarsest {
-		f.Coarsest = cut
-	}
+	f.Coarsest = max(f.Coarsest, cut)
 }
 
 // Has reports whether any of the words stands in the text.
@@ -173,77 +189,4 @@ func (f Form) Has(words ...string) bool {
 		}
 	}
 	return false
-}
-
-// says reports whether the text has one of the words and does not deny it right before: "not diluted" denies, "diluted, no
-// sugar" and "no salt, diluted" do not.
-func (f Form) says(words ...string) bool {
-	if !f.Has(words...) {
-		return false
-	}
-	said := false
-	for part := range partsOf(f.text) {
-		of, _ := mentions(part, words)
-		said = said || of
-	}
-	return said
-}
-
-// partsOf gives the words of a text part by part, parted by commas and the like and by "but".
-func partsOf(lower string) iter.Seq[[]string] {
-	return func(yield func([]string) bool) {
-		for part := range strings.FieldsFuncSeq(strings.ReplaceAll(lower, " but ", ","), func(r rune) bool { return strings.ContainsRune(",;.()", r) }) {
-			if !yield(strings.FieldsFunc(part, func(r rune) bool { return !unicode.IsLetter(r) && r != '\'' })) {
-				return
-			}
-		}
-	}
-}
-
-// mentions tells whether one of the words stands among those of a part, and whether one stands there denied: with "not" or
-// the like among the two words before it.
-func mentions(part, words []string) (said, denied bool) {
-	for i, word := range part {
-		if !slices.Contains(words, word) {
-			continue
-		}
-		if slices.ContainsFunc(part[max(0, i-2):i], func(w string) bool { return slices.Contains(denials, w) }) {
-			denied = true
-		} else {
-			said = true
-		}
-	}
-	return said, denied
-}
-
-// Words that tell whether an end is cut off or stays on. Common practice, no source: they are English, not figures.
-var (
-	cutWordsOfEnds  = []string{"cut", "cutting", "trim", "trimmed", "trimming", "remove", "removed", "removing", "discard", "discarded"}
-	leftWordsOfEnds = []string{"on", "left", "leave", "leaving", "keep", "kept", "with", "stays", "remains", "untrimmed", "uncut", "intact"}
-	denials         = []string{"not", "never", "no", "without", "don't"}
-)
-
-// keepsBlossomEnd reads whether the blossom end stays on: a part of the text names it and says that it is left on or not cut
-// off. Of the stem, which stays on, other parts speak.
-func keepsBlossomEnd(lower string) bool {
-	if !strings.Contains(lower, "blossom") {
-		return false
-	}
-	for part := range partsOf(lower) {
-		cut, uncut := mentions(part, cutWordsOfEnds)
-		left, _ := mentions(part, leftWordsOfEnds)
-		if slices.Contains(part, "blossom") && !cut && (uncut || left) {
-			return true
-		}
-	}
-	return false
-}
-
-// thinned reads whether an acid was watered down or used before. Common practice, no source: they are English, not figures.
-func (f Form) thinned() bool {
-	if f.says("diluted", "dilute", "watered", "thinned", "weakened", "reused", "recycled") {
-		return true
-	}
-	// "mixed with water", "half water", not "boiled with the water" of the brine.
-	return f.says("water") && f.Has("mixed", "cut", "added", "equal", "part", "parts", "half")
 }

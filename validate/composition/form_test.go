@@ -7,7 +7,7 @@ import (
 
 func near(a, b float64) bool { return math.Abs(a-b) < 1e-9 }
 
-// The forms are those printed in the tested recipes (validate/published/tested_recipes.json).
+// The forms are those printed in the tested recipes (validate/table/tested_recipes.json).
 func TestReadForm(t *testing.T) {
 	const inch = 25.4
 	for _, c := range []struct {
@@ -33,15 +33,38 @@ func TestReadForm(t *testing.T) {
 		{"peeled, cored, quartered, crushed", Fine, Strips, 0, 0, 0, "peeled, cored, quartered, crushed"},
 		{"shredded to the thickness of a US quarter coin, cored", Fine, Fine, 0, 0, 0, "shredded to the thickness of a US quarter coin, cored"},
 		{"5 mm slices", Sliced, Sliced, 0, 5, 0, "slices"},
+		{"whole or sliced", Sliced, Whole, 0, 0, 0, "whole or sliced"},
+		{"spears or whole", Strips, Whole, 0, 0, 0, "spears or whole"},
+		{"half an inch of stem, whole", Whole, Whole, 0, 0, 0, "half an inch of stem, whole"},
+		{"half", Strips, Strips, 0, 0, 0, "half"},
+		{"whole", Whole, Whole, 0, 0, 0, "whole"},
+		{"fine chopped", Fine, Fine, 0, 0, 0, "fine chopped"},
+		{"finely diced", Fine, Fine, 0, 0, 0, "finely diced"},
+		{"chopped", Chopped, Chopped, 0, 0, 0, "chopped"},
+		{"chopped finely", Chopped, Chopped, 0, 0, 0, "chopped finely"},
+		{"cut to 10 cm, then to 4 in", Sliced, Whole, 4 * inch, 0, 0, "cut to, then to"},
+		{"cut, 10 cm or 4 in", Sliced, Whole, 4 * inch, 0, 0, "cut, or"},
+		{"sliced, cut to 5 in then 4 in", Sliced, Sliced, 5 * inch, 0, 0, "sliced, cut to then"},
+		{"4 in, then 5 in", Unstated, Unstated, 5 * inch, 0, 0, "then"},
+		{"caps under 1-1/4 in", Unstated, Unstated, 0, 0, 1.25 * inch, "caps under"},
+		{"cap under 3 cm", Unstated, Unstated, 0, 0, 30, "cap under"},
+		{"2 in across, 3 in across", Unstated, Unstated, 0, 0, 3 * inch, ""},
+		{"1/2 in slices, 1/4 in rings", Sliced, Sliced, 0, inch / 2, 0, "slices, rings"},
+		{"1 - 2 in pieces", Sliced, Sliced, 0, 2 * inch, 0, "pieces"},
+		{"2-1/2 inches long", Unstated, Unstated, 2.5 * inch, 0, 0, ""},
+		{"1/2 in stems", Unstated, Unstated, 0, 0, 0, "1/2 in stems"},
+		{"3 cups", Unstated, Unstated, 0, 0, 0, "3 cups"},
 		{"", Unstated, Unstated, 0, 0, 0, ""},
 	} {
-		f := ReadForm(c.text)
-		if f.Finest != c.finest || f.Coarsest != c.coarsest || !near(f.LengthMM, c.length) || !near(f.ThicknessMM, c.thickness) || !near(f.DiameterMM, c.diameter) {
-			t.Errorf("%q: %v to %v, %v x %v, diameter %v", c.text, f.Finest, f.Coarsest, f.LengthMM, f.ThicknessMM, f.DiameterMM)
-		}
-		if words := WithoutSizes(c.text); words != c.words {
-			t.Errorf("%q without sizes: %q, want %q", c.text, words, c.words)
-		}
+		t.Run(c.text, func(t *testing.T) {
+			f := ReadForm(c.text)
+			if f.Finest != c.finest || f.Coarsest != c.coarsest || !near(f.LengthMM, c.length) || !near(f.ThicknessMM, c.thickness) || !near(f.DiameterMM, c.diameter) {
+				t.Errorf("%q: %v to %v, %v x %v, diameter %v", c.text, f.Finest, f.Coarsest, f.LengthMM, f.ThicknessMM, f.DiameterMM)
+			}
+			if words := WithoutSizes(c.text); words != c.words {
+				t.Errorf("%q without sizes: %q, want %q", c.text, words, c.words)
+			}
+		})
 	}
 }
 
@@ -94,6 +117,14 @@ func TestSaysUnlessDenied(t *testing.T) {
 	} {
 		if got := ReadForm(text).says("fresh", "freshly", "squeezed"); got != want {
 			t.Errorf("%q: %v, want %v", text, got, want)
+		}
+	}
+}
+
+func TestWordsForCuts(t *testing.T) {
+	for cut, want := range map[Cut]string{Unstated: "not said", Fine: "grated or finely chopped", Whole: "whole"} {
+		if got := cut.String(); got != want {
+			t.Errorf("%d: %q, want %q", cut, got, want)
 		}
 	}
 }

@@ -69,8 +69,8 @@ func (s *Scale) Grams(item *catalog.Item, form Form, value float64, unit measure
 	return low * factor, high * factor, ok
 }
 
-// GramsOfKind is Grams for an item whose weights are kept by kind, such as salt: only rows whose form is the kind count,
-// and all rows where the kind has none.
+// GramsOfKind is Grams for an item whose weights are kept by kind, such as salt: of a volume only the rows count whose form is the
+// kind, or all of them where no kind is given. It reports false for a kind without rows.
 func (s *Scale) GramsOfKind(item *catalog.Item, kind string, value float64, unit measure.Unit) (low, high float64, ok bool) {
 	if unit.Dimension != measure.DimensionVolume || item == nil {
 		return s.Grams(item, Form{}, value, unit)

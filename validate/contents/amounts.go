@@ -24,11 +24,11 @@ type Food struct {
 
 // liquid is what is poured, and what is dissolved in it.
 type liquid struct {
-	acids                         acidity.Acids // mol
-	milliliters                   float64       // vinegar, juice to acidify with, and water
-	waterML                       float64       // of them water
-	waterG, aceticG               float64       // of all that is poured, juices of food among it
-	saltG, sugarG, calciumG, lime float64       // dissolved, in grams
+	acids                          acidity.Acids // mol
+	milliliters                    float64       // vinegar, juice to acidify with, and water
+	waterML                        float64       // of them water
+	waterG, aceticG                float64       // of all that is poured, juices of food among it
+	saltG, sugarG, calciumG, limeG float64       // dissolved, in grams
 }
 
 // times is the liquid for as many jars.
@@ -38,7 +38,7 @@ func (l liquid) times(factor float64) liquid {
 	}
 	return liquid{
 		l.acids, l.milliliters * factor, l.waterML * factor, l.waterG * factor, l.aceticG * factor,
-		l.saltG * factor, l.sugarG * factor, l.calciumG * factor, l.lime * factor,
+		l.saltG * factor, l.sugarG * factor, l.calciumG * factor, l.limeG * factor,
 	}
 }
 
@@ -48,17 +48,14 @@ func (l liquid) plus(o liquid) liquid {
 	}
 	return liquid{
 		l.acids, l.milliliters + o.milliliters, l.waterML + o.waterML, l.waterG + o.waterG, l.aceticG + o.aceticG,
-		l.saltG + o.saltG, l.sugarG + o.sugarG, l.calciumG + o.calciumG, l.lime + o.lime,
+		l.saltG + o.saltG, l.sugarG + o.sugarG, l.calciumG + o.calciumG, l.limeG + o.limeG,
 	}
 }
 
-// brine is the liquid as a solution, and its volume in mL at room temperature; 0 when there is none or it is stronger than
-// the tables of densities go.
+// brine is the liquid as a solution, and its volume in mL at room temperature; 0 when there is no water in it or it is stronger
+// than the tables of densities go.
 func (l liquid) brine() (headspace.Brine, float64) {
 	whole := l.waterG + l.saltG + l.sugarG + l.aceticG
-	if l.waterG <= 0 {
-		return headspace.Brine{}, 0
-	}
 	b := headspace.Brine{SaltPercent: 100 * l.saltG / whole, SugarPercent: 100 * l.sugarG / whole, AceticPercent: 100 * l.aceticG / whole}
 	density, err := b.Density(filling.Value("room"))
 	if err != nil {
@@ -70,8 +67,8 @@ func (l liquid) brine() (headspace.Brine, float64) {
 // amounts is a recipe, line by line added up. What is put into each jar is kept apart from what goes into the pot, because
 // poured liquid may stay in the pot.
 type amounts struct {
-	pot, each liquid
-	oilML     float64
+	pot, perJar liquid
+	oilML       float64
 
 	foods                        []Food // as the chemistry sees them, juices of food among them
 	foodKg, foodHighKg, lowKg    float64
@@ -93,8 +90,8 @@ func addUp(in *Input) *amounts {
 	a := &amounts{weakestAcetic: 1 - in.Chemistry.MustValue("tolerance.vinegar_label"), weakestCitric: 1, strongCitric: 1}
 	for i := range in.Composition.Lines {
 		if line := &in.Composition.Lines[i]; line.Counts() {
-			a.fill(in, line)
-			a.react(in, line)
+			a.addToJar(in, line)
+			a.addToChemistry(in, line)
 		}
 	}
 	if a.foodKg == 0 {
@@ -110,8 +107,8 @@ func (a *amounts) cannotReckon(reason string) {
 	}
 }
 
-// jars is how many jars a line is for: the jars of the recipe where it is measured by the jar, else 1.
-func jars(in *Input, line *composition.Line) (float64, bool) {
+// jarsOf is how many jars a line is for: the jars of the recipe where it is measured by the jar, else 1.
+func jarsOf(in *Input, line *composition.Line) (float64, bool) {
 	switch {
 	case !line.PerJar:
 		return 1, true
@@ -132,59 +129,72 @@ func isLiquid(line *composition.Line) bool {
 	return line.Item != nil && (strings.HasSuffix(line.Item.ID, "-juice") || strings.HasSuffix(line.Item.Family, "-juice"))
 }
 
-// fill adds a line to what takes room: foods by their weight, liquids and what is dissolved in them by their volume.
-func (a *amounts) fill(in *Input, line *composition.Line) {
+// addToJar adds a line to what takes room: foods by their weight, liquids and what is dissolved in them by their volume.
+func (a *amounts) addToJar(in *Input, line *composition.Line) {
 	poured := isLiquid(line)
 	if line.State != composition.Given {
 		a.openEnded = a.openEnded || poured
 		a.unweighed = a.unweighed || !poured && line.IsFood()
 		return
 	}
-	count, counted := jars(in, line)
+	count, counted := jarsOf(in, line)
 	if !counted {
 		a.unweighed = a.unweighed || poured || line.IsFood()
 		return
 	}
-	into := a.of(line)
 	switch {
 	case poured:
-		a.pour(in, into, line)
+		a.addLiquid(in, line)
 	case line.IsFood():
-		if !line.WeightKnown {
-			a.unweighed = true
-			return
-		}
-		a.tissueLowG += line.GramsLow * count
-		a.tissueHighG += line.GramsHigh * count
-		if high := line.GramsHigh * count; high > a.heaviestG {
-			a.heaviestG, a.coarsest = high, line.Form.Coarsest
-		}
+		a.addTissue(line, count)
 	case line.Class == catalog.Fat && line.VolumeKnown:
 		a.oilML += line.Milliliters * count
-	case line.Class == catalog.Salt && line.WeightKnown:
+	case line.WeightKnown:
+		a.dissolve(line)
+	}
+}
+
+// addTissue adds a food that takes room as it was weighed. The cut of the heaviest food is that of the recipe.
+func (a *amounts) addTissue(line *composition.Line, count float64) {
+	if !line.WeightKnown {
+		a.unweighed = true
+		return
+	}
+	a.tissueLowG += line.GramsLow * count
+	a.tissueHighG += line.GramsHigh * count
+	if high := line.GramsHigh * count; high > a.heaviestG {
+		a.heaviestG, a.coarsest = high, line.Form.Coarsest
+	}
+}
+
+// dissolve adds what dissolves in a liquid: salt, sugar and what makes food firm. Everything else is seasoning.
+func (a *amounts) dissolve(line *composition.Line) {
+	into := a.into(line)
+	switch line.Class {
+	case catalog.Salt:
 		into.saltG += line.Grams()
-	case line.Class == catalog.Sugar && line.WeightKnown:
+	case catalog.Sugar:
 		into.sugarG += line.Grams()
-	case line.Class == catalog.Firming && line.WeightKnown:
+	case catalog.Firming:
 		switch line.Item.ID {
 		case "calcium-chloride":
 			into.calciumG += line.Grams()
 		case "pickling-lime":
-			into.lime += line.Grams()
+			into.limeG += line.Grams()
 		}
 	}
 }
 
-// of is where what is dissolved or poured by a line goes.
-func (a *amounts) of(line *composition.Line) *liquid {
+// into is where what a line pours or dissolves goes: into each jar or into the pot.
+func (a *amounts) into(line *composition.Line) *liquid {
 	if line.PerJar {
-		return &a.each
+		return &a.perJar
 	}
 	return &a.pot
 }
 
-// pour adds the mass of what is poured. The label of a vinegar counts grams in 100 mL.
-func (a *amounts) pour(in *Input, into *liquid, line *composition.Line) {
+// addLiquid adds the mass of what is poured. The label of a vinegar counts grams in 100 mL.
+func (a *amounts) addLiquid(in *Input, line *composition.Line) {
 	if !line.VolumeKnown {
 		a.unweighed = true
 		return
@@ -199,6 +209,7 @@ func (a *amounts) pour(in *Input, into *liquid, line *composition.Line) {
 		density, _ = headspace.Brine{}.Density(filling.Value("room"))
 	}
 	aceticG := line.Milliliters * percent / 100
+	into := a.into(line)
 	into.aceticG += aceticG
 	into.waterG += line.Milliliters*density/1000 - aceticG
 }
@@ -211,10 +222,10 @@ func strength(in *Input, line *composition.Line) float64 {
 	return in.Tables.MustLimit("vinegar-acidity-min").Value
 }
 
-// react adds a line to what the chemistry sees.
-func (a *amounts) react(in *Input, line *composition.Line) {
+// addToChemistry adds a line to what the chemistry sees.
+func (a *amounts) addToChemistry(in *Input, line *composition.Line) {
 	food := line.Class == catalog.LowAcid || line.Class == catalog.AcidFood
-	count, counted := jars(in, line)
+	count, counted := jarsOf(in, line)
 	if !counted {
 		if food || line.Class == catalog.Acid {
 			a.cannotReckon("the number of jars is not given")
@@ -232,20 +243,20 @@ func (a *amounts) react(in *Input, line *composition.Line) {
 	}
 	switch line.Class {
 	case catalog.LowAcid, catalog.AcidFood, catalog.Egg:
-		a.takeUp(in, line, count)
+		a.addFood(in, line, count)
 	case catalog.Acid:
-		a.sour(in, line)
+		a.addAcid(in, line)
 	case catalog.Water:
 		if line.VolumeKnown {
-			into := a.of(line)
+			into := a.into(line)
 			into.milliliters += line.Milliliters
 			into.waterML += line.Milliliters
 		}
 	}
 }
 
-// takeUp adds a food that takes up acid.
-func (a *amounts) takeUp(in *Input, line *composition.Line, count float64) {
+// addFood adds a food that takes up acid.
+func (a *amounts) addFood(in *Input, line *composition.Line, count float64) {
 	if !line.WeightKnown {
 		a.cannotReckon("no published weight is known for " + line.Name + " in " + line.Unit.Name)
 		return
@@ -269,9 +280,9 @@ func (a *amounts) takeUp(in *Input, line *composition.Line, count float64) {
 	}
 }
 
-// sour adds an acid: vinegar by its strength, dry acids by weight, lemon and lime juice by what bottled juice holds.
-func (a *amounts) sour(in *Input, line *composition.Line) {
-	into, chemistry := a.of(line), in.Chemistry
+// addAcid adds an acid: vinegar by its strength, dry acids by weight, lemon and lime juice by what bottled juice holds.
+func (a *amounts) addAcid(in *Input, line *composition.Line) {
+	into, chemistry := a.into(line), in.Chemistry
 	switch {
 	case line.Item.ID == "citric-acid" || line.Item.ID == "ascorbic-acid":
 		if !line.WeightKnown {

@@ -46,7 +46,7 @@ func (a *amounts) batch(in *Input, jar headspace.Jar, depth measure.Length) *Bat
 	b.Pieces = a.pieces(in.Request.Recipe.Kind) && !b.BoilsDown && b.BoiledTo == 1
 	b.Poured = a.poured || a.openEnded
 	if !a.openEnded {
-		b.Brine, b.BrineML = a.pot.plus(a.each.times(b.Jars)).brine()
+		b.Brine, b.BrineML = a.pot.plus(a.perJar.times(b.Jars)).brine()
 		b.BrineML += a.oilML
 	}
 	if b.TissueML.High <= 0 {

@@ -63,12 +63,12 @@ func (a *amounts) jarful(in *Input) (*Jarful, string) {
 		if in.Composition.Jars != nil {
 			count = *in.Composition.Jars
 		}
-		j.mix(in, a, 1, a.pot.plus(a.each.times(count)))
+		j.mix(in, a, 1, a.pot.plus(a.perJar.times(count)))
 		return j, ""
 	}
 	count := *in.Composition.Jars
-	potML, eachML := volumeML(in, a.pot), a.each.milliliters
-	j.One, j.FillML, j.MadeML = true, fill, potML/count+eachML
+	potML, perJarML := volumeML(in, a.pot), a.perJar.milliliters
+	j.One, j.FillML, j.MadeML = true, fill, potML/count+perJarML
 	density := in.Chemistry.Packing("solids.density")
 	solidsML := min(a.foodKg/count/density*1e3, in.Chemistry.Packing("solids.most")*fill)
 	j.BrineML = fill - solidsML
@@ -77,9 +77,9 @@ func (a *amounts) jarful(in *Input) (*Jarful, string) {
 	}
 	share := 1.0 // of the pot, in one jar
 	if potML > 0 {
-		share = max(0, min(1/count, (j.BrineML-eachML)/potML))
+		share = max(0, min(1/count, (j.BrineML-perJarML)/potML))
 	}
-	poured := a.pot.times(share).plus(a.each)
+	poured := a.pot.times(share).plus(a.perJar)
 	if a.covers {
 		more := max(0, j.BrineML-poured.milliliters-in.Chemistry.Packing("sugar.volume")*a.pot.sugarG*share)
 		poured.milliliters += more
@@ -119,7 +119,7 @@ func (j *Jarful) mix(in *Input, a *amounts, foodShare float64, poured liquid) {
 	if k := in.Request.Kitchen; k != nil && k.WaterAlkalinityMgPerL != nil {
 		mix.AlkalinityMol = *k.WaterAlkalinityMgPerL * poured.waterML / 1e6 / chemistry.MustValue("calcium_carbonate.equivalent_mass")
 	}
-	mix.AlkalinityMol += 2 * poured.lime / chemistry.MustValue("calcium_hydroxide.molar_mass")
+	mix.AlkalinityMol += 2 * poured.limeG / chemistry.MustValue("calcium_hydroxide.molar_mass")
 	j.Bands = acidity.Exact(mix)
 	j.Foods = slices.Clone(j.Foods)
 	for i := range j.Foods {

@@ -177,7 +177,8 @@ func TestHeadspaceVolume(t *testing.T) {
 // Vacuum after cooling, derived in the reference figures from the same formula with the properties of iapws 1.5.2, to the
 // last printed digit (0.01 kPa, 0.01 inHg).
 func TestVacuumWorkedExamples(t *testing.T) {
-	pattern := regexp.MustCompile(`^headspace ([\d.]+) %(?: of container at closing)?, closed at ([\d.]+) C(?:, stored at ([\d.]+) C)?(?:, (?:(\d+) ft|sea level))?$`)
+	pattern := regexp.MustCompile(`^headspace ([\d.]+) %(?: of container at closing)?, closed at ([\d.]+) C` +
+		`(?:, stored at ([\d.]+) C)?(?:, (?:(\d+) ft|sea level))?$`)
 	checked := 0
 	for _, row := range worked(t, "headspace.csv", "topic", "condition", "value", "value_kPa") {
 		if row[0] != "worked_example" {
