@@ -163,6 +163,24 @@ func TestJudgingHasNoClockChanceOrFiles(t *testing.T) {
 	}
 }
 
+// Two libraries differ in what they take for the same document: doubled names, letter case, broken UTF-8. Documents are read
+// by one; the standard library only writes answers, in one function that says why.
+func TestOneLibraryReadsJSON(t *testing.T) {
+	const writer = "validate/report/encode.go"
+	used := false
+	for _, file := range goFiles(t) {
+		if strings.HasSuffix(file.path, "_test.go") || !slices.Contains(file.imports, "encoding/json") {
+			continue
+		}
+		if used = used || file.path == writer; file.path != writer {
+			t.Errorf("%s imports encoding/json: read with github.com/go-json-experiment/json, write with report.Encode", file.path)
+		}
+	}
+	if !used {
+		t.Errorf("%s does not import encoding/json: its exception can go", writer)
+	}
+}
+
 // A package is named after what it holds. These names hold anything.
 func TestNoPackageForOddsAndEnds(t *testing.T) {
 	for _, file := range goFiles(t) {
