@@ -2,6 +2,7 @@ package handlers
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/labstack/echo/v4"
 
@@ -23,7 +24,8 @@ type Catalog struct {
 	Changes   []catalog.Change
 	Rules     []Rule
 	Sources   []catalog.Source
-	Altitude  *altitude.Lookup // what an elevation changes
+	Rulesets  []catalog.Ruleset // newest first
+	Altitude  *altitude.Lookup  // what an elevation changes
 }
 
 // Rule is what the catalog says of one rule.
@@ -62,6 +64,7 @@ func NewCatalog(checker *validate.Checker) Catalog {
 		Changes:   tables.Changes,
 		Rules:     Rules(checker.Rules()),
 		Sources:   tables.Sources,
+		Rulesets:  newestFirst(tables.Rulesets),
 		Altitude:  altitude.NewLookup(tables, checker.Units()),
 	}
 }
@@ -102,7 +105,16 @@ func newCollections(lists Catalog) ([]*collection, error) {
 		prepare("rules", "rule", "listRules", "getRule", lists.Rules, func(r Rule) string { return r.ID }),
 		prepare("sources", "source", "listSources", "getSource", lists.Sources,
 			func(s catalog.Source) string { return s.ID }),
+		prepare("rulesets", "rule set", "listRulesets", "getRuleset", lists.Rulesets,
+			func(s catalog.Ruleset) string { return s.Number }),
 	)
+}
+
+// newestFirst turns the history of rule sets, which is written oldest first, for those who want to know what is new.
+func newestFirst(history []catalog.Ruleset) []catalog.Ruleset {
+	turned := slices.Clone(history)
+	slices.Reverse(turned)
+	return turned
 }
 
 // isFood tells the items that fill a jar from those that season, sour or preserve them.

@@ -339,7 +339,7 @@ func TestCatalogHoldsTheContract(t *testing.T) {
 	for _, kind := range []string{"internal", "invalid_document", "not_ready"} {
 		get("/problems/" + kind)
 	}
-	for _, table := range []string{"foods", "ingredients", "jars", "units", "schedules", "recipes", "changes", "rules", "sources"} {
+	for _, table := range []string{"foods", "ingredients", "jars", "units", "schedules", "recipes", "changes", "rules", "sources", "rulesets"} {
 		get("/v1/" + table)
 	}
 	for _, each := range c.tables.Jars {
@@ -350,6 +350,9 @@ func TestCatalogHoldsTheContract(t *testing.T) {
 	}
 	for _, each := range c.tables.Rules {
 		get("/v1/rules/" + each.ID)
+	}
+	for _, each := range c.tables.Rulesets {
+		get("/v1/rulesets/" + each.Number)
 	}
 	for _, each := range c.tables.Sources {
 		get("/v1/sources/" + each.ID)

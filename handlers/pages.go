@@ -10,6 +10,7 @@ import (
 	"path"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/labstack/echo/v4"
 
@@ -38,6 +39,7 @@ type pages struct {
 	files     map[string]*asset
 	rules     *asset
 	sources   *asset
+	rulesets  *asset
 	docs      *asset
 
 	publicPath string // where the pages are for those who read them
@@ -54,7 +56,7 @@ func newPages(catalog Catalog, publicPath string) (*pages, error) {
 		name string
 		data any
 		into **asset
-	}{{"rules", catalog, &p.rules}, {"sources", catalog, &p.sources}, {"docs", nil, &p.docs}} {
+	}{{"rules", catalog, &p.rules}, {"sources", catalog, &p.sources}, {"rulesets", catalog, &p.rulesets}, {"docs", nil, &p.docs}} {
 		if *page.into, err = p.static(page.name, page.data); err != nil {
 			return nil, err
 		}
@@ -185,6 +187,7 @@ func pageFunctions() template.FuncMap {
 			}
 			return list
 		},
+		"dateWords": dateWords,
 		"unitWords": unitWords,
 		"kinds":     func() []string { return kinds },
 		"kindWords": func(kind string) string { return kindWords[kind] },
@@ -210,6 +213,15 @@ func unitWords(unit measure.Unit) string {
 func sentence(capitals string) string {
 	lower := strings.ToLower(capitals)
 	return strings.ToUpper(lower[:1]) + lower[1:]
+}
+
+// dateWords writes a date of the tables, YYYY-MM-DD, in words. Tables with other dates do not load.
+func dateWords(date string) string {
+	day, err := time.Parse(time.DateOnly, date)
+	if err != nil {
+		return date
+	}
+	return day.Format("January 2, 2006")
 }
 
 func verifiedWords(v catalog.Verified) string {

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"reflect"
 	"regexp"
 	"strings"
 	"testing"
@@ -15,6 +16,7 @@ import (
 	"jarwright/handlers"
 	"jarwright/validate"
 	"jarwright/validate/card"
+	"jarwright/validate/catalog"
 	"jarwright/validate/ingest"
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
@@ -63,9 +65,10 @@ func TestPagesHoldThePolicy(t *testing.T) {
 	c := newContract(t)
 	for target, words := range map[string][]string{
 		"/":             {"Start from an example", `name="item-0"`, "<option value=\"cucumber\">", "Elevation"},
-		"/docs":         {"/assets/swagger-ui-bundle.js", "/openapi.json"},
+		"/docs":         {"/assets/swagger-ui-bundle.js", "/openapi.json", `href="/rulesets"`},
 		"/docs/rules":   {`id="process.altitude-time"`, "danger of botulism"},
 		"/docs/sources": {`id="usda-2015"`, "from memory"},
+		"/rulesets":     {`id="2026.1"`, "Everyone"},
 	} {
 		page := pageOf(t, c, httptest.NewRequest(http.MethodGet, target, nil), "")
 		for _, word := range words {
@@ -347,5 +350,57 @@ func TestCardExamplesHoldTheContract(t *testing.T) {
 	}
 	if answer := call(c.server, http.MethodPost, "/v1/cards?require=pantry", "{}"); answer.Code != http.StatusBadRequest {
 		t.Errorf("require=pantry: status %d", answer.Code)
+	}
+}
+
+// A rule set with a date stands since then; the newest is open and comes first.
+func TestHistoryOfRuleSets(t *testing.T) {
+	history := []catalog.Ruleset{
+		{Number: "2027.1", Changes: []catalog.RulesetChange{{What: "Jars of <half a liter>.", Whom: "Whoever has them."}}},
+		{Number: "2026.2", Date: "2026-12-01", Changes: []catalog.RulesetChange{{What: "One table.", Whom: "Nobody."}, {What: "Another.", Whom: "Few."}}},
+	}
+	c := newContract(t, func(config *handlers.Config) { config.Catalog.Rulesets = history })
+	page := pageOf(t, c, httptest.NewRequest(http.MethodGet, "/rulesets", nil), "")
+	at := -1
+	for _, want := range []string{
+		`id="2027.1"`, "open", "Jars of &lt;half a liter&gt;.", "Whoever has them.",
+		`id="2026.2"`, `<time datetime="2026-12-01">December 1, 2026</time>`, "One table.", "Nobody.", "Another.", "Few.",
+	} {
+		place := strings.Index(page, want)
+		if place <= at {
+			t.Errorf("%q is at %d, after %d", want, place, at)
+		}
+		at = place
+	}
+	if strings.Contains(page[:strings.Index(page, "<footer")], "<script") {
+		t.Error("the page has a script")
+	}
+	var list struct {
+		Items []catalog.Ruleset `json:"items"`
+	}
+	answer := call(c.server, http.MethodGet, "/v1/rulesets", "")
+	if err := json.Unmarshal(answer.Body.Bytes(), &list); err != nil || !reflect.DeepEqual(list.Items, history) {
+		t.Errorf("the list holds %+v: %v", list.Items, err)
+	}
+	for _, each := range history {
+		t.Run(each.Number, func(t *testing.T) {
+			var got catalog.Ruleset
+			answer := call(c.server, http.MethodGet, "/v1/rulesets/"+each.Number, "")
+			if err := json.Unmarshal(answer.Body.Bytes(), &got); err != nil || !reflect.DeepEqual(got, each) {
+				t.Errorf("status %d, %+v: %v", answer.Code, got, err)
+			}
+		})
+	}
+}
+
+// The tables keep the history oldest first; clients get it the other way round.
+func TestTheNewestRuleSetComesFirst(t *testing.T) {
+	checker, err := validate.New()
+	if err != nil {
+		t.Fatal(err)
+	}
+	listed := handlers.NewCatalog(checker).Rulesets
+	if len(listed) == 0 || !reflect.DeepEqual(listed[0], checker.Tables().Ruleset()) {
+		t.Errorf("the list begins with %+v", listed)
 	}
 }

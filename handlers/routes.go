@@ -40,6 +40,7 @@ func (s *Server) Routes() []Route {
 		Route{Method: http.MethodGet, Path: "/docs", OperationID: "getDocs", handler: s.pages.docs.serve},
 		Route{Method: http.MethodGet, Path: "/docs/rules", OperationID: "getRulesPage", handler: s.pages.rules.serve},
 		Route{Method: http.MethodGet, Path: "/docs/sources", OperationID: "getSourcesPage", handler: s.pages.sources.serve},
+		Route{Method: http.MethodGet, Path: "/rulesets", OperationID: "getRulesetsPage", handler: s.pages.rulesets.serve},
 		Route{Method: http.MethodGet, Path: "/assets/{name}", OperationID: "getAsset", handler: s.getAsset},
 		Route{Method: http.MethodGet, Path: "/openapi.json", OperationID: "getOpenapiJson", handler: s.openapiJSON.serve},
 		Route{Method: http.MethodGet, Path: "/openapi.yaml", OperationID: "getOpenapiYaml", handler: s.openapiYAML.serve},

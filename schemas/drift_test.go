@@ -333,6 +333,7 @@ func TestGoTypesAgreeWithSchemas(t *testing.T) {
 		{"unit.schema.json", reflect.TypeFor[measure.Unit]()},
 		{"schedule.schema.json", reflect.TypeFor[catalog.Schedule]()},
 		{"source.schema.json", reflect.TypeFor[catalog.Source]()},
+		{"ruleset.schema.json", reflect.TypeFor[catalog.Ruleset]()},
 		{"altitude.schema.json", reflect.TypeFor[altitude.Conditions]()},
 		{"citation.schema.json", reflect.TypeFor[catalog.Citation]()},
 		{"draft.schema.json", reflect.TypeFor[draft.Draft]()},

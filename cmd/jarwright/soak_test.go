@@ -127,7 +127,7 @@ func everythingAsked(t *testing.T, p *process) []wellFormed {
 		}
 	}
 	for _, target := range []string{
-		"/", "/v1/foods", "/v1/foods/cucumber", "/v1/units", "/v1/jars", "/v1/recipes", "/v1/schedules", "/v1/rules", "/v1/sources",
+		"/", "/v1/foods", "/v1/foods/cucumber", "/v1/units", "/v1/jars", "/v1/recipes", "/v1/schedules", "/v1/rules", "/v1/sources", "/v1/rulesets",
 		"/v1/altitude?elevation=5200&unit=ft", "/openapi.json", "/docs/rules", "/schemas/request.schema.json", "/healthz",
 	} {
 		list = append(list, wellFormed{name: "table", method: "GET", target: target})
