@@ -14,7 +14,11 @@ import (
 func loadWith(t *testing.T, file, old, replacement string) (*Tables, error) {
 	t.Helper()
 	changed := fstest.MapFS{}
-	for _, stamp := range loadTables(t).Stamps() {
+	stamps, err := table.Stamps(table.Files())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, stamp := range stamps {
 		data, err := fs.ReadFile(table.Files(), stamp.Name)
 		if err != nil {
 			t.Fatal(err)
