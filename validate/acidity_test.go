@@ -149,7 +149,7 @@ func TestLeewayHolds(t *testing.T) {
 			continue
 		}
 		for _, l := range r.Leeway {
-			if l.At == "" || l.Now == nil || l.Knob == "jar" || l.Knob == "minutes" {
+			if l.At == "" || l.Now == nil || l.Variable == "jar" || l.Variable == "minutes" {
 				continue
 			}
 			try := func(value float64) report.Disposition {

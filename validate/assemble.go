@@ -216,8 +216,8 @@ func altitudeTable(f *facts.Facts) []report.AltitudeBand {
 			band.ToFt, band.ToM = &toFt, &toM
 		}
 		if f.Elevation != nil {
-			at := f.Elevation.Feet()
-			band.Here = (from == 0 || at > from*(1+1e-9)) && at <= to*(1+1e-9)
+			at, slightly := f.Elevation.Feet(), 1+f.Tables.Tolerance(catalog.ElevationTolerance)
+			band.Here = (from == 0 || at > from*slightly) && at <= to*slightly
 		}
 		if band.Minutes > 0 {
 			table = append(table, band)

@@ -148,13 +148,14 @@ func (d *day) readCalibration(r *reading) {
 
 func (d *day) readTemperatures(r *reading) {
 	coldest, warmest := d.celsius("ph-temperature-min"), d.celsius("ph-temperature-max")
+	rounding := d.tolerance(catalog.TemperatureTolerance)
 	sample, known := d.temperature(r.doc.Temperature)
 	span := fmt.Sprintf("Let the sample come to between %s and %s °C, and measure again.", measure.FormatNumber(coldest), measure.FormatNumber(warmest))
 	switch at := r.at + "/temperature"; {
 	case !known:
 		r.object(ruleTemperature, r.at, "The temperature of the sample is not recorded.", "Record it (temperature); it belongs between 20 and 30 °C.")
 		return
-	case sample.Celsius() < coldest-temperatureRounding, sample.Celsius() > warmest+temperatureRounding:
+	case sample.Celsius() < coldest-rounding, sample.Celsius() > warmest+rounding:
 		o := r.object(ruleTemperature, at, fmt.Sprintf("The sample was measured at %s °C; it belongs between %s and %s.", measure.FormatNumber(roundTo(sample.Celsius(), 1)), measure.FormatNumber(coldest), measure.FormatNumber(warmest)), span)
 		o.measured, o.limit = &report.Amount{Value: roundTo(sample.Celsius(), 1), Unit: "C"}, &report.Amount{Value: coldest, Unit: "C"}
 		if sample.Celsius() > warmest {
@@ -162,7 +163,7 @@ func (d *day) readTemperatures(r *reading) {
 		}
 		return
 	}
-	tolerance, _ := d.facts.Limit("ph-buffer-temperature")
+	tolerance := d.tolerance(catalog.BufferTolerance)
 	for k := range r.doc.Buffers {
 		buffer, known := d.temperature(r.doc.Buffers[k].Temperature)
 		at := fmt.Sprintf("%s/buffers/%d", r.at, k)
@@ -194,7 +195,7 @@ func (d *day) readEquilibrium(r *reading) {
 		r.object(ruleEquilibrium, r.at, "How long after packing this pH was read is not known.", "Say when the jars were packed (batch.packed_at).")
 		return
 	}
-	if after := r.when.Since(d.packed.at); after < wait-timeRounding {
+	if after := r.when.Since(d.packed.at); after < wait-d.timeTolerance() {
 		o := r.object(ruleEquilibrium, r.at+"/at", fmt.Sprintf("This pH was read %s hours after packing; liquid and food of this recipe are taken to be at one pH after %s.", measure.FormatNumber(amountHours(after).Value), source),
 			fmt.Sprintf("Measure again after %s, or blend a whole jar.", d.clock(d.packed.at.Add(wait))))
 		o.measured, o.limit = amountHours(after), amountHours(wait)

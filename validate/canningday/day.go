@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
 	"jarwright/validate/measure"
@@ -191,24 +192,24 @@ func (d *day) readLoad(l *load) {
 	l.levels = lowest(l.levels)
 	if d.need.method == document.MethodLowTemperature {
 		least, _ := d.facts.Limit("low-temperature-min")
-		l.readHolds(measure.Temperature(least)-temperatureRounding, d.temperature)
+		l.readHolds(measure.Temperature(least-d.tolerance(catalog.TemperatureTolerance)), d.temperature)
 	} else {
 		l.readBoils()
 		l.remarkCold(d)
 	}
 	if d.need.depth > 0 {
-		l.readCover(d.need.depth * (1 - depthRounding))
+		l.readCover(d.need.depth * (1 - measure.Length(d.tolerance(catalog.DepthTolerance))))
 	} else {
 		l.covered = l.boils
 	}
 }
 
-// Roundings of what is written in another unit: 2.5 cm stands for an inch, 82.2 °C for 180 °F. Ours, no source.
-const (
-	depthRounding       = 0.02
-	temperatureRounding = 0.05 // K
-	timeRounding        = measure.Duration(1e-3)
-)
+// tolerance is by how much a measure may miss, in SI units or as a fraction.
+func (d *day) tolerance(id catalog.Tolerance) float64 { return d.facts.Tolerance(id) }
+
+func (d *day) timeTolerance() measure.Duration {
+	return measure.Duration(d.tolerance(catalog.TimeTolerance))
+}
 
 // future reports whether a moment lies after the question: it cannot have happened.
 func (d *day) future(at moment.Moment) bool { return d.asked && at > d.now.To }

@@ -109,7 +109,7 @@ func (d *day) proven(i int) bool {
 		return false
 	}
 	held := longest(j.last.covered)
-	return held.time() >= d.need.time-timeRounding && d.need.time > 0 && held.from >= d.packed.at && len(j.last.disorder) == 0
+	return held.time() >= d.need.time-d.timeTolerance() && d.need.time > 0 && held.from >= d.packed.at && len(j.last.disorder) == 0
 }
 
 // judge says what becomes of one jar.

@@ -3,6 +3,7 @@ package canningday
 import (
 	"fmt"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/moment"
@@ -55,7 +56,7 @@ func (d *day) remarkCold(i int, j *jar) {
 		}
 		read, ok := d.temperature(kept.Temperature)
 		recorded = recorded || ok
-		if ok && float64(read) > warmest+refrigeratorRounding {
+		if ok && float64(read) > warmest+d.tolerance(catalog.RefrigeratorTolerance) {
 			r := d.say(storage.ListeriaColdID, []int{i}, fail, at+"/temperature", fmt.Sprintf("Jar %q stood warmer than %s °F.", j.doc.ID, measure.FormatNumber(limit.Value)), "")
 			r.Measured, r.Limit = d.facts.In(kept.Temperature, float64(read)), d.facts.In(kept.Temperature, warmest)
 		}
@@ -64,6 +65,3 @@ func (d *day) remarkCold(i int, j *jar) {
 		d.say(storage.ListeriaColdID, []int{i}, undetermined, j.at, fmt.Sprintf("How cold jar %q is kept is not recorded.", j.doc.ID), "")
 	}
 }
-
-// refrigeratorRounding, in kelvin, lets 4.5 °C stand for 40 °F. Ours, no source.
-const refrigeratorRounding = 0.1

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"jarwright/validate/altitude"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/moment"
@@ -167,7 +168,7 @@ func (l *load) remarkCold(d *day) {
 	if err != nil {
 		return // no kitchen stands there; the bounds of the request refuse it
 	}
-	tolerance, _ := d.facts.Limit("thermometer-tolerance")
+	tolerance := d.tolerance(catalog.ThermometerTolerance)
 	for _, e := range l.entries {
 		read, ok := d.temperature(e.Temperature)
 		if !ok || read.Celsius() >= boiling.TemperatureC-tolerance {
@@ -229,7 +230,7 @@ func (d *day) remarkHeld(l *load) {
 		d.say(ruleHeld, l.jars, undetermined, "/batch", "How many minutes this process takes is not known: "+d.unknownNeed()+".", "Say how high the place lies (batch.elevation or kitchen.elevation), and name a pack and a jar of the tested recipe.")
 		return
 	}
-	if counted.time() >= d.need.time-timeRounding {
+	if counted.time() >= d.need.time-d.timeTolerance() {
 		return
 	}
 	if missing != "" {
@@ -247,7 +248,7 @@ func (d *day) remarkHeld(l *load) {
 	for _, b := range l.boils {
 		total += b.time()
 	}
-	if len(l.breaks) > 0 && total >= d.need.time-timeRounding {
+	if len(l.breaks) > 0 && total >= d.need.time-d.timeTolerance() {
 		d.say(ruleContinuous, l.jars, fail, pointer("batch", "events", l.breaks[0].index),
 			fmt.Sprintf("The heat was lost%s and the time was not started anew: %s minutes in all, but at most %s without a break.", ofLoad(l.name), minutes(total), minutes(best.time())), "")
 	}
@@ -270,7 +271,7 @@ func (d *day) remarkCover(l *load) {
 			fmt.Sprintf("Record the depth (water_over_lids); it takes at least %s.", measure.FormatInches(d.need.depth)))
 		return
 	}
-	if len(l.boils) == 0 || longest(l.covered).time() >= min(d.need.time, longest(l.boils).time())-timeRounding {
+	if len(l.boils) == 0 || longest(l.covered).time() >= min(d.need.time, longest(l.boils).time())-d.timeTolerance() {
 		return
 	}
 	if len(l.shallow) == 0 {
@@ -295,7 +296,7 @@ func (d *day) remarkLifting(l *load) {
 		if e.Event.Event != document.EventJarsOut || e.at < l.ended.at {
 			continue
 		}
-		if waited := e.at.Since(l.ended.at); waited < wait-timeRounding {
+		if waited := e.at.Since(l.ended.at); waited < wait-d.timeTolerance() {
 			r := d.say(ruleLifting, l.jars, fail, pointer("batch", "events", e.index), fmt.Sprintf("The jars%s were lifted out %s minutes after the heat was off.", ofLoad(l.name), minutes(waited)), "")
 			r.Measured, r.Limit = amountMinutes(waited), amountMinutes(wait)
 		}
@@ -343,7 +344,7 @@ func (d *day) remarkUnchecked() {
 func (d *day) remarkFill(i int, j *jar) {
 	if style := d.facts.Match.Pack.Style; style != nil && style.HeadspaceIn > 0 && d.need.applies {
 		printed := measure.Length(style.HeadspaceIn) * measure.Inch
-		tolerance, _ := d.facts.Limit("headspace-tolerance")
+		tolerance := d.tolerance(catalog.HeadspaceTolerance)
 		if have, ok := d.length(j.doc.Headspace); ok && math.Abs(float64(have-printed)) > tolerance*(1+1e-6) {
 			r := d.say(ruleHeadspace, []int{i}, fail, j.at+"/headspace", fmt.Sprintf("Jar %q was closed with %s of headspace; the tested recipe has %s.", j.doc.ID, measure.FormatInches(have), measure.FormatInches(printed)), "")
 			r.Measured, r.Limit = d.facts.In(j.doc.Headspace, float64(have)), d.facts.In(j.doc.Headspace, float64(printed))

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/moment"
@@ -183,7 +184,7 @@ func (d *day) shelved(t *tasks, i int) {
 	}
 	warmest, limit := d.facts.Limit("storage-max")
 	for k := range j.doc.Kept {
-		if read, ok := d.temperature(j.doc.Kept[k].Temperature); ok && j.doc.Kept[k].Place == document.PlaceRoom && float64(read) > warmest+refrigeratorRounding {
+		if read, ok := d.temperature(j.doc.Kept[k].Temperature); ok && j.doc.Kept[k].Place == document.PlaceRoom && float64(read) > warmest+d.tolerance(catalog.RefrigeratorTolerance) {
 			t.add(i, known{}, known{}, fmt.Sprintf("Move it to a cool, dark, dry place; it stood warmer than %s °F.", measure.FormatNumber(limit.Value)))
 		}
 	}

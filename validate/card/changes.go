@@ -9,10 +9,6 @@ import (
 	"jarwright/validate/measure"
 )
 
-// unsafeAlways are published statements that hold for every reader of a card for the shelf, in the order in which they
-// are told. Which to tell is ours; what they say is published.
-var unsafeAlways = []string{"c013", "c003", "c006", "c001", "c026", "c064", "c088", "c089", "c093", "c094", "c096", "c103"}
-
 // changes says what a reader may and may not change: the leeway of the report where it has one, and the published
 // changes that speak of this recipe.
 func (b *builder) changes() {
@@ -20,7 +16,7 @@ func (b *builder) changes() {
 		return
 	}
 	for _, l := range b.report.Leeway {
-		if l.Knob == "minutes" {
+		if l.Variable == "minutes" {
 			continue // the table of the card has them
 		}
 		b.card.May = append(b.card.May, Change{Text: l.Text, Sources: l.Sources})
@@ -31,7 +27,7 @@ func (b *builder) changes() {
 		switch {
 		case change.Safe && named:
 			b.card.May = append(b.card.May, changeOf(change))
-		case !change.Safe && change.MattersFor != "quality" && (named || slices.Contains(unsafeAlways, change.ID) && b.applies(change)):
+		case !change.Safe && change.MattersFor != "quality" && (named || change.EveryCard && b.appliesToKind(change)):
 			b.card.MayNot = append(b.card.MayNot, changeOf(change))
 		}
 	}
@@ -45,21 +41,16 @@ func changeOf(change *catalog.Change) Change {
 	return Change{Text: text + ".", Sources: []catalog.Citation{change.Citation}}
 }
 
-// speaksOf reports whether a change was printed for this recipe or a group that it is tagged with.
+// speaksOf reports whether a change was printed for a group of recipes that this one is of, other than all recipes or all
+// of a kind. Ferments are few, so that what is said of them counts as said of each.
 func (b *builder) speaksOf(change *catalog.Change) bool {
-	for _, to := range change.AppliesTo {
-		tag, tagged := strings.CutPrefix(to, "tag:")
-		switch {
-		case to == b.tested.ID, tagged && slices.Contains(b.tested.Tags, tag):
-			return true
-		case to == "kind:fermented" && b.tested.Kind == document.KindFermented:
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(change.AppliesTo, func(to string) bool {
+		wide := to == "all" || strings.HasPrefix(to, "kind:") && to != "kind:"+document.KindFermented
+		return !wide && b.tested.In(to)
+	})
 }
 
-// applies adds the changes printed for every recipe of the kind.
-func (b *builder) applies(change *catalog.Change) bool {
+// appliesToKind reports whether a change was printed for every recipe, or for every one of the kind.
+func (b *builder) appliesToKind(change *catalog.Change) bool {
 	return slices.ContainsFunc(change.AppliesTo, func(to string) bool { return to == "all" || to == "kind:"+b.tested.Kind })
 }

@@ -16,7 +16,12 @@ import (
 // source, item, jar, unit or schedule resolved, no name with two meanings, bands without gap or overlap, and minutes
 // that never fall with elevation.
 func Load() (*Tables, error) {
-	tables, err := load(table.Files())
+	return LoadFrom(table.Files())
+}
+
+// LoadFrom is Load from another folder of the same files, for tests that change a table in a copy.
+func LoadFrom(files fs.FS) (*Tables, error) {
+	tables, err := load(files)
 	if err != nil {
 		return nil, fmt.Errorf("load published tables: %w", err)
 	}
@@ -31,6 +36,7 @@ func load(files fs.FS) (*Tables, error) {
 	loader := &loader{files: files, units: units, tables: &Tables{
 		sources: map[string]int{}, items: map[string]int{}, names: map[string]resolution{}, jars: map[string]int{},
 		schedules: map[string]int{}, recipes: map[string]int{}, changes: map[string]int{}, limits: map[string]int{},
+		changesOn: map[Topic][]string{}, tolerances: map[Tolerance]Allowance{},
 	}}
 	// The order matters: each table may only refer to those before it.
 	for _, step := range []func() error{
@@ -38,7 +44,8 @@ func load(files fs.FS) (*Tables, error) {
 		loader.loadWeights("weights.csv"), loader.loadWeights("weights_other.csv"), loader.loadWeights("salt.csv"),
 		loader.loadPH, loader.loadJars,
 		loader.loadSchedules("schedules_pickled.csv"), loader.loadSchedules("schedules_other.csv"), loader.checkSuperseded,
-		loader.loadRecipes, loader.loadChanges, loader.loadPressure, loader.loadLimits, loader.loadHistory,
+		loader.loadRecipes, loader.loadChangeSubjects, loader.loadChanges, loader.loadSubstitutions, loader.loadConditions,
+		loader.loadPressure, loader.loadLimits, loader.loadTolerances, loader.loadLikeness, loader.loadHistory,
 	} {
 		if err := step(); err != nil {
 			return nil, err
@@ -441,25 +448,6 @@ func (l *loader) checkRecipe(recipe *TestedRecipe) error {
 		}
 	}
 	return nil
-}
-
-func (l *loader) loadChanges() error {
-	columns := []string{
-		"id", "change", "action", "target", "replacement", "applies_to", "safe", "matters_for", "condition", "source",
-		"locator", "verified", "note",
-	}
-	return l.eachRow("changes.csv", columns, func(r *table.Row) {
-		change := Change{
-			ID: r.Text("id"), Change: r.Text("change"), Action: r.Text("action"), Target: r.Text("target"),
-			Replacement: r.Text("replacement"), AppliesTo: r.List("applies_to", ";"), Safe: r.Yes("safe"),
-			MattersFor: r.Text("matters_for"), Condition: r.Text("condition"), Note: r.Text("note"),
-			Citation: l.citation(r, ""),
-		}
-		if !slices.Contains([]string{"safety", "quality", "untested", "inference"}, change.MattersFor) {
-			r.Fail(fmt.Errorf("unknown matter %q", change.MattersFor))
-		}
-		add(r, &l.tables.Changes, l.tables.changes, change.ID, change)
-	})
 }
 
 func (l *loader) loadPressure() error {

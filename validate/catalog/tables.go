@@ -21,6 +21,11 @@ type Tables struct {
 	Limits    []Limit
 	Rulesets  []Ruleset // oldest first, never empty
 
+	Substitutions []Substitution
+	Conditions    []Condition
+	Allowances    []Allowance
+	Likeness      Likeness
+
 	stamps    []table.Stamp
 	sources   map[string]int
 	items     map[string]int
@@ -30,6 +35,10 @@ type Tables struct {
 	recipes   map[string]int
 	changes   map[string]int
 	limits    map[string]int
+
+	changeSubjects map[string]string // subjects and groups of change_subjects.csv, with what each is
+	changesOn      map[Topic][]string
+	tolerances     map[Tolerance]Allowance
 }
 
 // Stamps lists the data files in the order of their names.
@@ -93,17 +102,13 @@ func (t *Tables) SearchPressure(name string) []PressureProcess {
 	return processes
 }
 
-// elevationSlack is the part of a boundary by which a converted elevation may pass it: 304.8 m is 1,000 ft although
-// the quotient of the two floats is not.
-const elevationSlack = 1e-9
-
 // Band finds the elevation band that holds for a kitchen. The upper end of a band is inclusive: exactly 1,000 ft is the
-// lower band, 1,000.5 ft the next. Places below sea level take the lowest band. It reports false when the row has no
-// bands, or when its printed bands end below the elevation.
+// lower band, 1,000.5 ft the next; what conversion from meters adds is forgiven. Places below sea level take the lowest
+// band. It reports false when the row has no bands, or when its printed bands end below the elevation.
 func (s Schedule) Band(elevation measure.Length) (Band, bool) {
 	feet := elevation.Feet()
 	for _, band := range s.Bands {
-		if band.ToFt == 0 || feet <= band.ToFt*(1+elevationSlack) {
+		if band.ToFt == 0 || feet <= band.ToFt*(1+s.elevationTolerance) {
 			return band, true
 		}
 	}

@@ -294,31 +294,6 @@ func TestEveryRecipeLineIsUsable(t *testing.T) {
 	}
 }
 
-func TestAppliesToNamesExist(t *testing.T) {
-	tables := loadTables(t)
-	tags := map[string]bool{}
-	for _, recipe := range tables.Recipes {
-		tags["kind:"+recipe.Kind], tags["canner:"+recipe.Canner] = true, true
-		for _, tag := range recipe.Tags {
-			tags["tag:"+tag] = true
-		}
-	}
-	classes := []string{
-		"all", "all others", "fruit covering liquids", "fruit in syrup", "jam and jelly", "packs with sterile_jars true",
-		"untested recipes",
-	}
-	for _, change := range tables.Changes {
-		if len(change.AppliesTo) == 0 {
-			t.Errorf("%s applies to nothing", change.ID)
-		}
-		for _, to := range change.AppliesTo {
-			if _, isRecipe := tables.Recipe(to); !isRecipe && !tags[to] && !slices.Contains(classes, to) {
-				t.Errorf("%s applies to the unknown %q", change.ID, to)
-			}
-		}
-	}
-}
-
 // Nominal sizes are exact multiples of the US fluid ounce of 29.5735295625 mL (UCUM v2.2).
 func TestJarCapacities(t *testing.T) {
 	tables := loadTables(t)
@@ -392,12 +367,11 @@ func TestLimitIDs(t *testing.T) {
 	want := []string{
 		"vinegar-acidity-min", "vinegar-acidity-usual-max", "steam-time-max", "low-temperature-min", "low-temperature-max",
 		"low-temperature-time-min", "water-over-lids-min", "water-over-lids-long-min", "water-over-lids-long-over",
-		"sterile-jars-below", "lime-rinses-min", "ratio-tolerance", "salt-mass-tolerance", "headspace-tolerance",
-		"piece-tolerance", "garlic-in-oil-days", "best-before", "storage-max", "storage-best-low", "storage-best-high",
+		"sterile-jars-below", "lime-rinses-min", "garlic-in-oil-days", "best-before", "storage-max", "storage-best-low", "storage-best-high",
 		"ph-max", "ph-margin", "elevation-lowest", "elevation-highest",
 		"reprocess-window", "seal-check-min", "seal-check-max", "lifting-wait", "unsealed-keeps", "liquid-lost-max", "refrigerator-max",
 		"ph-strips-max", "ph-calibration-points", "ph-accuracy-usual", "ph-accuracy-max", "ph-temperature-min", "ph-temperature-max",
-		"ph-buffer-temperature", "ph-wait", "ph-wait-whole-onion", "ph-wait-whole-pepper", "ph-wait-egg", "thermometer-tolerance",
+		"ph-wait", "ph-wait-whole-onion", "ph-wait-whole-pepper", "ph-wait-egg",
 	}
 	var got []string
 	for _, limit := range tables.Limits {

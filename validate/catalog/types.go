@@ -122,6 +122,8 @@ type Schedule struct {
 	SupersededBy   string   `json:"superseded_by,omitempty"`
 	Note           string   `json:"note,omitempty"`
 	Citation       Citation `json:"source"`
+
+	elevationTolerance float64 // fraction of a boundary, see Band
 }
 
 // TestedRecipe is one published recipe, as facts.
@@ -232,21 +234,6 @@ type Yield struct {
 	High float64 `json:"high,omitempty"`
 	Unit string  `json:"unit"`
 	Note string  `json:"note,omitempty"`
-}
-
-// Change is one published statement that a change to a tested recipe is safe or is not.
-type Change struct {
-	ID          string   `json:"id"`
-	Change      string   `json:"change"`
-	Action      string   `json:"action"`
-	Target      string   `json:"target"`
-	Replacement string   `json:"replacement,omitempty"`
-	AppliesTo   []string `json:"applies_to"` // recipe ids, "tag:x", "kind:x", "canner:x", "all", or a class in words
-	Safe        bool     `json:"safe"`
-	MattersFor  string   `json:"matters_for"` // safety, quality, untested, inference
-	Condition   string   `json:"condition,omitempty"`
-	Note        string   `json:"note,omitempty"`
-	Citation    Citation `json:"source"`
 }
 
 // PressureProcess is one row of a pressure-canner table, kept only to say what a low-acid food would need instead.

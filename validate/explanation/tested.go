@@ -19,7 +19,7 @@ type Tested struct {
 	Times      []Times     `json:"times"`    // the rows of the time table that may apply
 	Amounts    []Amount    `json:"amounts"`
 	Proportion *Proportion `json:"proportion,omitempty"` // absent: the acid is measured into each jar, or could not be compared
-	Rooms      []Room      `json:"rooms"`
+	Allowances []Allowance `json:"allowances"`
 	Departures []Departure `json:"departures"` // those that the explained rule speaks for, the safe ones too
 }
 
@@ -72,8 +72,8 @@ type Proportion struct {
 	Share float64 `json:"share"` // acid over food: 1 is the tested proportion
 }
 
-// Room is how far one amount may be moved, all others being left as they are.
-type Room struct {
+// Allowance is how far one amount may be moved, all others being left as they are.
+type Allowance struct {
 	What string   `json:"what"` // acid, water, low_acid_food
 	At   string   `json:"at"`
 	Name string   `json:"name"`
@@ -101,16 +101,16 @@ func (c *citer) tested(f *facts.Facts, rule string) *Tested {
 	}
 	t := &Tested{
 		ID: recipe.ID, Title: recipe.Title, Source: c.source(recipe.Citation), Followed: f.Match.Matched(),
-		Packs: packs(&f.Match), Times: []Times{}, Amounts: amounts(&f.Match), Rooms: []Room{}, Departures: []Departure{},
+		Packs: packs(&f.Match), Times: []Times{}, Amounts: amounts(&f.Match), Allowances: []Allowance{}, Departures: []Departure{},
 	}
 	for _, row := range f.Match.Pack.Possible {
 		t.Times = append(t.Times, c.times(f, row))
 	}
 	if share := f.Match.Acid; share.Food > 0 {
-		t.Proportion = &Proportion{Acid: measure.Round(share.Here, 3), Food: measure.Round(share.Food, 3), Share: measure.Round(share.Here/share.Food, 3)}
+		t.Proportion = &Proportion{Acid: measure.Round(share.Acid, 3), Food: measure.Round(share.Food, 3), Share: measure.Round(share.Acid/share.Food, 3)}
 	}
-	for _, room := range f.Match.Rooms {
-		t.Rooms = append(t.Rooms, Room{What: room.Knob, At: room.At, Name: room.Name, Unit: room.Unit, Now: room.Now, Low: room.Low, High: room.High})
+	for _, a := range f.Match.Allowances {
+		t.Allowances = append(t.Allowances, Allowance{What: a.Variable, At: a.At, Name: a.Name, Unit: a.Unit, Now: a.Now, Low: a.Low, High: a.High})
 	}
 	for i := range f.Match.Departures {
 		if d := &f.Match.Departures[i]; d.Rule == rule {

@@ -277,7 +277,7 @@ func (p *page) tested(t *Tested, e *Explanation) {
 	}
 	if slices.Contains(parts, "amounts") {
 		for i := range t.Amounts {
-			p.item("%s", t.Amounts[i].words(t.Rooms))
+			p.item("%s", t.Amounts[i].words(t.Allowances))
 		}
 		if s := t.Proportion; s != nil {
 			p.item("Acid %s times and food %s times the tested recipe's: %s %% of the tested acid for the food.", measure.FormatNumber(s.Acid),
@@ -346,7 +346,7 @@ func thousands(feet float64) string {
 }
 
 // words says the printed amount, the cook's, and how far that may be moved.
-func (a *Amount) words(rooms []Room) string {
+func (a *Amount) words(allowances []Allowance) string {
 	var here []string
 	for _, line := range a.Here {
 		here = append(here, line.Text)
@@ -362,15 +362,15 @@ func (a *Amount) words(rooms []Room) string {
 		}
 		text += ", " + times + " times"
 	}
-	for i := range rooms {
-		if len(a.Here) == 1 && strings.HasPrefix(rooms[i].At, a.Here[0].At+"/") {
-			text += "; " + rooms[i].words()
+	for i := range allowances {
+		if len(a.Here) == 1 && strings.HasPrefix(allowances[i].At, a.Here[0].At+"/") {
+			text += "; " + allowances[i].words()
 		}
 	}
 	return text + "."
 }
 
-func (r *Room) words() string {
+func (r *Allowance) words() string {
 	if r.High == nil {
 		return "at least " + measure.FormatAmount(r.Low, r.Unit) + " keeps the proportions"
 	}

@@ -37,6 +37,17 @@ func (f *Facts) LimitAsPrinted(id string) catalog.Limit {
 	return limit
 }
 
+// Tolerance is by how much a measure may miss, in SI units, or as a fraction or factor.
+func (f *Facts) Tolerance(id catalog.Tolerance) float64 {
+	if f.Lookups != nil {
+		allowance := f.Tables.Allowance(id)
+		f.Lookups.note(catalog.Limit{
+			ID: string(allowance.ID), Value: allowance.Value, Unit: allowance.Unit, Meaning: allowance.Forgives, Citation: allowance.Citation,
+		})
+	}
+	return f.Tables.Tolerance(id)
+}
+
 // Compared records a limit that was compared with and does not stand in the table of limits, or that was looked up before the
 // rule ran.
 func (f *Facts) Compared(limit catalog.Limit) {

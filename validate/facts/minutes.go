@@ -3,6 +3,7 @@ package facts
 import (
 	"math"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
 )
 
@@ -62,11 +63,13 @@ func (f *Facts) MinutesToBeSafe() (float64, bool) {
 func (f *Facts) WaterDepth(time measure.Duration) measure.Length {
 	depth, _ := f.Limit("water-over-lids-min")
 	over, _ := f.Limit("water-over-lids-long-over")
-	if float64(time) > over+MinuteRounding {
+	if float64(time) > over+f.Tolerance(catalog.TimeTolerance) {
 		depth, _ = f.Limit("water-over-lids-long-min")
 	}
 	return measure.Length(depth)
 }
 
-// MinuteRounding absorbs, in minutes, the float error of a time given in hours. Ours, no source.
-const MinuteRounding = 1e-6
+// MinutesTolerance absorbs, in minutes, the float error of a time given in hours.
+func (f *Facts) MinutesTolerance() float64 {
+	return measure.Duration(f.Tolerance(catalog.TimeTolerance)).Minutes()
+}

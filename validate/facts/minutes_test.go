@@ -130,7 +130,7 @@ func TestWaterDepth(t *testing.T) {
 		}
 	}
 	over, _ := f.Limit("water-over-lids-long-over")
-	if got := f.WaterDepth(measure.Duration(over + MinuteRounding)).Inches(); !near(got, 1) {
+	if got := f.WaterDepth(measure.Duration(over + f.Tolerance(catalog.TimeTolerance))).Inches(); !near(got, 1) {
 		t.Errorf("30 minutes and their rounding take %v in", got)
 	}
 	if got := f.WaterDepth(measure.Duration(0.5*60) * measure.Minute).Inches(); !near(got, 1) {

@@ -98,10 +98,10 @@ func (a *acidFigures) share() {
 		return
 	}
 	a.list = append(a.list, report.Derived{
-		Name: "acid_share_of_tested", Value: measure.Round(share.Here/share.Food, 3), Unit: "fraction",
+		Name: "acid_share_of_tested", Value: measure.Round(share.Acid/share.Food, 3), Unit: "fraction",
 		Formula: "acid over food, each in proportion to the tested recipe",
 		Inputs: []report.Input{
-			input("acid, times the tested recipe's", share.Here, 3, "fraction"),
+			input("acid, times the tested recipe's", share.Acid, 3, "fraction"),
 			input("food, times the tested recipe's", share.Food, 3, "fraction"),
 		},
 		Sources: []catalog.Citation{a.f.Match.Recipe.Citation},

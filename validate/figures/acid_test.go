@@ -102,7 +102,7 @@ func TestAcidOfARelish(t *testing.T) {
 
 func TestShareOfTested(t *testing.T) {
 	printed := factsOf(t, dills(t))
-	printed.Match.Acid.Here, printed.Match.Acid.Food = 0.9, 1.2
+	printed.Match.Acid.Acid, printed.Match.Acid.Food = 0.9, 1.2
 	compare(t, Acid(printed), []wanted{
 		plainly("acid_share_of_tested", 0.75, "fraction", of("acid, times the tested recipe's", 0.9, "fraction"),
 			of("food, times the tested recipe's", 1.2, "fraction")),

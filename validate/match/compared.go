@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/measure"
 )
@@ -68,14 +69,16 @@ func (s *slot) printedWords() string {
 }
 
 // TolerancesOf lists the ids of the published allowances that decide the departures which a rule speaks for.
-func TolerancesOf(rule string) []string {
+func TolerancesOf(rule string) []catalog.Tolerance {
 	switch rule {
-	case RulePublishedRatio, RuleFat, RuleThickener, RuleFreshHerb:
-		return []string{"ratio-tolerance"}
+	case RuleFreshHerb:
+		return []catalog.Tolerance{catalog.RatioTolerance, catalog.FreshHerbTolerance}
+	case RulePublishedRatio, RuleFat, RuleThickener:
+		return []catalog.Tolerance{catalog.RatioTolerance}
 	case RulePieceSize:
-		return []string{"piece-tolerance"}
+		return []catalog.Tolerance{catalog.PieceTolerance}
 	case RuleSaltInFerment:
-		return []string{"salt-mass-tolerance"}
+		return []catalog.Tolerance{catalog.SaltMassTolerance}
 	}
 	return nil
 }

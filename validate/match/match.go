@@ -1,6 +1,11 @@
+// Package match finds the tested recipe that a cook's recipe follows and lists every respect in which the two differ,
+// each marked safe, unsafe, untested or undetermined by what was published about such changes. It never calls a recipe
+// safe that no tested recipe covers.
 package match
 
 import (
+	"errors"
+	"fmt"
 	"math"
 	"slices"
 	"sort"
@@ -8,7 +13,6 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/measure"
 	"jarwright/validate/report"
 )
 
@@ -56,8 +60,8 @@ type Match struct {
 	Likeness   float64               // 1 for the recipe itself; orders candidates, judges nothing
 	Departures []Departure
 	Pack       PackChoice
-	LimedHere  bool // the tested recipe has a lime soak
-	Rooms      []Room
+	Limed      bool // the tested recipe has a lime soak
+	Allowances []Allowance
 	Acid       Proportion
 
 	pattern        *pattern              // of Recipe
@@ -67,17 +71,17 @@ type Match struct {
 }
 
 // Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
-type Proportion struct{ Here, Food float64 }
+type Proportion struct{ Acid, Food float64 }
 
-// Room is how far one amount may be moved without leaving the tested proportions, all others being left as they are.
-type Room struct {
-	Knob string // vinegar, water, low_acid_food, salt, acid_food
-	At   string
-	Name string
-	Unit string
-	Now  float64
-	Low  float64  // least that is safe
-	High *float64 // most that is safe; nil: no limit
+// Allowance is how far one amount may be moved without leaving the tested proportions, all others being left as they are.
+type Allowance struct {
+	Variable string // acid, water, low_acid_food
+	At       string
+	Name     string
+	Unit     string
+	Now      float64
+	Low      float64  // least that is safe
+	High     *float64 // most that is safe; nil: no limit
 }
 
 // Departs lists the departures of one rule that are not safe.
@@ -127,24 +131,49 @@ func (m *Match) Matched() bool {
 	return m.Recipe != nil && !slices.ContainsFunc(m.Departures, func(d Departure) bool { return d.Verdict != Safe })
 }
 
-// PackChoice is the printed way of filling that applies to the cook's pack and jar.
-type PackChoice struct {
-	Styles     []string            // pack styles that are printed
-	Style      *catalog.TestedPack // the printed pack whose jar is the next larger or equal; nil: none
-	Jar        *catalog.Jar        // that jar
-	Largest    *catalog.Jar        // the largest jar printed for the style (of any style when it is not given)
-	Schedule   *catalog.Schedule   // its row of the time table; nil: none is printed
-	LargestRow *catalog.Schedule   // the row of the largest jar
-	Possible   []*catalog.Schedule // the rows that may apply while pack or jar is not given
-	StyleSaid  bool
-	JarSaid    bool
+// Matcher compares recipes with all tested recipes. It is read-only after NewMatcher and safe for concurrent use.
+type Matcher struct {
+	tables     *catalog.Tables
+	scale      *composition.Scale
+	patterns   []pattern
+	likeness   catalog.Likeness
+	tolerances tolerances
+	vinegar    *catalog.Item
+}
+
+// tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
+type tolerances struct {
+	ratio, piece, saltMass, headspace, capacity, freshHerb, shortFruit float64
+}
+
+// NewMatcher reads every tested recipe into a pattern.
+func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, error) {
+	m := &Matcher{tables: tables, scale: scale, likeness: tables.Likeness, tolerances: tolerances{
+		ratio: tables.Tolerance(catalog.RatioTolerance), piece: tables.Tolerance(catalog.PieceTolerance),
+		saltMass: tables.Tolerance(catalog.SaltMassTolerance), headspace: tables.Tolerance(catalog.HeadspaceTolerance),
+		capacity: tables.Tolerance(catalog.CapacityTolerance), freshHerb: tables.Tolerance(catalog.FreshHerbTolerance),
+		shortFruit: tables.Tolerance(catalog.ShortFruitTolerance),
+	}}
+	vinegar, ok := tables.Item("vinegar")
+	if !ok {
+		return nil, errors.New("the catalog has no vinegar")
+	}
+	m.vinegar = vinegar
+	for i := range tables.Recipes {
+		p, err := m.readPattern(&tables.Recipes[i])
+		if err != nil {
+			return nil, fmt.Errorf("reading the tested recipe %s: %w", tables.Recipes[i].ID, err)
+		}
+		m.patterns = append(m.patterns, p)
+	}
+	return m, nil
 }
 
 // candidate is one tested recipe compared in full.
 type candidate struct {
-	match Match
-	bad   int
-	index int
+	match    Match
+	departed int
+	index    int
 }
 
 // Match finds the tested recipe that the request follows.
@@ -157,63 +186,47 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 			}
 		}
 	}
-	subject := m.readSubject(recipe.Kind, recipe.Keep, c)
-	best := leastLikeness
+	profile := m.readProfile(recipe.Kind, recipe.Keep, c)
+	best := m.likeness.Least
 	likenesses := make([]float64, len(m.patterns))
 	for i := range m.patterns {
-		likenesses[i] = m.likeness(&m.patterns[i], &subject)
+		likenesses[i] = m.alike(&m.patterns[i], &profile)
 		best = math.Max(best, likenesses[i])
 	}
 	var near []candidate
 	for i, likeness := range likenesses {
-		if likeness < leastLikeness || likeness < best-likenessOfEquals {
+		if likeness < m.likeness.Least || likeness < best-m.likeness.Equals {
 			continue
 		}
 		match := m.compareWith(&m.patterns[i], recipe, c, likeness)
-		near = append(near, candidate{match: match, index: i, bad: match.bad()})
+		near = append(near, candidate{match: match, index: i, departed: match.departed()})
 	}
 	if len(near) == 0 {
 		return Match{}
 	}
 	sort.SliceStable(near, func(i, j int) bool {
-		if near[i].bad != near[j].bad {
-			return near[i].bad < near[j].bad
+		if near[i].departed != near[j].departed {
+			return near[i].departed < near[j].departed
 		}
 		return near[i].match.Likeness > near[j].match.Likeness
 	})
 	return near[0].match
 }
 
-func (m *Match) bad() int {
-	bad := 0
-	for _, d := range m.Departures {
-		if d.Verdict != Safe {
-			bad++
-		}
-	}
-	if m.Pack.Style == nil && (m.Pack.StyleSaid || m.Pack.JarSaid) {
-		bad++
-	}
-	if m.otherHeadspace {
-		bad++
-	}
-	return bad
-}
-
-func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *composition.Composition, likeness float64) Match {
-	match := Match{Recipe: p.recipe, pattern: p, Likeness: likeness, LimedHere: slices.Contains(p.firming, "pickling-lime")}
-	match.Pack = m.choosePack(p.recipe, recipe.Pack, c)
+func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composition.Composition, likeness float64) Match {
+	match := Match{Recipe: p.recipe, pattern: p, Likeness: likeness, Limed: slices.Contains(p.firming, "pickling-lime")}
+	match.Pack = m.choosePack(p.recipe, recipe.Pack, cook)
 	match.otherHeadspace = m.otherHeadspace(&match.Pack, recipe.Headspace)
-	k := comparison{m: m, p: p, recipe: recipe, c: c, match: &match}
-	k.identity()
-	k.assign()
-	match.filled = k.filled
-	k.main()
-	k.extras()
-	k.forms()
-	k.amounts()
-	k.salt()
-	if likeness < clearLikeness {
+	c := comparison{matcher: m, tested: p, recipe: recipe, cook: cook, match: &match}
+	c.identity()
+	c.assign()
+	match.filled = c.filled
+	c.main()
+	c.extras()
+	c.forms()
+	c.amounts()
+	c.salt()
+	if likeness < m.likeness.Clear {
 		for i := range match.Departures {
 			match.Departures[i].Fix = nil
 		}
@@ -221,74 +234,18 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, c *compositio
 	return match
 }
 
-// otherHeadspace reports whether a headspace is given and is nearer to another than to the printed one.
-func (m *Matcher) otherHeadspace(pack *PackChoice, written *document.Quantity) bool {
-	if pack.Style == nil || written == nil || written.Value == nil {
-		return false
-	}
-	unit, ok := m.scale.Units().Lookup(written.Unit)
-	printed := measure.Length(pack.Style.HeadspaceIn) * measure.Inch
-	return ok && math.Abs(unit.SI(*written.Value)-float64(printed)) > m.limits.headspace
-}
-
-// choosePack finds the printed pack for the cook's pack style and jar: of the jars printed for the style, the smallest
-// that is not smaller than the cook's (a smaller jar takes the minutes of the next larger printed one: change c090).
-func (m *Matcher) choosePack(recipe *catalog.TestedRecipe, style string, c *composition.Composition) PackChoice {
-	choice := PackChoice{StyleSaid: style != "", JarSaid: c.Jar != nil}
-	for i := range recipe.Packs {
-		pack := &recipe.Packs[i]
-		if !slices.Contains(choice.Styles, pack.Pack) {
-			choice.Styles = append(choice.Styles, pack.Pack)
+func (m *Match) departed() int {
+	departed := 0
+	for _, d := range m.Departures {
+		if d.Verdict != Safe {
+			departed++
 		}
 	}
-	for i := range recipe.Packs {
-		pack := &recipe.Packs[i]
-		if style != "" && pack.Pack != style && slices.Contains(choice.Styles, style) {
-			continue
-		}
-		for _, id := range pack.Jars {
-			jar, ok := m.tables.Jar(id)
-			if !ok {
-				continue
-			}
-			schedule := m.schedule(pack, id)
-			if choice.Largest == nil || jar.CapacityML > choice.Largest.CapacityML {
-				choice.Largest, choice.LargestRow = jar, schedule
-			}
-			if c.Jar == nil || !sameOrLarger(jar.CapacityML, c.Jar.CapacityML) || (style != "" && pack.Pack != style) {
-				if schedule != nil && (c.Jar == nil || sameOrLarger(jar.CapacityML, c.Jar.CapacityML)) {
-					choice.Possible = append(choice.Possible, schedule)
-				}
-				continue
-			}
-			if style == "" {
-				if schedule != nil {
-					choice.Possible = append(choice.Possible, schedule)
-				}
-				continue
-			}
-			if choice.Jar == nil || jar.CapacityML < choice.Jar.CapacityML {
-				choice.Style, choice.Jar, choice.Schedule = pack, jar, schedule
-			}
-		}
+	if m.Pack.Style == nil && (m.Pack.HasStyle || m.Pack.HasJar) {
+		departed++
 	}
-	if choice.Schedule != nil {
-		choice.Possible = []*catalog.Schedule{choice.Schedule}
+	if m.otherHeadspace {
+		departed++
 	}
-	return choice
-}
-
-// sameOrLarger allows for the rounding of a capacity written in another unit.
-func sameOrLarger(printedML, mineML float64) bool { return printedML >= mineML*(1-capacityRounding) }
-
-// capacityRounding is what a capacity may differ by through rounding alone: 473 mL is a pint. Ours, no source.
-const capacityRounding = 0.005
-
-func (m *Matcher) schedule(pack *catalog.TestedPack, jar string) *catalog.Schedule {
-	for _, id := range pack.Schedules {
-		if row, ok := m.tables.Schedule(id); ok && (row.Jar == jar || row.Jar == "any") {
-			return row
-		}
-	}
-	return nil
+	return departed
 }

@@ -36,22 +36,22 @@ func (m *Matcher) ratio(s *slot, lines []*composition.Line, c *composition.Compo
 		return ratio{}
 	}
 	perJarML := s.lines[0].perJarML
-	mine := make([]portion, 0, len(lines))
+	written := make([]portion, 0, len(lines))
 	for _, line := range lines {
 		value, unknown := perUnit(line, perJarML, c)
 		if unknown != "" {
 			return ratio{unknown: unknown, at: line.At}
 		}
-		mine = append(mine, portion{item: line.Item, form: line.Form, low: value, high: value, unit: line.Unit})
+		written = append(written, portion{item: line.Item, form: line.Form, low: value, high: value, unit: line.Unit})
 	}
 	if s.alternatives {
-		return m.alternativeRatio(s, mine, lines)
+		return m.alternativeRatio(s, written, lines)
 	}
 	printed := make([]portion, 0, len(s.lines))
 	for i := range s.lines {
 		printed = append(printed, s.lines[i].portion(s.lines[i].perJarML))
 	}
-	r, ok := m.compare(mine, printed, s.kind)
+	r, ok := m.compare(written, printed, s.kind)
 	if !ok {
 		return ratio{unknown: "no published weight turns " + lines[0].Unit.Name + " of " + lines[0].Name + " into the unit of the tested recipe", at: lines[0].At}
 	}
@@ -59,9 +59,9 @@ func (m *Matcher) ratio(s *slot, lines []*composition.Line, c *composition.Compo
 }
 
 // alternativeRatio adds up what fraction of the whole each line is of its own alternative.
-func (m *Matcher) alternativeRatio(s *slot, mine []portion, lines []*composition.Line) ratio {
+func (m *Matcher) alternativeRatio(s *slot, written []portion, lines []*composition.Line) ratio {
 	total := ratio{}
-	for i, p := range mine {
+	for i, p := range written {
 		best, found := ratio{}, false
 		for _, alternative := range s.alternativesFor(p.item) {
 			r, ok := m.compare([]portion{p}, []portion{alternative.portion(alternative.perJarML)}, s.kind)
@@ -136,26 +136,26 @@ func perUnit(line *composition.Line, perJarML float64, c *composition.Compositio
 
 // compare gives the ratio of two sums of portions. It takes them in a unit that both sides were measured in where there
 // is one, because then no published weight can be wrong; otherwise it goes through grams (or milliliters for a liquid).
-func (m *Matcher) compare(mine, printed []portion, kind slotKind) (ratio, bool) {
+func (m *Matcher) compare(written, printed []portion, kind slotKind) (ratio, bool) {
 	if kind == acidSlot || kind == waterSlot || kind == soakAcidSlot {
-		if r, ok := m.compareLiquids(mine, printed); ok {
+		if r, ok := m.compareLiquids(written, printed); ok {
 			return r, true
 		}
 	}
-	if r, ok := direct(mine, printed); ok {
+	if r, ok := direct(written, printed); ok {
 		return r, true
 	}
-	return m.compareGrams(mine, printed)
+	return m.compareGrams(written, printed)
 }
 
 // direct compares without looking up weights: masses with masses, volumes of the same cut with volumes, pieces of the
 // same item with pieces.
-func direct(mine, printed []portion) (ratio, bool) {
+func direct(written, printed []portion) (ratio, bool) {
 	for useAlso := range 2 {
-		dimension := mine[0].unit.Dimension
+		dimension := written[0].unit.Dimension
 		sum := 0.0
-		for _, p := range mine {
-			if p.unit.Dimension != dimension || !sameDensity(p, mine[0]) {
+		for _, p := range written {
+			if p.unit.Dimension != dimension || !sameDensity(p, written[0]) {
 				return ratio{}, false
 			}
 			sum += p.unit.SI(p.low)
@@ -167,7 +167,7 @@ func direct(mine, printed []portion) (ratio, bool) {
 				unit, least, most = p.alsoUnit, p.also, p.also
 			}
 			p.unit = unit
-			if unit.Dimension != dimension || !sameDensity(p, mine[0]) || least <= 0 {
+			if unit.Dimension != dimension || !sameDensity(p, written[0]) || least <= 0 {
 				ok = false
 				break
 			}
@@ -191,7 +191,7 @@ func sameDensity(a, b portion) bool {
 			return true
 		}
 		if b.form.Finest > a.form.Coarsest || b.form.Coarsest == composition.Pureed {
-			return true // coarser than printed, or pureed: said with the forms, and mended there
+			return true // the cut is coarser than printed, or a puree; that has a departure of its own
 		}
 		fine := a.form.Coarsest <= composition.Chopped && b.form.Coarsest <= composition.Chopped
 		return fine || a.form.Finest <= b.form.Coarsest && b.form.Finest <= a.form.Coarsest
@@ -202,13 +202,13 @@ func sameDensity(a, b portion) bool {
 }
 
 // larger reports whether pieces are said to be large where those of the recipe are not: then their number says too little.
-func larger(mine, printed composition.Form) bool {
-	return mine.Has("large", "jumbo") && !printed.Has("large", "jumbo")
+func larger(written, printed composition.Form) bool {
+	return written.Has("large", "jumbo") && !printed.Has("large", "jumbo")
 }
 
-func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
+func (m *Matcher) compareLiquids(written, printed []portion) (ratio, bool) {
 	sum := 0.0
-	for _, p := range mine {
+	for _, p := range written {
 		ml, ok := m.scale.MillilitersOf(p.item, p.low, p.unit)
 		if !ok {
 			return ratio{}, false
@@ -230,27 +230,27 @@ func (m *Matcher) compareLiquids(mine, printed []portion) (ratio, bool) {
 
 // compareGrams goes through published weights. Where both sides name the same foods in the same measures, one and the
 // same weight applies to both, so the ratio is taken at each end of the range; otherwise the unsafe end of each side.
-func (m *Matcher) compareGrams(mine, printed []portion) (ratio, bool) {
-	mine = asPrinted(mine, printed)
-	mineLow, mineHigh, ok := m.weighAll(mine, false)
+func (m *Matcher) compareGrams(written, printed []portion) (ratio, bool) {
+	written = asPrinted(written, printed)
+	writtenLow, writtenHigh, ok := m.weighAll(written, false)
 	printedMinLow, printedMinHigh, ok2 := m.weighAll(printed, false)
 	printedMaxLow, printedMaxHigh, ok3 := m.weighAll(printed, true)
 	if !ok || !ok2 || !ok3 || printedMinLow <= 0 {
 		return ratio{}, false
 	}
-	if sameMeasures(mine, printed) {
+	if sameMeasures(written, printed) {
 		return ratio{
-			low:  math.Min(mineLow/printedMinLow, mineHigh/printedMinHigh),
-			high: math.Max(mineLow/printedMaxLow, mineHigh/printedMaxHigh),
+			low:  math.Min(writtenLow/printedMinLow, writtenHigh/printedMinHigh),
+			high: math.Max(writtenLow/printedMaxLow, writtenHigh/printedMaxHigh),
 		}, true
 	}
-	return ratio{low: mineLow / printedMinHigh, high: mineHigh / printedMaxLow}, true
+	return ratio{low: writtenLow / printedMinHigh, high: writtenHigh / printedMaxLow}, true
 }
 
 // asPrinted turns pieces into the printed measure where the recipe itself says how many pieces that is ("1 tablespoon, from 1
 // pepper"): its own word beats the weight of a piece in any table.
-func asPrinted(mine, printed []portion) []portion {
-	converted := slices.Clone(mine)
+func asPrinted(written, printed []portion) []portion {
+	converted := slices.Clone(written)
 	for i := range converted {
 		p := &converted[i]
 		for _, q := range printed {
@@ -287,8 +287,8 @@ func (m *Matcher) weighAll(portions []portion, most bool) (low, high float64, ok
 	return low, high, true
 }
 
-func sameMeasures(mine, printed []portion) bool {
-	for _, p := range mine {
+func sameMeasures(written, printed []portion) bool {
+	for _, p := range written {
 		found := false
 		for _, q := range printed {
 			if p.item == q.item && p.unit.Dimension == q.unit.Dimension && (p.unit.Dimension != measure.DimensionCount || p.unit.Code == q.unit.Code) {

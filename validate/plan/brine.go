@@ -67,7 +67,8 @@ func (w *writer) brine() *Brine {
 		b.Spare = spare
 		b.Text = "Have the spare portion ready, mixed in the same proportion. If the brine runs short, make more like it; never stretch it with water."
 		if sour {
-			if change, ok := w.p.tables.Change("c019"); ok {
+			for _, id := range w.p.tables.ChangesOn(catalog.MoreBrine) {
+				change, _ := w.p.tables.Change(id)
 				b.Sources = append(b.Sources, change.Citation)
 			}
 		}

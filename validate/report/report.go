@@ -154,16 +154,16 @@ type Input struct {
 	Unit  string  `json:"unit"`
 }
 
-// Leeway is what may be changed without losing safety: the present value of one knob and its safe range.
+// Leeway is what may be changed without losing safety: the present value of one variable of the recipe and its safe range.
 type Leeway struct {
-	Knob    string             `json:"knob"` // vinegar, water, low_acid_food, salt, sugar, jar, pieces, minutes
-	At      string             `json:"at,omitempty"`
-	Now     *float64           `json:"now,omitempty"`
-	Low     *float64           `json:"low,omitempty"`  // least that is safe; absent: none
-	High    *float64           `json:"high,omitempty"` // most that is safe; absent: no limit
-	Unit    string             `json:"unit"`
-	Text    string             `json:"text"` // the range and what sets it, for people
-	Sources []catalog.Citation `json:"sources"`
+	Variable string             `json:"variable"` // acid, water, low_acid_food, salt, sugar, jar, pieces, minutes
+	At       string             `json:"at,omitempty"`
+	Now      *float64           `json:"now,omitempty"`
+	Low      *float64           `json:"low,omitempty"`  // least that is safe; absent: none
+	High     *float64           `json:"high,omitempty"` // most that is safe; absent: no limit
+	Unit     string             `json:"unit"`
+	Text     string             `json:"text"` // the range and what sets it, for people
+	Sources  []catalog.Citation `json:"sources"`
 }
 
 // Step is one line of a worked derivation, with the numbers put in, so that a class can follow it by hand.

@@ -43,11 +43,11 @@ func VinegarStrength() Rule {
 func weakVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
 	limit := f.LimitAsPrinted("vinegar-acidity-min").Value
 	if line.Thinned {
-		return thinned(line)
+		return thinned(f, line)
 	}
 	if line.Acidity == nil {
 		return &facts.Finding{
-			Outcome: report.Undetermined, At: line.At, Changes: []string{"c002"},
+			Outcome: report.Undetermined, At: line.At, Changes: f.Tables.ChangesOn(catalog.UnknownVinegar),
 			Message: "The strength of the " + line.Name + " is not given. Weaker vinegar would leave too little acid in the jar.",
 			Remedy:  "Read the acidity off the label and give it (acidity_percent); it must be at least 5 %.",
 		}
@@ -56,7 +56,7 @@ func weakVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
 		return nil
 	}
 	return &facts.Finding{
-		Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c003"},
+		Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: f.Tables.ChangesOn(catalog.WeakVinegar),
 		Message: fmt.Sprintf("The %s has %s %% acid; tested recipes need at least %s %%.",
 			line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit)),
 		Measured: percent(*line.Acidity), Limit: percent(limit),
@@ -69,9 +69,9 @@ func weakVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
 func percent(value float64) *report.Amount { return &report.Amount{Value: value, Unit: "percent"} }
 
 // thinned is the finding on an acid that has less in it than its label says.
-func thinned(line *composition.Line) *facts.Finding {
+func thinned(f *facts.Facts, line *composition.Line) *facts.Finding {
 	return &facts.Finding{
-		Outcome: report.Fail, At: line.At + "/form", Changes: []string{"c001", "c020"},
+		Outcome: report.Fail, At: line.At + "/form", Changes: f.Tables.ChangesOn(catalog.OtherProportions, catalog.MoreWater),
 		Message: "The " + line.Name + " is thinned or was used before, so that it holds less acid than its label says.",
 		Remedy:  "Take it straight from the bottle, in the full amount of the tested recipe; water has a line of its own.",
 	}
@@ -102,28 +102,28 @@ func strangeVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
 	bought := report.Operation{Op: "add", Path: line.At + "/bottled", Value: true}
 	if line.Kind == composition.HomemadeVinegar {
 		return &facts.Finding{
-			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c006"},
+			Outcome: report.Fail, At: line.At + "/item", Changes: f.Tables.ChangesOn(catalog.HomemadeVinegar),
 			Message: "The vinegar is homemade; its strength varies and cannot be relied on.",
 			Fix:     []report.Operation{plain, withoutForm, bought},
 		}
 	}
 	if line.Kind == composition.OtherVinegar {
 		return &facts.Finding{
-			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c024"},
+			Outcome: report.Fail, At: line.At + "/item", Changes: f.Tables.ChangesOn(catalog.OtherVinegar),
 			Message: measure.Capital(line.Name) + " is not one of the vinegars recipes were tested with.",
 			Fix:     []report.Operation{plain, withoutForm},
 		}
 	}
 	if line.Bottled != nil && !*line.Bottled {
 		return &facts.Finding{
-			Outcome: report.Fail, At: line.At + "/bottled", Changes: []string{"c006"},
+			Outcome: report.Fail, At: line.At + "/bottled", Changes: f.Tables.ChangesOn(catalog.HomemadeVinegar),
 			Message: "The vinegar was not bought bottled; the strength of homemade vinegar varies.",
 			Fix:     []report.Operation{bought},
 		}
 	}
 	if line.Acidity != nil && *line.Acidity > most {
 		return &facts.Finding{ // without a fix: a lower figure would be as strong as tested, but a fix never weakens acid
-			Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: []string{"c024"},
+			Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: f.Tables.ChangesOn(catalog.OtherVinegar),
 			Message: fmt.Sprintf("Vinegar of %s %% is a cleaning vinegar or a concentrate, not one that recipes were tested with.",
 				measure.FormatNumber(*line.Acidity)),
 			Measured: percent(*line.Acidity), Limit: percent(most),
@@ -133,7 +133,7 @@ func strangeVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
 		return nil
 	}
 	return &facts.Finding{
-		Outcome: report.Undetermined, At: line.At, Changes: []string{"c006"},
+		Outcome: report.Undetermined, At: line.At, Changes: f.Tables.ChangesOn(catalog.HomemadeVinegar),
 		Message: "The recipe does not say whether the " + line.Name + " was bought. The strength of homemade vinegar varies.",
 		Remedy:  "Say that the vinegar was bought (bottled: true), or buy some.",
 	}
@@ -166,21 +166,21 @@ func JuiceBottled() Rule {
 	}
 }
 
-func freshJuice(_ *facts.Facts, line *composition.Line) *facts.Finding {
+func freshJuice(f *facts.Facts, line *composition.Line) *facts.Finding {
 	bottled := report.Operation{Op: "add", Path: line.At + "/bottled", Value: true}
 	if line.Item.ID == "key-lime-juice" {
 		return &facts.Finding{
-			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c012"},
+			Outcome: report.Fail, At: line.At + "/item", Changes: f.Tables.ChangesOn(catalog.KeyLimeJuice),
 			Message: "Key lime juice was not accepted in any tested recipe.", Remedy: "Use bottled lemon or lime juice in the same amount.",
 			Fix: []report.Operation{{Op: "replace", Path: line.At + "/item", Value: "lime juice"}, bottled},
 		}
 	}
 	if line.Thinned {
-		return thinned(line)
+		return thinned(f, line)
 	}
 	if line.Bottled == nil {
 		return &facts.Finding{
-			Outcome: report.Undetermined, At: line.At, Changes: []string{"c007"},
+			Outcome: report.Undetermined, At: line.At, Changes: f.Tables.ChangesOn(catalog.FreshJuice),
 			Message: "The recipe does not say whether the " + line.Name + " is bottled. The acidity of fresh juice varies.",
 			Remedy:  "Use bottled juice and say so (bottled: true).",
 		}
@@ -189,7 +189,7 @@ func freshJuice(_ *facts.Facts, line *composition.Line) *facts.Finding {
 		return nil
 	}
 	finding := facts.Finding{
-		Outcome: report.Fail, At: line.At, Changes: []string{"c007"},
+		Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.FreshJuice),
 		Message: measure.Capital(line.Name) + " is fresh; its acidity varies from fruit to fruit.",
 		Fix:     []report.Operation{bottled},
 	}
@@ -228,9 +228,9 @@ func LimeRinsed() Rule {
 
 func limeLeft(f *facts.Facts, line *composition.Line) *facts.Finding {
 	least := f.LimitAsPrinted("lime-rinses-min").Value
-	if !f.Match.LimedHere {
+	if !f.Match.Limed {
 		finding := facts.Finding{
-			Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c046", "c082"},
+			Outcome: report.Fail, At: line.At + "/item", Changes: f.Tables.ChangesOn(catalog.PicklingLime),
 			Message: "Pickling lime is not part of the tested recipe; it neutralizes acid.",
 			Remedy:  "Leave the lime out; ice or calcium chloride firms too.",
 		}
@@ -241,7 +241,7 @@ func limeLeft(f *facts.Facts, line *composition.Line) *facts.Finding {
 	}
 	if line.InJar {
 		return &facts.Finding{
-			Outcome: report.Fail, At: line.At, Changes: []string{"c083"},
+			Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.LimeNotRinsed),
 			Message: "The pickling lime stays in the jar, where it neutralizes the acid.",
 			Fix: []report.Operation{
 				{Op: "add", Path: line.At + "/drained", Value: true},
@@ -252,7 +252,7 @@ func limeLeft(f *facts.Facts, line *composition.Line) *facts.Finding {
 	rinses := line.Written.Rinses
 	if rinses == nil {
 		return &facts.Finding{
-			Outcome: report.Undetermined, At: line.At, Changes: []string{"c083"},
+			Outcome: report.Undetermined, At: line.At, Changes: f.Tables.ChangesOn(catalog.LimeNotRinsed),
 			Message: "The recipe does not say how often the food is rinsed and soaked after the lime.",
 			Remedy:  "Say how many one-hour soaks in fresh water follow (rinses); it takes three.",
 		}
@@ -261,7 +261,7 @@ func limeLeft(f *facts.Facts, line *composition.Line) *facts.Finding {
 		return nil
 	}
 	return &facts.Finding{
-		Outcome: report.Fail, At: line.At + "/rinses", Changes: []string{"c083"},
+		Outcome: report.Fail, At: line.At + "/rinses", Changes: f.Tables.ChangesOn(catalog.LimeNotRinsed),
 		Message: fmt.Sprintf("%s soaks after the lime are too few; it takes %s to get the lime out.",
 			measure.FormatNumber(*rinses), measure.FormatNumber(least)),
 		Measured: &report.Amount{Value: *rinses, Unit: "count"}, Limit: &report.Amount{Value: least, Unit: "count"},

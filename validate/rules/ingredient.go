@@ -145,7 +145,7 @@ func BlossomEnd() Rule {
 			for _, line := range lines(f, cucumber) {
 				if line.Form.KeepsBlossomEnd {
 					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At + "/form", Changes: []string{"c087"},
+						Outcome: report.Fail, At: line.At + "/form", Changes: f.Tables.ChangesOn(catalog.BlossomEndLeft),
 						Message: "The blossom end stays on the " + line.Name + ".",
 					})
 				}
@@ -182,7 +182,7 @@ func runSaltInFerment(f *facts.Facts) []facts.Finding {
 	var findings []facts.Finding
 	if f.Match.Recipe == nil {
 		findings = append(findings, facts.Finding{
-			Outcome: report.Undetermined, At: "/recipe/ingredients", Changes: []string{"c064"},
+			Outcome: report.Undetermined, At: "/recipe/ingredients", Changes: f.Tables.ChangesOn(catalog.LessSaltInFerment),
 			Message: "No tested ferment was found for this food, so the salt it needs is not known.", Remedy: "Follow a tested fermented recipe.",
 		})
 	} else {
@@ -192,14 +192,14 @@ func runSaltInFerment(f *facts.Facts) []facts.Finding {
 		switch line.SaltKind {
 		case document.SaltReducedSodium:
 			findings = append(findings, facts.Finding{
-				Outcome: report.Fail, At: line.At, Changes: []string{"c066"},
+				Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.ReducedSodiumFerment),
 				Message: "Reduced-sodium salt does not hold harmful bacteria down in a ferment.", Remedy: "Use canning or pickling salt.",
 				Fix: []report.Operation{{Op: "add", Path: line.At + "/salt_kind", Value: document.SaltCanning}},
 			})
 		case "":
 			if line.Unit.Dimension != measure.DimensionVolume {
 				findings = append(findings, facts.Finding{
-					Outcome: report.Undetermined, At: line.At, Changes: []string{"c066"},
+					Outcome: report.Undetermined, At: line.At, Changes: f.Tables.ChangesOn(catalog.ReducedSodiumFerment),
 					Message: "The recipe does not say which salt goes into the ferment; reduced-sodium salt would not do.",
 					Remedy:  "Say which salt it is (salt_kind).",
 				})
@@ -224,13 +224,13 @@ func SaltKind() Rule {
 				switch line.SaltKind {
 				case document.SaltTable:
 					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At, Changes: []string{"c067"},
+						Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.TableSalt),
 						Message: "Table salt is safe; what keeps it from caking may cloud the brine.",
 					})
 				case document.SaltReducedSodium:
 					if f.Request.Recipe.Kind != document.KindFermented {
 						findings = append(findings, facts.Finding{
-							Outcome: report.Fail, At: line.At, Changes: []string{"c065"},
+							Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.ReducedSodium),
 							Message: "Reduced-sodium salt is safe in a quick pickle; it tastes different.",
 						})
 					}
@@ -256,7 +256,7 @@ func Egg() Rule {
 			var findings []facts.Finding
 			for _, line := range lines(f, counted(catalog.Egg)) {
 				finding := facts.Finding{
-					Outcome: report.Fail, At: line.At + "/item", Changes: []string{"c106"},
+					Outcome: report.Fail, At: line.At + "/item", Changes: f.Tables.ChangesOn(catalog.CannedThoughCold),
 					Message: "Eggs are never canned: no process is known that makes them safe on a shelf.",
 				}
 				if f.Request.Recipe.Keep != "" {
@@ -297,9 +297,13 @@ func garlic(l *composition.Line) bool {
 }
 
 // needless are the firming agents that are safe and without effect, with the published change that says so.
-var needless = []struct{ item, change, message string }{
-	{"alum", "c085", "Alum is safe but has no effect in quick pickles and is not needed in ferments."},
-	{"grape-leaf", "c111", "A grape leaf is not needed when the blossom end is cut off."},
+var needless = []struct {
+	item    string
+	change  catalog.Topic
+	message string
+}{
+	{"alum", catalog.Alum, "Alum is safe but has no effect in quick pickles and is not needed in ferments."},
+	{"grape-leaf", catalog.GrapeLeaf, "A grape leaf is not needed when the blossom end is cut off."},
 }
 
 // FirmingAgent notes firming agents that do nothing, or that do not belong into a ferment.
@@ -315,12 +319,12 @@ func FirmingAgent() Rule {
 			for _, line := range lines(f, ofClass(catalog.Firming)) {
 				for _, n := range needless {
 					if line.Item.ID == n.item {
-						findings = append(findings, facts.Finding{Outcome: report.Fail, At: line.At, Changes: []string{n.change}, Message: n.message})
+						findings = append(findings, facts.Finding{Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(n.change), Message: n.message})
 					}
 				}
 				if line.Item.ID == "calcium-chloride" && f.Request.Recipe.Kind == document.KindFermented {
 					findings = append(findings, facts.Finding{
-						Outcome: report.Fail, At: line.At, Changes: []string{"c086"},
+						Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.CalciumChloride),
 						Message: "Calcium chloride goes into the jar, not into a fermenting crock.",
 					})
 				}

@@ -27,12 +27,12 @@ func RefrigeratedOnly() Rule {
 				return nil
 			case "":
 				return []facts.Finding{{
-					Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c106"},
+					Outcome: report.Undetermined, At: "/recipe", Changes: f.Tables.ChangesOn(catalog.CannedThoughCold),
 					Message: "“" + f.Match.Recipe.Title + "” is for the refrigerator only, and this recipe does not say where it is kept.",
 				}}
 			}
 			return []facts.Finding{{
-				Outcome: report.Fail, At: "/recipe/keep", Changes: []string{"c106"},
+				Outcome: report.Fail, At: "/recipe/keep", Changes: f.Tables.ChangesOn(catalog.CannedThoughCold),
 				Message: "“" + f.Match.Recipe.Title + "” is for the refrigerator only.",
 				Fix:     []report.Operation{{Op: "replace", Path: "/recipe/keep", Value: document.KeepRefrigerator}},
 			}}
@@ -58,7 +58,7 @@ func Cure() Rule {
 func runCure(f *facts.Facts) []facts.Finding {
 	var findings []facts.Finding
 	weeks, _ := storage.CureWeeks(f)
-	if rest, given := f.SI(f.Request.Recipe.Rest); given && measure.Duration(rest).Days() < weeks[0]*storage.DaysOfWeek*(1-restRounding) {
+	if rest, given := f.SI(f.Request.Recipe.Rest); given && measure.Duration(rest).Days() < weeks[0]*storage.DaysOfWeek*(1-f.Tolerance(catalog.RestTolerance)) {
 		least := measure.Duration(weeks[0]*storage.DaysOfWeek) * measure.Day
 		findings = append(findings, facts.Finding{
 			Outcome: report.Fail, At: "/recipe/rest",
@@ -91,9 +91,6 @@ func runCure(f *facts.Facts) []facts.Finding {
 	}
 	return findings
 }
-
-// restRounding lets 28 days stand for the 4 weeks of a year of 52.18. Ours, no source.
-const restRounding = 0.01
 
 func withoutDate(message string) facts.Finding {
 	return facts.Finding{Outcome: report.Undetermined, At: "", Message: message, Remedy: "Ask with a date (as_of)."}
@@ -180,7 +177,7 @@ func StorageTemperature() Rule {
 				jar := &f.Request.Batch.Jars[i]
 				for k := range jar.Kept {
 					kept := &jar.Kept[k]
-					if si, given := f.SI(kept.Temperature); given && kept.Place == document.PlaceRoom && si > warmest+thermometerRounding {
+					if si, given := f.SI(kept.Temperature); given && kept.Place == document.PlaceRoom && si > warmest+f.Tolerance(catalog.PantryTolerance) {
 						findings = append(findings, facts.Finding{
 							Outcome: report.Fail, At: fmt.Sprintf("/batch/jars/%d/kept/%d/temperature", i, k),
 							Message:  fmt.Sprintf("Jar %q stood warmer than %s °F.", jar.ID, measure.FormatNumber(limit.Value)),
@@ -193,9 +190,6 @@ func StorageTemperature() Rule {
 		},
 	}
 }
-
-// thermometerRounding, in kelvin, lets a limit in °F be written in °C. Ours, no source.
-const thermometerRounding = 0.3
 
 // ListeriaCold keeps pickles that were never heated in the jar cold all the time.
 func ListeriaCold() Rule {

@@ -35,7 +35,7 @@ func SaltByVolume() Rule {
 				}
 				low, high, ok := f.Scale.GramsOfKind(line.Item, line.SaltKind, line.Value, line.Unit)
 				finding := facts.Finding{
-					Outcome: report.Fail, At: line.At + "/amount", Changes: []string{"c068"},
+					Outcome: report.Fail, At: line.At + "/amount", Changes: f.Tables.ChangesOn(catalog.FlakeSaltByVolume),
 					Message: "Flake salts differ so much in density that a spoon or cup does not say how much salt it is.",
 				}
 				if ok {

@@ -29,7 +29,7 @@ func Headspace() Rule {
 				return nil
 			}
 			want := measure.Length(printed[0]) * measure.Inch
-			tolerance, _ := f.Limit("headspace-tolerance")
+			tolerance := f.Tolerance(catalog.HeadspaceTolerance)
 			si, given := f.SI(f.Request.Recipe.Headspace)
 			if !given {
 				return []facts.Finding{{
@@ -98,16 +98,16 @@ func JarSize() Rule {
 					at = "/recipe/jar"
 				}
 				return []facts.Finding{{
-					Outcome: report.Undetermined, At: at, Changes: []string{"c089"},
+					Outcome: report.Undetermined, At: at, Changes: f.Tables.ChangesOn(catalog.LargerJar),
 					Message: "The size of the jar is not given.",
 					Remedy:  "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own.",
 				}}
 			}
-			if pack.Largest == nil || f.Composition.Jar.CapacityML*(1-capacityRounding) <= pack.Largest.CapacityML {
+			if pack.Largest == nil || f.Composition.Jar.CapacityML*(1-f.Tolerance(catalog.CapacityTolerance)) <= pack.Largest.CapacityML {
 				return nil
 			}
 			return []facts.Finding{{
-				Outcome: report.Fail, At: "/recipe/jar", Changes: []string{"c089"},
+				Outcome: report.Fail, At: "/recipe/jar", Changes: f.Tables.ChangesOn(catalog.LargerJar),
 				Message: fmt.Sprintf("The jar holds %.0f mL; the largest that “%s” was tested in is the %s, %.0f mL.",
 					f.Composition.Jar.CapacityML, f.Match.Recipe.Title, pack.Largest.Name, pack.Largest.CapacityML),
 				Measured: &report.Amount{Value: measure.Round(f.Composition.Jar.CapacityML, 1), Unit: "mL"},
@@ -128,9 +128,6 @@ func jarFix(f *facts.Facts, jar *catalog.Jar) []report.Operation {
 	return append([]report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}, TimeFix(f, f.Match.Pack.LargestRow)...)
 }
 
-// capacityRounding is what a capacity may differ by through rounding alone: 473 mL is a pint. Ours, no source.
-const capacityRounding = 0.005
-
 // Style holds the way of packing to the printed one.
 func Style() Rule {
 	return Rule{
@@ -148,7 +145,7 @@ func Style() Rule {
 			printed := measure.JoinOr(styles)
 			if written == "" {
 				return []facts.Finding{{
-					Outcome: report.Undetermined, At: "/recipe", Changes: []string{"c092"},
+					Outcome: report.Undetermined, At: "/recipe", Changes: f.Tables.ChangesOn(catalog.OtherPack),
 					Message: fmt.Sprintf("The recipe does not say how the jars are packed; “%s” is packed %s.", f.Match.Recipe.Title, printed),
 					Remedy:  "Say how the jars are packed (pack: raw or hot).",
 				}}
@@ -159,7 +156,7 @@ func Style() Rule {
 				}
 			}
 			finding := facts.Finding{
-				Outcome: report.Fail, At: "/recipe/pack", Changes: []string{"c092"},
+				Outcome: report.Fail, At: "/recipe/pack", Changes: f.Tables.ChangesOn(catalog.OtherPack),
 				Message: fmt.Sprintf("The jars are packed %s; “%s” has a time for %s pack only.", written, f.Match.Recipe.Title, printed),
 				Remedy:  "Pack the jars " + printed + ".", Sources: []catalog.Citation{f.Match.Recipe.Citation},
 				Fix: []report.Operation{{Op: "replace", Path: "/recipe/pack", Value: styles[0]}},

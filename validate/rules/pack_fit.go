@@ -51,8 +51,10 @@ func sized(f *facts.Facts) []*composition.Line {
 	return lines
 }
 
-// fitRounding is what a piece may be too long by before it is worth a word, in mm. Ours, no source: a knife is no finer.
-const fitRounding = 1.5
+// fitMM is what a piece may be too long by before it is worth a word, in mm.
+func fitMM(f *facts.Facts) float64 {
+	return f.Tolerance(catalog.FitTolerance) / float64(measure.Millimeter)
+}
 
 func runPieceFits(f *facts.Facts) []facts.Finding {
 	jar, _ := f.Jar()
@@ -67,13 +69,13 @@ func runPieceFits(f *facts.Facts) []facts.Finding {
 	}
 	var findings []facts.Finding
 	for _, line := range sized(f) {
-		if line.LengthMM > max(longestMM, jar.MouthMM)+fitRounding {
+		if line.LengthMM > max(longestMM, jar.MouthMM)+fitMM(f) {
 			if !printedThatLong(f, line) {
 				findings = append(findings, tooLong(f, line, longestMM))
 			}
 			continue
 		}
-		if line.DiameterMM() > jar.MouthMM+fitRounding {
+		if line.DiameterMM() > jar.MouthMM+fitMM(f) {
 			findings = append(findings, facts.Finding{
 				Outcome: report.Fail, At: line.At,
 				Message: fmt.Sprintf("Pieces of %s %s across do not go through a mouth of %s.",
@@ -89,7 +91,7 @@ func runPieceFits(f *facts.Facts) []facts.Finding {
 // printedThatLong reports whether the tested recipe itself puts pieces of that length into its jars, as fresh-pack dill
 // pickles do with cucumbers of 3 to 5 inches in pints: they lie, or the shorter ones are picked out.
 func printedThatLong(f *facts.Facts, line *composition.Line) bool {
-	return line.Item != nil && f.Match.PrintedLengthMM(line.Item.ID) >= line.LengthMM-fitRounding
+	return line.Item != nil && f.Match.PrintedLengthMM(line.Item.ID) >= line.LengthMM-fitMM(f)
 }
 
 func tooLong(f *facts.Facts, line *composition.Line, longestMM float64) facts.Finding {
@@ -147,7 +149,7 @@ func FoodCovered() Rule {
 func runFoodCovered(f *facts.Facts) []facts.Finding {
 	written := f.Request.Recipe.SolidsHeadspace
 	si, given := f.SI(written)
-	tolerance, _ := f.Limit("headspace-tolerance")
+	tolerance := f.Tolerance(catalog.HeadspaceTolerance)
 	tolerance *= 1 + 1e-6
 	printed := solidsHeadspace(f)
 	want := measure.Length(printed) * measure.Inch

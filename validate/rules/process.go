@@ -39,7 +39,7 @@ func PublishedMatch() Rule {
 
 func noRecipe(f *facts.Facts) facts.Finding {
 	finding := facts.Finding{
-		Outcome: report.Fail, At: "/recipe/ingredients", Changes: []string{"c057"},
+		Outcome: report.Fail, At: "/recipe/ingredients", Changes: f.Tables.ChangesOn(catalog.UntestedSalsa),
 		Message: "No tested recipe was found for these foods in anything like these proportions, so no process time can be given.",
 		Remedy:  "Keep the jars in the refrigerator, freeze them, or follow a tested recipe.",
 	}
@@ -84,7 +84,7 @@ func Method() Rule {
 
 func runMethod(f *facts.Facts) []facts.Finding {
 	method := f.Method()
-	finding := facts.Finding{Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c096"}}
+	finding := facts.Finding{Outcome: report.Fail, At: "/recipe/process/method", Changes: f.Tables.ChangesOn(catalog.NoBoilingWater)}
 	switch method {
 	case document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature:
 		return nil
@@ -110,7 +110,7 @@ func runMethod(f *facts.Facts) []facts.Finding {
 		finding.Message = "A dishwasher does not get hot enough to process jars."
 	case document.MethodCanningPowder:
 		finding.Message = "Canning powder does not preserve food and does not replace the process."
-		finding.Changes = []string{"c101"}
+		finding.Changes = f.Tables.ChangesOn(catalog.CanningPowder)
 	case document.MethodPressure:
 		finding.Message = "The tested process for this food is in boiling water; no pressure process is printed for pickles, and none is checked here."
 		finding.Changes = nil
@@ -143,7 +143,7 @@ func toBoilingWater(f *facts.Facts) []report.Operation {
 // deepEnough raises the water over the jars to what a process time asks for, where it is lower or not said.
 func deepEnough(f *facts.Facts, time measure.Duration) []report.Operation {
 	need := f.WaterDepth(time)
-	if have, given := f.WaterOverLids(); given && have >= need*(1-depthRounding) {
+	if have, given := f.WaterOverLids(); given && have >= need*(1-measure.Length(f.Tolerance(catalog.DepthTolerance))) {
 		return nil
 	}
 	return []report.Operation{{
@@ -170,7 +170,7 @@ func LowTemperature() Rule {
 func runLowTemperature(f *facts.Facts) []facts.Finding {
 	if !lowTemperatureAllowed(f) {
 		return []facts.Finding{{
-			Outcome: report.Fail, At: "/recipe/process/method", Changes: []string{"c098"},
+			Outcome: report.Fail, At: "/recipe/process/method", Changes: f.Tables.ChangesOn(catalog.LowTemperatureNowhere),
 			Message: "“" + f.Match.Recipe.Title + "” has no low-temperature treatment: only boiling was tested for it.",
 			Fix:     toBoilingWater(f),
 		}}
@@ -190,7 +190,7 @@ func tooBrief(f *facts.Facts) *facts.Finding {
 	have, given := f.Time()
 	if !given {
 		return &facts.Finding{
-			Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"},
+			Outcome: report.Undetermined, At: "/recipe/process", Changes: f.Tables.ChangesOn(catalog.LowTemperature),
 			Message: "The time of the low-temperature treatment is not given.",
 			Remedy:  "Hold the water at 180 to 185 °F (82 to 85 °C) for 30 minutes and say so (process.time).",
 		}
@@ -200,7 +200,7 @@ func tooBrief(f *facts.Facts) *facts.Finding {
 	}
 	written := f.Request.Recipe.Process.Time
 	return &facts.Finding{
-		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c097"},
+		Outcome: report.Fail, At: "/recipe/process/time", Changes: f.Tables.ChangesOn(catalog.LowTemperature),
 		Message: fmt.Sprintf("%s minutes at low temperature are fewer than the %s it takes.",
 			measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 		Remedy:   "Hold the temperature for the full 30 minutes.",
@@ -216,16 +216,16 @@ func tooCold(f *facts.Facts) *facts.Finding {
 	have, given := f.SI(written)
 	if !given {
 		return &facts.Finding{
-			Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c097"},
+			Outcome: report.Undetermined, At: "/recipe/process", Changes: f.Tables.ChangesOn(catalog.LowTemperature),
 			Message: "The temperature of the water is not given; it must stay at 180 °F (82 °C) or above the whole time.",
 			Remedy:  "Read a thermometer in the water and give the temperature (process.temperature).",
 		}
 	}
-	if have >= coldest-temperatureRounding {
+	if have >= coldest-f.Tolerance(catalog.TemperatureTolerance) {
 		return nil
 	}
 	return &facts.Finding{
-		Outcome: report.Fail, At: "/recipe/process/temperature", Changes: []string{"c097"},
+		Outcome: report.Fail, At: "/recipe/process/temperature", Changes: f.Tables.ChangesOn(catalog.LowTemperature),
 		Message:  fmt.Sprintf("The water is colder than %s °F.", measure.FormatNumber(limit.Value)),
 		Remedy:   "Hold the water between 180 and 185 °F (82 to 85 °C).",
 		Measured: f.In(written, have), Limit: f.In(written, coldest),
@@ -234,9 +234,6 @@ func tooCold(f *facts.Facts) *facts.Finding {
 		}},
 	}
 }
-
-// temperatureRounding, in kelvin, lets 82.2 °C stand for 180 °F. Ours, no source.
-const temperatureRounding = 0.05
 
 func lowTemperatureAllowed(f *facts.Facts) bool {
 	if f.Match.Pack.Style != nil {
@@ -265,7 +262,7 @@ func SteamLimit() Rule {
 			have, given := f.Time()
 			if !given {
 				return []facts.Finding{{
-					Outcome: report.Undetermined, At: "/recipe/process", Changes: []string{"c099"},
+					Outcome: report.Undetermined, At: "/recipe/process", Changes: f.Tables.ChangesOn(catalog.Steam),
 					Message: "The steaming time is not given.",
 					Remedy:  "Give the steaming time (process.time).",
 				}}
@@ -274,7 +271,7 @@ func SteamLimit() Rule {
 				return nil
 			}
 			return []facts.Finding{{
-				Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c099"},
+				Outcome: report.Fail, At: "/recipe/process/time", Changes: f.Tables.ChangesOn(catalog.Steam),
 				Message: fmt.Sprintf("%s minutes are more than the %s that the water of a steam canner lasts.",
 					measure.FormatNumber(have.Minutes()), measure.FormatNumber(limit.Value)),
 				Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, most),

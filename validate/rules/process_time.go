@@ -64,12 +64,12 @@ func runAltitudeTime(f *facts.Facts) []facts.Finding {
 	if required.HasHere {
 		limit, where = required.Here, "at "+elevationWords(f)
 	}
-	if have.Minutes() >= limit-facts.MinuteRounding {
+	if have.Minutes() >= limit-f.MinutesTolerance() {
 		return nil
 	}
 	advise, ok := f.MinutesToBeSafe()
 	finding := facts.Finding{
-		Outcome: report.Fail, At: "/recipe/process/time", Changes: []string{"c093", "c094"}, Sources: sources,
+		Outcome: report.Fail, At: "/recipe/process/time", Changes: f.Tables.ChangesOn(catalog.ShorterProcess), Sources: sources,
 		Message: fmt.Sprintf("%s minutes are too few %s: “%s” takes %s.",
 			measure.FormatNumber(have.Minutes()), where, f.Match.Recipe.Title, measure.FormatNumber(limit)),
 		Measured: f.In(f.Request.Recipe.Process.Time, float64(have)), Limit: f.In(f.Request.Recipe.Process.Time, limit*float64(measure.Minute)),
@@ -111,7 +111,7 @@ func ElevationKnown() Rule {
 		Run: func(f *facts.Facts) []facts.Finding {
 			required := f.MinutesRequired()
 			have, given := f.Time()
-			if given && required.OpenTop && have.Minutes() >= required.Highest-facts.MinuteRounding {
+			if given && required.OpenTop && have.Minutes() >= required.Highest-f.MinutesTolerance() {
 				return nil
 			}
 			message := fmt.Sprintf("The elevation of the kitchen is not given. In a low kitchen %s minutes are enough; in the highest it takes %s.",
@@ -143,7 +143,7 @@ func OverProcessed() Rule {
 				limit = required.Here
 			}
 			have, _ := f.Time()
-			if have.Minutes() <= limit+facts.MinuteRounding {
+			if have.Minutes() <= limit+f.MinutesTolerance() {
 				return nil
 			}
 			return []facts.Finding{{
@@ -167,10 +167,10 @@ func SterileJars() Rule {
 		Applies: func(f *facts.Facts) bool {
 			have, given := f.Time()
 			below, _ := f.Limit("sterile-jars-below")
-			return timed(f) && given && float64(have) < below-facts.MinuteRounding && f.MinutesRequired().Printed
+			return timed(f) && given && float64(have) < below-f.Tolerance(catalog.TimeTolerance) && f.MinutesRequired().Printed
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
-			finding := facts.Finding{Changes: []string{"c100"}}
+			finding := facts.Finding{Changes: f.Tables.ChangesOn(catalog.JarsNotSterilized)}
 			switch f.Request.Recipe.JarPreparation {
 			case document.JarsSterilized:
 				return nil
@@ -215,9 +215,6 @@ func minutesOf(f *facts.Facts, row *catalog.Schedule) (float64, bool) {
 	return band.Minutes, ok
 }
 
-// depthRounding lets 2.5 cm stand for an inch. Ours, no source.
-const depthRounding = 0.02
-
 // WaterCover demands water over the jars.
 func WaterCover() Rule {
 	return Rule{
@@ -239,7 +236,7 @@ func runWaterCover(f *facts.Facts) []facts.Finding {
 	}
 	need := f.WaterDepth(time)
 	have, given := f.WaterOverLids()
-	if given && have >= need*(1-depthRounding) {
+	if given && have >= need*(1-measure.Length(f.Tolerance(catalog.DepthTolerance))) {
 		return nil
 	}
 	finding := facts.Finding{

@@ -60,7 +60,7 @@ func perLine(
 func departed(f *facts.Facts, id string) []facts.Finding {
 	if f.Lookups != nil {
 		for _, tolerance := range match.TolerancesOf(id) {
-			f.LimitAsPrinted(tolerance)
+			f.Tolerance(tolerance)
 		}
 	}
 	var findings []facts.Finding

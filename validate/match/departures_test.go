@@ -1,0 +1,582 @@
+package match
+
+import (
+	"fmt"
+	"math"
+	"reflect"
+	"slices"
+	"strings"
+	"testing"
+
+	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
+	"jarwright/validate/document"
+	"jarwright/validate/report"
+)
+
+func amount(value float64, unit string) *document.Quantity {
+	return &document.Quantity{Value: &value, Unit: unit}
+}
+
+// TestDepartures changes one thing of a tested recipe. The verdicts and changes are those of changes.csv.
+func TestDepartures(t *testing.T) {
+	add := func(i document.Ingredient) func(*testing.T, *document.Request) {
+		return func(_ *testing.T, r *document.Request) { r.Recipe.Ingredients = append(r.Recipe.Ingredients, i) }
+	}
+	edit := func(item string, change func(*document.Ingredient)) func(*testing.T, *document.Request) {
+		return func(t *testing.T, r *document.Request) { i, _ := lineOf(t, r, item); change(i) }
+	}
+	form := func(words string) func(*document.Ingredient) {
+		return func(i *document.Ingredient) { i.Form, i.Piece = words, nil }
+	}
+	drop := func(item string) func(*testing.T, *document.Request) {
+		return func(t *testing.T, r *document.Request) {
+			_, at := lineOf(t, r, item)
+			var index int
+			fmt.Sscanf(at, "/recipe/ingredients/%d", &index)
+			r.Recipe.Ingredients = slices.Delete(r.Recipe.Ingredients, index, index+1)
+		}
+	}
+	whole := func(change func(*document.Recipe)) func(*testing.T, *document.Request) {
+		return func(_ *testing.T, r *document.Request) { change(&r.Recipe) }
+	}
+	const beans, salsa, kraut, mango = "pickled-dilled-beans", "tomato-salsa-slicing-tomatoes", "sauerkraut", "mango-salsa"
+	last := func(n int) string { return fmt.Sprintf("/recipe/ingredients/%d", n) }
+	for _, c := range []struct {
+		name, recipe string
+		change       func(*testing.T, *document.Request)
+		rule         string
+		verdict      Verdict
+		at           string
+		changes      []string
+		says         string // in what was found or in the remedy
+		fix          string // path of the first operation; empty: none
+	}{
+		{"an acid food more", beans, add(document.Ingredient{Item: "tomato", Amount: amount(1, "cup")}), RulePublishedMatch, Untested, last(7) + "/item", nil, "Not in “", last(7) + "/amount/value"},
+		{"a low-acid food more", beans, add(document.Ingredient{Item: "carrot", Amount: amount(1, "cup")}), RuleLowAcidExtra, Unsafe, last(7) + "/item", []string{"c026", "c038"}, "A low-acid food that “", last(7) + "/amount/value"},
+		{"an unknown food more", beans, add(document.Ingredient{Item: "gribble", Amount: amount(1, "cup")}), RuleLowAcidExtra, Unsafe, last(7) + "/item", []string{"c026", "c038"}, "“gribble” is not in the catalog", last(7) + "/amount/value"},
+		{"an amount not given", beans, add(document.Ingredient{Item: "carrot"}), RuleLowAcidExtra, Unsafe, last(7) + "/item", nil, "carrot", last(7) + "/amount"},
+		{"oil more", beans, add(document.Ingredient{Item: "olive oil", Amount: amount(1, "cup")}), RuleFat, Untested, last(7), []string{"c081"}, "Fat coats food", last(7) + "/amount/value"},
+		{"flour more", beans, add(document.Ingredient{Item: "flour", Amount: amount(1, "cup")}), RuleThickener, Unsafe, last(7), []string{"c077"}, "heats more slowly", last(7) + "/amount/value"},
+		{"a fresh herb more", beans, add(document.Ingredient{Item: "cilantro", Amount: amount(1, "cup")}), RuleFreshHerb, Untested, last(7), []string{"c059"}, "low in acid", last(7) + "/amount/value"},
+		{"water more", salsa, add(document.Ingredient{Item: "water", Amount: amount(1, "cup")}), RulePublishedRatio, Unsafe, last(10), []string{"c020"}, "has no water in the jar", last(10) + "/amount/value"},
+		{"no acid", beans, drop("white-vinegar"), RulePublishedRatio, Unsafe, "/recipe/ingredients", []string{"c013"}, "has vinegar in the jar; this recipe has none. Add 4 cups vinegar.", ""},
+		{"no acid in the jar", "crushed-tomatoes-acidified", drop("lemon-juice"), RulePublishedRatio, Unsafe, "/recipe/ingredients", []string{"c013", "c016", "c018"}, " or ", ""},
+		{"no main food", beans, drop("green-bean"), RulePublishedMatch, Untested, "/recipe/ingredients", nil, "this recipe has none", ""},
+		{"no salt in a ferment", kraut, drop("salt"), RuleSaltInFerment, Unsafe, "/recipe/ingredients", []string{"c064"}, "Add 0.75 cup salt in proportion.", ""},
+		{"no kind", beans, whole(func(r *document.Recipe) { r.Kind = "" }), RulePublishedMatch, Undetermined, "/recipe", nil, "of what kind", ""},
+		{"another kind", beans, whole(func(r *document.Recipe) { r.Kind = "fermented" }), RulePublishedMatch, Untested, "/recipe/kind", nil, "is called fermented", ""},
+		{"an acid without its amount", beans, edit("white-vinegar", func(i *document.Ingredient) { i.Amount = nil }), RulePublishedRatio, Undetermined, last(4), nil, "the amount of white vinegar is not given", ""},
+		{"an acid to cover", beans, edit("white-vinegar", func(i *document.Ingredient) { i.Amount = &document.Quantity{Unit: "to_cover"} }), RulePublishedRatio, Undetermined, last(4), nil, "is not a number", ""},
+		{"jars not counted", beans, func(t *testing.T, r *document.Request) {
+			r.Recipe.Jars = nil
+			i, _ := lineOf(t, r, "white-vinegar")
+			i.Per = document.PerJar
+		}, RulePublishedRatio, Undetermined, last(4), nil, "the number of jars is not given", ""},
+		{"a jar not given", "crushed-tomatoes-acidified", whole(func(r *document.Recipe) { r.Jar = nil }), RulePublishedRatio, Undetermined, last(1), nil, "the jar is not given", ""},
+		{"a unit without a weight", beans, edit("green-bean", func(i *document.Ingredient) { i.Amount = amount(3, "head") }), RulePublishedRatio, Undetermined, last(0), nil, "no published weight turns head", ""},
+		{"water where it only covers", "pickled-sweet-green-tomatoes", edit("water", func(i *document.Ingredient) { i.Amount = amount(9, "cup") }), RulePublishedRatio, Undetermined, last(9) + "/amount", []string{"c110"}, "as just covers", last(9) + "/amount"},
+		{"water of no amount where it only covers", "pickled-sweet-green-tomatoes", edit("water", func(i *document.Ingredient) { i.Amount = nil }), RulePublishedRatio, Undetermined, last(9), []string{"c110"}, "as just covers", last(9) + "/amount"},
+		{"a herb without its amount", salsa, edit("cilantro", func(i *document.Ingredient) { i.Amount = nil }), RuleFreshHerb, Undetermined, last(8), []string{"c059"}, "How much fresh cilantro", ""},
+		{"salt of a ferment without its amount", kraut, edit("salt", func(i *document.Ingredient) { i.Amount = nil }), RuleSaltInFerment, Undetermined, last(1), []string{"c064"}, "the amount of salt is not given", ""},
+		{"salt of a ferment of no kind", kraut, edit("salt", func(i *document.Ingredient) { i.SaltKind = "" }), RuleSaltInFerment, Undetermined, last(1), []string{"c064"}, "the kind of salt is not said", ""},
+		{"flake salt of a ferment", kraut, edit("salt", func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake }), RuleSaltInFerment, Unsafe, last(1) + "/amount", []string{"c064"}, "is less than", last(1) + "/amount/value"},
+		{"salt of a ferment by the pinch", kraut, edit("salt", func(i *document.Ingredient) { i.Amount = amount(3, "head") }), RuleSaltInFerment, Undetermined, last(1), []string{"c064"}, "as a weight or a volume", ""},
+		{"overripe tomatoes", salsa, edit("tomato", form("overripe, chopped")), RuleUnsuitable, Unsafe, last(0) + "/form", []string{"c043"}, "too low in acid", ""},
+		{"drained tomatoes", salsa, edit("tomato", form("drained, chopped")), RuleUnsuitable, Unsafe, last(0) + "/form", []string{"c044"}, "acid juice", ""},
+		{"ripe mangoes", mango, edit("mango", form("ripe, cubed")), RuleUnsuitable, Untested, last(0) + "/form", []string{"c054"}, "hard, unripe fruit", ""},
+		{"a puree", salsa, edit("onion", form("pureed")), RulePureed, Unsafe, last(3) + "/form", []string{"c103"}, "A puree heats far more slowly", last(3) + "/form"},
+		{"larger pieces", salsa, edit("onion", form("whole")), RulePieceSize, Unsafe, last(3) + "/form", []string{"c088"}, "whole here, smaller in the tested recipe", last(3) + "/form"},
+		{"finer pieces", "pickled-carrots", edit("carrot", form("grated")), RulePieceSize, Untested, last(0) + "/form", nil, "Finer pieces pack closer", last(0) + "/form"},
+		{"a cut not said", "pickled-carrots", edit("carrot", form("peeled")), RulePieceSize, Undetermined, last(0), []string{"c088"}, "does not say the cut", ""},
+		{"a size not said", "pickled-carrots", edit("carrot", form("peeled, rounds")), RulePieceSize, Undetermined, last(0), []string{"c088"}, "does not say the thickness", ""},
+		{"a length not said", beans, edit("green-bean", form("whole")), RulePieceSize, Undetermined, last(0), []string{"c088"}, "does not say the length", ""},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			request := followed(t, c.recipe)
+			c.change(t, &request)
+			m := comparedWith(&request)
+			var found *Departure
+			for i := range m.Departures {
+				if d := &m.Departures[i]; d.Rule == c.rule && d.Verdict == c.verdict && d.At == c.at {
+					found = d
+					break
+				}
+			}
+			if found == nil {
+				t.Fatalf("no %s %s at %s:\n%s", c.rule, c.verdict, c.at, list(m.Departures))
+			}
+			if c.changes != nil && !slices.Equal(found.Changes, c.changes) {
+				t.Errorf("changes %v, want %v", found.Changes, c.changes)
+			}
+			if !strings.Contains(found.What+" "+found.Remedy, c.says) {
+				t.Errorf("%q and %q do not say %q", found.What, found.Remedy, c.says)
+			}
+			if c.fix == "" != (len(found.Fix) == 0) || c.fix != "" && found.Fix[0].Path != c.fix {
+				t.Errorf("fix %+v, want %q", found.Fix, c.fix)
+			}
+		})
+	}
+}
+
+// What published sources call safe is listed as safe, with the change.
+func TestSafeDepartures(t *testing.T) {
+	for _, c := range []struct {
+		name, recipe, item, becomes string
+		factor                      float64
+		changes                     []string
+	}{
+		{"another seasoning", "pickled-dilled-beans", "", "turmeric", 1, []string{"c060"}},
+		{"a seasoning of the recipe", "pickled-dilled-beans", "", "red pepper flakes", 1, nil},
+		{"sugar", "pickled-dilled-beans", "", "sugar", 1, []string{"c015"}},
+		{"sugar where there is some", "pickled-carrots", "", "sugar", 1, nil},
+		{"a sweetener", "pickled-dilled-beans", "", "sucralose", 1, []string{"c073"}},
+		{"more acid", "pickled-dilled-beans", "white-vinegar", "", 1.5, []string{"c019"}},
+		{"fewer onions", "tomato-salsa-slicing-tomatoes", "onion", "", 0.5, []string{"c027"}},
+		{"lemon juice for vinegar", "tomato-salsa-slicing-tomatoes", "vinegar", "lemon juice", 1, []string{"c008"}},
+		{"tomatillos for tomatoes", "tomato-salsa-slicing-tomatoes", "tomato", "tomatillo", 1, []string{"c039", "c040"}},
+		{"bell peppers for chiles", "tomato-salsa-slicing-tomatoes", "long-green-chile", "bell pepper", 1, []string{"c031", "c032"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			request := followed(t, c.recipe)
+			if c.item == "" {
+				request.Recipe.Ingredients = append(request.Recipe.Ingredients, document.Ingredient{Item: c.becomes, Amount: amount(1, "tbsp"), Per: document.PerBatch})
+			} else {
+				written, _ := lineOf(t, &request, c.item)
+				times(c.factor)(written)
+				if c.becomes != "" {
+					written.Item, written.AcidityPercent = c.becomes, nil
+				}
+			}
+			m := comparedWith(&request)
+			if !m.Matched() {
+				t.Fatalf("not matched: %s", list(adverse(&m)))
+			}
+			found := slices.ContainsFunc(m.Departures, func(d Departure) bool { return slices.Equal(d.Changes, c.changes) })
+			if c.changes != nil && !found || c.changes == nil && len(m.Departures) > 0 {
+				t.Errorf("want a safe departure with %v:\n%s", c.changes, list(m.Departures))
+			}
+		})
+	}
+}
+
+// What a tested recipe is by its nature.
+func TestIdentity(t *testing.T) {
+	for _, c := range []struct {
+		recipe, keep, at string
+		verdict          Verdict
+		says             string
+		fixed            bool
+	}{
+		{"mexican-tomato-sauce", "shelf", "/recipe", Unsafe, "no boiling-water process", false},
+		{"pickled-horseradish-sauce", "shelf", "/recipe/keep", Unsafe, "never tested for the shelf", true},
+		{"peach-pickles", "shelf", "/recipe", Untested, "No process time is printed", false},
+	} {
+		request := followed(t, c.recipe)
+		request.Recipe.Keep = c.keep
+		m := comparedWith(&request)
+		found := slices.IndexFunc(m.Departures, func(d Departure) bool {
+			return d.Rule == RulePublishedMatch && d.At == c.at && d.Verdict == c.verdict && strings.Contains(d.What, c.says)
+		})
+		if found < 0 {
+			t.Errorf("%s: no %q:\n%s", c.recipe, c.says, list(m.Departures))
+		} else if fixed := len(m.Departures[found].Fix) > 0; fixed != c.fixed {
+			t.Errorf("%s: fix %+v", c.recipe, m.Departures[found].Fix)
+		}
+		if c.recipe == "pickled-horseradish-sauce" {
+			request.Recipe.Keep = document.KeepRefrigerator
+			if m := comparedWith(&request); !m.Matched() {
+				t.Errorf("%s in the refrigerator: %s", c.recipe, list(adverse(&m)))
+			}
+		}
+	}
+	for i := range kitchen.tables.Recipes {
+		recipe := &kitchen.tables.Recipes[i]
+		if recipe.Complete || len(recipe.Packs) == 0 {
+			continue
+		}
+		for keep, want := range map[string]bool{document.KeepShelf: true, document.KeepRefrigerator: false} {
+			request := packed(t, recipe, 0, recipe.Packs[0].Jars[0])
+			request.Recipe.Keep = keep
+			m := comparedWith(&request)
+			got := slices.ContainsFunc(m.Departures, func(d Departure) bool { return strings.Contains(d.What, "are missing in the copies") })
+			if got != want {
+				t.Errorf("%s, kept in %s: said to be incomplete %v, want %v", recipe.ID, keep, got, want)
+			}
+		}
+	}
+}
+
+// Fixes are offered only where the tested recipe is surely the one meant: from a likeness of 0.75 on.
+func TestFixesNeedLikeness(t *testing.T) {
+	far := document.Request{Recipe: document.Recipe{Kind: "relish", Keep: "shelf", Ingredients: []document.Ingredient{
+		{Item: "cucumber", Form: "chopped", Amount: amount(2, "lb"), Per: "batch"},
+		{Item: "carrot", Form: "chopped", Amount: amount(0.6, "lb"), Per: "batch"},
+		{Item: "white vinegar", Amount: amount(2, "cup"), Per: "batch"},
+	}}}
+	m := comparedWith(&far)
+	if m.Recipe == nil || m.Likeness >= 0.75 || m.Likeness < 0.5 {
+		t.Fatalf("the case is to be near and not very near: %v %v", m.Recipe, m.Likeness)
+	}
+	if len(adverse(&m)) == 0 {
+		t.Fatal("no departure")
+	}
+	for _, d := range m.Departures {
+		if len(d.Fix) > 0 {
+			t.Errorf("a fix towards %s at likeness %v: %+v", m.Recipe.ID, m.Likeness, d.Fix)
+		}
+	}
+	near := followed(t, "pickled-dilled-beans")
+	near.Recipe.Follows = ""
+	written, _ := lineOf(t, &near, "water")
+	times(1.1)(written)
+	if m := comparedWith(&near); len(adverse(&m)) == 0 || len(adverse(&m)[0].Fix) == 0 {
+		t.Errorf("no fix at likeness %v", m.Likeness)
+	}
+	if m := comparedWith(&document.Request{Recipe: document.Recipe{Ingredients: []document.Ingredient{{Item: "celeriac", Amount: amount(1, "kg")}}}}); m.Recipe != nil || m.Matched() {
+		t.Errorf("celeriac alone is like %v", m.Recipe.ID)
+	}
+}
+
+// The jar of a recipe is the smallest printed one that is not smaller than the cook's.
+func TestPacks(t *testing.T) {
+	recipe, _ := kitchen.tables.Recipe("quick-fresh-pack-dill-pickles")
+	jar := func(ml float64) *composition.Composition {
+		return &composition.Composition{Jar: &composition.Jar{CapacityML: ml}}
+	}
+	const pint, quart = 473.176473, 946.352946
+	for _, c := range []struct {
+		style string
+		cook  *composition.Composition
+		want  string // id of the jar; empty: none
+		rows  int
+	}{
+		{"raw", jar(pint), "pint", 1},
+		{"raw", jar(pint / 0.9951), "pint", 1},
+		{"raw", jar(pint / 0.9949), "quart", 1},
+		{"raw", jar(200), "pint", 1},
+		{"raw", jar(quart), "quart", 1},
+		{"raw", jar(quart / 0.9949), "", 0},
+		{"raw", &composition.Composition{}, "", 2},
+		{"", jar(pint), "", 2},
+		{"hot", jar(pint), "", 2}, // not printed
+	} {
+		got := kitchen.matcher.choosePack(recipe, c.style, c.cook)
+		id := ""
+		if got.Jar != nil {
+			id = got.Jar.ID
+		}
+		if id != c.want || len(got.Possible) != c.rows || got.HasStyle != (c.style != "") || got.HasJar != (c.cook.Jar != nil) {
+			t.Errorf("%q %+v: jar %q, %d rows (%v %v), want %q, %d", c.style, c.cook.Jar, id, len(got.Possible), got.HasStyle, got.HasJar, c.want, c.rows)
+		}
+		if got.Largest == nil || got.Largest.ID != "quart" || got.LargestRow == nil || got.LargestRow.Jar != "quart" {
+			t.Errorf("%q: largest %+v %+v", c.style, got.Largest, got.LargestRow)
+		}
+		if (c.want == "") != (got.Schedule == nil) || (c.want == "") != (got.Style == nil) {
+			t.Errorf("%q: schedule %v, style %v", c.style, got.Schedule, got.Style)
+		}
+	}
+}
+
+// A sixteenth of an inch is no other headspace.
+func TestOtherHeadspace(t *testing.T) {
+	pack := &PackChoice{Style: &catalog.TestedPack{HeadspaceIn: 0.5}}
+	for in, want := range map[float64]bool{0.5: false, 0.5624: false, 0.5626: true, 0.4376: false, 0.4374: true, 1: true} {
+		if got := kitchen.matcher.otherHeadspace(pack, amount(in, "in")); got != want {
+			t.Errorf("%v in where 0.5 is printed: %v, want %v", in, got, want)
+		}
+	}
+	if kitchen.matcher.otherHeadspace(&PackChoice{}, amount(1, "in")) || kitchen.matcher.otherHeadspace(pack, nil) || kitchen.matcher.otherHeadspace(pack, amount(1, "sixpence")) {
+		t.Error("what is not given is another headspace")
+	}
+}
+
+func TestDepartedCounts(t *testing.T) {
+	for _, c := range []struct {
+		match Match
+		want  int
+	}{
+		{Match{}, 0},
+		{Match{Departures: []Departure{{Verdict: Safe}, {Verdict: Unsafe}, {Verdict: Undetermined}}}, 2},
+		{Match{Pack: PackChoice{HasStyle: true}}, 1},
+		{Match{Pack: PackChoice{HasJar: true}}, 1},
+		{Match{Pack: PackChoice{HasJar: true, Style: &catalog.TestedPack{}}}, 0},
+		{Match{otherHeadspace: true}, 1},
+	} {
+		if got := c.match.departed(); got != c.want {
+			t.Errorf("%+v: %d, want %d", c.match, got, c.want)
+		}
+	}
+}
+
+func TestDepartsAndLengths(t *testing.T) {
+	m := Match{Departures: []Departure{{Rule: "a", Verdict: Safe}, {Rule: "a", Verdict: Unsafe, At: "x"}, {Rule: "b", Verdict: Unsafe}}}
+	if got := m.Departs("a"); len(got) != 1 || got[0].At != "x" {
+		t.Errorf("departures of a: %+v", got)
+	}
+	if got := m.PrintedLengthMM("cucumber"); got != 0 {
+		t.Errorf("nothing is matched, and %v mm are printed", got)
+	}
+	request := followed(t, "pickled-dilled-beans")
+	m = comparedWith(&request)
+	if got := m.PrintedLengthMM("green-bean"); math.Abs(got-4*25.4) > 1e-9 {
+		t.Errorf("4 in are printed, got %v mm", got)
+	}
+	if got := m.PrintedLengthMM("carrot"); got != 0 {
+		t.Errorf("no carrots are printed, got %v mm", got)
+	}
+}
+
+func TestKindFits(t *testing.T) {
+	for _, c := range []struct {
+		tested  string
+		written []string // that fit, of all
+	}{
+		{"brined", []string{"brined", "fruit"}},
+		{"relish", []string{"relish", "sauce"}},
+		{"sauce", []string{"relish", "sauce"}},
+		{"fruit", []string{"brined", "relish", "sauce", "fruit"}},
+		{"fermented", []string{"fermented"}},
+		{"fresh", []string{"fresh"}},
+	} {
+		var fit []string
+		for _, written := range []string{"brined", "relish", "sauce", "fruit", "fermented", "fresh"} {
+			if kindFits(c.tested, written) {
+				fit = append(fit, written)
+			}
+		}
+		if !slices.Equal(fit, c.written) {
+			t.Errorf("%s is called %v, want %v", c.tested, fit, c.written)
+		}
+	}
+}
+
+func TestOverlap(t *testing.T) {
+	for _, c := range []struct {
+		a, b []string
+		want float64
+	}{
+		{nil, nil, 1},
+		{[]string{"a"}, nil, 0},
+		{nil, []string{"a"}, 0},
+		{[]string{"a"}, []string{"a"}, 1},
+		{[]string{"a", "b"}, []string{"b", "c"}, 1.0 / 3},
+		{[]string{"a"}, []string{"b", "a", "c"}, 1.0 / 3},
+	} {
+		if got := overlap(c.a, c.b); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%v and %v: %v, want %v", c.a, c.b, got, c.want)
+		}
+	}
+}
+
+// likenessTo is the likeness of a request to one tested recipe.
+func likenessTo(t *testing.T, id string, request *document.Request) float64 {
+	t.Helper()
+	cook := composition.Read(request, kitchen.tables, kitchen.scale)
+	p := kitchen.matcher.readProfile(request.Recipe.Kind, request.Recipe.Keep, &cook)
+	for i := range kitchen.matcher.patterns {
+		if kitchen.matcher.patterns[i].recipe.ID == id {
+			return kitchen.matcher.alike(&kitchen.matcher.patterns[i], &p)
+		}
+	}
+	t.Fatalf("no pattern %s", id)
+	return 0
+}
+
+// Each weight of likeness.csv is lost once, when the thing that it is for differs.
+func TestLikenessWeights(t *testing.T) {
+	const beans = "pickled-dilled-beans"
+	plain := followed(t, beans)
+	if got := likenessTo(t, beans, &plain); math.Abs(got-1) > 1e-9 {
+		t.Errorf("the recipe itself is like itself by %v", got)
+	}
+	for _, c := range []struct {
+		name   string
+		change func(*document.Request)
+		want   float64
+	}{
+		{"kind", func(r *document.Request) { r.Recipe.Kind = "fermented" }, 0.9},
+		{"kind not said", func(r *document.Request) { r.Recipe.Kind = "" }, 1},
+		{"keep", func(r *document.Request) { r.Recipe.Keep = "refrigerator" }, 0.9},
+		{"keep not said", func(r *document.Request) { r.Recipe.Keep = "" }, 1},
+		{"an additive", func(r *document.Request) {
+			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "olive oil", Amount: amount(1, "cup")})
+		}, 0.9},
+		{"another liquid that covers", func(r *document.Request) {
+			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "water", Amount: &document.Quantity{Unit: "to_cover"}})
+		}, 0.95},
+		{"a seasoning of three", func(r *document.Request) {
+			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "turmeric", Amount: amount(1, "tsp")})
+		}, 1 - 0.05/3},
+		{"the cut", func(r *document.Request) { r.Recipe.Ingredients[0].Form = "pureed" }, 0.94},
+		{"no main food", func(r *document.Request) { r.Recipe.Ingredients[0].Item = "onion" }, 0},
+	} {
+		request := followed(t, beans)
+		c.change(&request)
+		if got := likenessTo(t, beans, &request); math.Abs(got-c.want) > 1e-6 {
+			t.Errorf("%s: likeness %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// Two compositions share what both hold: whole items first, then stand-ins at 0.98, then others of the family at 0.8.
+func TestShared(t *testing.T) {
+	tomato, _ := kitchen.tables.Item("tomato")
+	cherry, _ := kitchen.tables.Item("cherry-tomato")
+	tomatillo, _ := kitchen.tables.Item("tomatillo")
+	carrot, _ := kitchen.tables.Item("carrot")
+	s := &slot{lines: []testedAmount{{item: tomato}}, standIns: catalog.Foods{Items: []string{"tomatillo"}}}
+	tested := []share{{tomato, 0.75, s}, {carrot, 0.25, &slot{lines: []testedAmount{{item: carrot}}}}}
+	for _, c := range []struct {
+		name    string
+		written []profileShare
+		want    float64
+	}{
+		{"the same", []profileShare{{item: tomato, grams: 0.75}, {item: carrot, grams: 0.25}}, 1},
+		{"a stand-in", []profileShare{{item: tomatillo, grams: 0.75}, {item: carrot, grams: 0.25}}, 0.75*0.98 + 0.25},
+		{"of the family", []profileShare{{item: cherry, grams: 0.75}, {item: carrot, grams: 0.25}}, 0.75*0.8 + 0.25},
+		{"more of one", []profileShare{{item: tomato, grams: 0.9}, {item: carrot, grams: 0.1}}, 0.85},
+		{"in two lines", []profileShare{{item: tomato, grams: 0.5}, {item: tomato, grams: 0.25}, {item: carrot, grams: 0.25}}, 1},
+		{"nothing", nil, 0},
+	} {
+		if got := kitchen.matcher.shared(tested, c.written); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// TestRatios compares amounts in the unit in which both were measured, else through published weights.
+func TestRatios(t *testing.T) {
+	unit := func(code string) (u portion) {
+		found, ok := kitchen.units.Lookup(code)
+		if !ok {
+			t.Fatalf("no unit %s", code)
+		}
+		u.unit = found
+		return u
+	}
+	of := func(item, form string, low, high float64, code string) portion {
+		p := unit(code)
+		found, ok := kitchen.tables.Item(item)
+		if !ok {
+			t.Fatalf("no item %s", item)
+		}
+		p.item, p.form, p.low, p.high = found, composition.ReadForm(form), low, high
+		return p
+	}
+	small := func(p portion) portion { p.form = composition.ReadForm("small"); return p }
+	withPieces := func(p portion, also, alsoSmall float64) portion {
+		p.also, p.alsoSmall, p.alsoUnit = also, alsoSmall, unit("each").unit
+		return p
+	}
+	for _, c := range []struct {
+		name       string
+		mine, them []portion
+		kind       slotKind
+		low, high  float64
+		unknown    bool
+	}{
+		{"weights", []portion{of("onion", "", 2, 2, "lb")}, []portion{of("onion", "", 1, 1, "lb")}, lowAcidSlot, 2, 2, false},
+		{"a printed range", []portion{of("onion", "", 2, 2, "lb")}, []portion{of("onion", "", 1, 4, "lb")}, lowAcidSlot, 2, 0.5, false},
+		{"sums", []portion{of("onion", "", 1, 1, "lb"), of("onion", "", 1, 1, "lb")}, []portion{of("onion", "", 3, 3, "lb"), of("onion", "", 1, 1, "lb")}, lowAcidSlot, 0.5, 0.5, false},
+		{"volumes of one cut", []portion{of("onion", "chopped", 3, 3, "cup")}, []portion{of("onion", "chopped", 2, 2, "cup")}, lowAcidSlot, 1.5, 1.5, false},
+		{"pieces", []portion{of("onion", "", 3, 3, "each")}, []portion{of("onion", "", 2, 2, "each")}, lowAcidSlot, 1.5, 1.5, false},
+		{"acid in two units", []portion{of("white-vinegar", "", 946.352946, 946.352946, "mL")}, []portion{of("white-vinegar", "", 2, 2, "cup")}, acidSlot, 2, 2, false},
+		{"a range of acid", []portion{of("white-vinegar", "", 4, 4, "cup")}, []portion{of("white-vinegar", "", 2, 4, "cup")}, acidSlot, 2, 1, false},
+		{"nothing that compares", []portion{of("onion", "", 2, 2, "head")}, []portion{of("onion", "", 1, 1, "lb")}, lowAcidSlot, 0, 0, true},
+		{"pieces for a spoon", []portion{of("hot-pepper", "", 2, 2, "each")}, []portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 0)}, lowAcidSlot, 2, 2, false},
+		{"small pieces for a spoon, beside others", []portion{small(of("hot-pepper", "", 2, 2, "each")), of("onion", "", 1, 1, "lb")}, []portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 2), of("onion", "", 1, 1, "lb")}, lowAcidSlot, 1, 1, false},
+		{"pieces for a spoon, beside others", []portion{of("hot-pepper", "", 1, 1, "each"), of("onion", "", 1, 1, "lb")}, []portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 2), of("onion", "", 1, 1, "lb")}, lowAcidSlot, 1, 1, false},
+	} {
+		got, ok := kitchen.matcher.compare(c.mine, c.them, c.kind)
+		if ok == c.unknown || ok && (math.Abs(got.low-c.low) > 1e-9 || math.Abs(got.high-c.high) > 1e-9) {
+			t.Errorf("%s: %+v %v, want %v and %v", c.name, got, ok, c.low, c.high)
+		}
+	}
+}
+
+// Equal measures weigh about the same where the cut is fine or the same, and not where the cook's is finer than printed.
+func TestSameDensity(t *testing.T) {
+	cup, _ := kitchen.units.Lookup("cup")
+	each, _ := kitchen.units.Lookup("each")
+	head, _ := kitchen.units.Lookup("head")
+	pound, _ := kitchen.units.Lookup("lb")
+	minute, _ := kitchen.units.Lookup("min")
+	onion, _ := kitchen.tables.Item("onion")
+	carrot, _ := kitchen.tables.Item("carrot")
+	in := func(item *catalog.Item, form string) portion {
+		return portion{item: item, form: composition.ReadForm(form), unit: cup}
+	}
+	for _, c := range []struct {
+		name string
+		a, b portion
+		want bool
+	}{
+		{"weights", portion{unit: pound}, portion{unit: pound}, true},
+		{"times", portion{unit: minute}, portion{unit: minute}, false},
+		{"cuts not said", in(onion, ""), in(onion, "chopped"), true},
+		{"cut not said here", in(onion, "chopped"), in(onion, ""), true},
+		{"the same cut", in(onion, "sliced"), in(onion, "sliced"), true},
+		{"both fine", in(onion, "chopped"), in(onion, "minced"), true},
+		{"coarser here", in(onion, "chopped"), in(onion, "whole"), true},
+		{"finer here", in(onion, "whole"), in(onion, "chopped"), false},
+		{"a puree here", in(onion, "whole"), in(onion, "pureed"), true},
+		{"pieces", portion{item: onion, unit: each}, portion{item: onion, unit: each}, true},
+		{"pieces of another item", portion{item: carrot, unit: each}, portion{item: onion, unit: each}, false},
+		{"pieces in another unit", portion{item: onion, unit: head}, portion{item: onion, unit: each}, false},
+		{"large pieces here", portion{item: onion, unit: each}, portion{item: onion, unit: each, form: composition.ReadForm("large")}, false},
+		{"large pieces in both", portion{item: onion, unit: each, form: composition.ReadForm("large")}, portion{item: onion, unit: each, form: composition.ReadForm("large")}, true},
+	} {
+		if got := sameDensity(c.a, c.b); got != c.want {
+			t.Errorf("%s: %v, want %v", c.name, got, c.want)
+		}
+	}
+}
+
+// An amount for each jar, for the batch, or for each milliliter of jar, from a line written either way.
+func TestPerUnit(t *testing.T) {
+	jars := 4.0
+	cook := &composition.Composition{Jars: &jars, Jar: &composition.Jar{CapacityML: 500}}
+	none := 0.0
+	for _, c := range []struct {
+		name    string
+		line    composition.Line
+		perJar  float64
+		cook    *composition.Composition
+		want    float64
+		unknown string
+	}{
+		{"batch for batch", composition.Line{State: composition.Given, Value: 8}, 0, cook, 8, ""},
+		{"jar for batch", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 0, cook, 32, ""},
+		{"batch for jar", composition.Line{State: composition.Given, Value: 8}, anyJar, cook, 2, ""},
+		{"jar for jar", composition.Line{State: composition.Given, Value: 8, PerJar: true}, anyJar, cook, 8, ""},
+		{"jar for mL", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 250, cook, 8. / 500, ""},
+		{"batch for mL", composition.Line{State: composition.Given, Value: 8}, 250, cook, 8. / 500 / 4, ""},
+		{"not given", composition.Line{Name: "salt"}, 0, cook, 0, "the amount of salt is not given"},
+		{"as needed", composition.Line{Name: "salt", State: composition.AsNeeded}, 0, cook, 0, "the amount of salt is not a number"},
+		{"no jars", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 0, &composition.Composition{Jars: &none}, 0, "the number of jars is not given"},
+		{"jars not said", composition.Line{State: composition.Given, Value: 8}, anyJar, &composition.Composition{}, 0, "the number of jars is not given"},
+		{"no jar", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 250, &composition.Composition{}, 0, "the jar is not given"},
+	} {
+		got, unknown := perUnit(&c.line, c.perJar, c.cook)
+		if math.Abs(got-c.want) > 1e-12 || unknown != c.unknown {
+			t.Errorf("%s: %v %q, want %v %q", c.name, got, unknown, c.want, c.unknown)
+		}
+	}
+}
+
+// A fix of the form puts the printed words and sizes in.
+func TestFormFix(t *testing.T) {
+	request := followed(t, "pickled-carrots")
+	written, at := lineOf(t, &request, "carrot")
+	written.Form, written.Piece = "whole", nil
+	m := comparedWith(&request)
+	d := adverse(&m)[0]
+	want := []report.Operation{
+		{Op: "replace", Path: at + "/form", Value: "peeled, rounds"},
+		{Op: "add", Path: at + "/piece", Value: map[string]any{"thickness": map[string]any{"value": 0.5, "unit": "in"}}},
+	}
+	if !reflect.DeepEqual(d.Fix, want) {
+		t.Errorf("%+v, want %+v", d.Fix, want)
+	}
+}

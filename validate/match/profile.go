@@ -1,0 +1,115 @@
+package match
+
+import (
+	"slices"
+
+	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
+)
+
+// profile is the cook's recipe as likeness sees it.
+type profile struct {
+	kind, keep   string
+	shares       []profileShare
+	additives    []string
+	seasonings   []string
+	coverLiquids []string
+	mainForm     composition.Form
+	sugar        float64 // see pattern.sugar
+}
+
+type profileShare struct {
+	item  *catalog.Item
+	grams float64
+	left  float64
+}
+
+// has reports whether the recipe holds something that fills the slot.
+func (s *profile) has(want *slot) bool {
+	for i := range s.shares {
+		if _, ok := want.accepts(s.shares[i].item); ok {
+			return true
+		}
+	}
+	return false
+}
+
+func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) profile {
+	s := profile{kind: kind, keep: keep}
+	total, heaviest, sugar := 0.0, 0.0, 0.0
+	for i := range c.Lines {
+		line := &c.Lines[i]
+		if line.Item == nil || !line.Used() {
+			continue
+		}
+		switch line.Class {
+		case catalog.Sweetener, catalog.Fat, catalog.Thickener, catalog.Firming, catalog.Egg:
+			s.additives = addOnce(s.additives, line.Item.ID)
+			if line.Class != catalog.Egg {
+				continue
+			}
+		case catalog.Sugar:
+			if line.InJar {
+				sugar += m.profileGrams(line.Item, line, c)
+			}
+			continue
+		case catalog.Seasoning, catalog.FreshHerb:
+			s.seasonings = addOnce(s.seasonings, line.Item.ID)
+			continue
+		case catalog.LowAcid, catalog.AcidFood, catalog.Acid, catalog.Water:
+		default:
+			continue
+		}
+		if !line.InJar {
+			if line.Class == catalog.Acid {
+				s.additives = addOnce(s.additives, soakMark+line.Item.Family)
+			}
+			continue
+		}
+		if line.State == composition.ToCover {
+			s.coverLiquids = addOnce(s.coverLiquids, line.Item.ID)
+			continue
+		}
+		item := line.Item
+		if item.Family == m.vinegar.Family {
+			item = m.vinegar // which vinegar it is does not tell recipes apart
+		}
+		grams := m.profileGrams(item, line, c)
+		total += grams
+		s.shares = append(s.shares, profileShare{item: item, grams: grams})
+		if line.IsFood() && grams > heaviest {
+			heaviest, s.mainForm = grams, line.Form
+		}
+	}
+	for i := range s.shares {
+		if total > 0 {
+			s.shares[i].grams /= total
+		}
+	}
+	if sugar > 0 {
+		s.sugar = sugar / (sugar + total)
+	}
+	return s
+}
+
+func (m *Matcher) profileGrams(item *catalog.Item, line *composition.Line, c *composition.Composition) float64 {
+	if line.State != composition.Given {
+		return m.likeness.UnknownGrams
+	}
+	low, high, ok := m.scale.Grams(item, line.Form, line.Value, line.Unit)
+	if !ok {
+		return m.likeness.UnknownGrams
+	}
+	grams := (low + high) / 2
+	if line.PerJar && c.Jars != nil {
+		grams *= *c.Jars
+	}
+	return grams
+}
+
+func addOnce(ids []string, id string) []string {
+	if slices.Contains(ids, id) {
+		return ids
+	}
+	return append(ids, id)
+}

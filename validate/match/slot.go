@@ -1,0 +1,244 @@
+package match
+
+import (
+	"fmt"
+
+	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
+	"jarwright/validate/measure"
+)
+
+// slotKind is what a slot does in the jar.
+type slotKind int
+
+const (
+	lowAcidSlot slotKind = iota
+	acidFoodSlot
+	acidSlot
+	soakAcidSlot // acid that touches the food and is poured off: part of the process, not of the jar
+	waterSlot
+	fatSlot
+	thickenerSlot
+	saltSlot
+	herbSlot // fresh leaves, ginger, peel: low in acid, small in amount
+)
+
+// slot is one ingredient of a tested recipe that a cook's recipe has to come up to or stay under, with everything that
+// may stand in for it.
+type slot struct {
+	kind         slotKind
+	name         string
+	lines        []testedAmount
+	alternatives bool // each line is the whole amount by itself
+	optional     bool
+	standIns     catalog.Foods // foods that may stand in for the lines' items
+	changes      []string      // published changes that allow the stand-ins
+	openEnded    bool          // to cover or as needed: no figure is printed
+	same         catalog.Foods // foods that count as the printed ones
+	most         float64       // of a herb: how many times the printed amount is still no matter
+}
+
+// perJar reports whether the amount is printed for each jar and not for the batch.
+func (s *slot) perJar() bool { return s.lines[0].perJarML != 0 }
+
+// testedAmount is one printed amount. Values are in the printed unit; low and high close a printed range.
+type testedAmount struct {
+	item      *catalog.Item
+	form      composition.Form
+	formText  string
+	low, high float64
+	unit      measure.Unit
+	also      float64 // the same amount in another unit, 0 when not printed
+	alsoUnit  measure.Unit
+	alsoSmall float64 // how many small pieces may stand in for the amount, 0 when none are printed
+	perJarML  float64 // capacity of the jar the amount is for; 0: for the batch; anyJar: for a jar of whatever printed size
+}
+
+// anyJar is the perJarML of an amount that is printed for a jar without saying which.
+const anyJar = -1
+
+// slotOf says what a printed line is compared as; seasonings, sugar and what is thrown away are not compared.
+func slotOf(line *catalog.TestedIngredient, item *catalog.Item) (slotKind, bool) {
+	if item.Class == catalog.FreshHerb && line.GoesInto == "jar" {
+		return herbSlot, true
+	}
+	switch line.GoesInto {
+	case "discarded":
+		return 0, false
+	case "partly":
+		switch line.Role {
+		case "acid":
+			return soakAcidSlot, true
+		case "low_acid", "acid_food":
+		default:
+			return 0, false
+		}
+	}
+	switch line.Role {
+	case "low_acid":
+		return lowAcidSlot, true
+	case "acid_food":
+		return acidFoodSlot, true
+	case "acid":
+		return acidSlot, true
+	case "water":
+		return waterSlot, true
+	case "fat":
+		return fatSlot, true
+	case "thickener":
+		return thickenerSlot, true
+	case "salt":
+		return saltSlot, true
+	}
+	return 0, false
+}
+
+// add puts a printed line into the slot of its item or alternatives; herbMost is how many times a fresh herb may stand there.
+func (p *pattern) add(kind slotKind, line *catalog.TestedIngredient, amount testedAmount, herbMost float64) {
+	item := amount.item
+	open := line.Amount == nil
+	if line.Unit == "to_cover" {
+		p.coverLiquids = append(p.coverLiquids, item.ID)
+	}
+	for i := range p.slots {
+		s := &p.slots[i]
+		if s.kind != kind {
+			continue
+		}
+		sameGroup := line.AltGroup != "" && kind != herbSlot && s.alternatives && s.name == line.AltGroup
+		sameItem := (line.AltGroup == "" || kind == herbSlot) && !s.alternatives &&
+			s.lines[0].item.ID == item.ID && s.perJar() == (amount.perJarML != 0)
+		if sameGroup || sameItem {
+			s.lines = append(s.lines, amount)
+			s.optional = s.optional && line.Optional
+			s.openEnded = s.openEnded || open
+			return
+		}
+	}
+	s := slot{kind: kind, name: item.Name, lines: []testedAmount{amount}, optional: line.Optional, openEnded: open, most: herbMost}
+	if line.AltGroup != "" && kind != herbSlot {
+		s.name, s.alternatives = line.AltGroup, true
+	}
+	p.slots = append(p.slots, s)
+}
+
+// roles are the slots that a substitution speaks of, by the word of its column role.
+var roles = map[string]slotKind{"low_acid": lowAcidSlot, "acid_food": acidFoodSlot, "acid": acidSlot, "soak_acid": soakAcidSlot}
+
+// substitute widens and merges slots where a published change lets one food stand in for another.
+func (p *pattern) substitute(all []catalog.Substitution) {
+	for i := range all {
+		s := &all[i]
+		if !s.AppliesIn(p.recipe) {
+			continue
+		}
+		if s.Basis == catalog.BasisTotal {
+			p.merge(s)
+			continue
+		}
+		for j := range p.slots {
+			for _, role := range s.Roles {
+				if slot := &p.slots[j]; slot.kind == roles[role] && s.Replace.Hold(slot.lines[0].item) {
+					slot.widen(s)
+				}
+			}
+		}
+	}
+}
+
+// merge makes one slot of all low-acid lines whose item is one of the foods, so that their total counts.
+func (p *pattern) merge(s *catalog.Substitution) {
+	target := -1
+	kept := p.slots[:0]
+	for _, slot := range p.slots {
+		fits := slot.kind == lowAcidSlot && !slot.alternatives && !slot.perJar() && s.Replace.Hold(slot.lines[0].item)
+		switch {
+		case !fits:
+			kept = append(kept, slot)
+		case target < 0:
+			slot.widen(s)
+			target = len(kept)
+			kept = append(kept, slot)
+		default:
+			total := &kept[target]
+			total.lines = append(total.lines, slot.lines...)
+			total.name, total.optional = s.Name, total.optional && slot.optional
+		}
+	}
+	p.slots = kept
+}
+
+// widen lets further foods fill the slot.
+func (s *slot) widen(by *catalog.Substitution) {
+	if by.Verdict == catalog.SameFood {
+		s.same = s.same.And(by.By)
+		return
+	}
+	s.standIns, s.changes = s.standIns.And(by.By), append(s.changes, by.Changes...)
+}
+
+// accepts reports whether the item is one of the slot's own and whether it may stand in for one.
+func (s *slot) accepts(item *catalog.Item) (own, standIn bool) {
+	for i := range s.lines {
+		if s.lines[i].item == item {
+			return true, true
+		}
+	}
+	if s.same.Hold(item) {
+		return true, true
+	}
+	return false, s.standIns.Hold(item)
+}
+
+// packAcidInJar holds low-acid fruit that is acidified in the jar, and its measured syrup, to the printed amount for each
+// jar, because there the acid goes with the jar and not with the batch.
+func (m *Matcher) packAcidInJar(p *pattern) {
+	if !p.acidInJar {
+		return
+	}
+	for i := range p.slots {
+		if p.slots[i].kind == acidFoodSlot {
+			return
+		}
+	}
+	for i := range p.slots {
+		if s := &p.slots[i]; s.kind == lowAcidSlot || (s.kind == waterSlot && !s.openEnded) {
+			for j := range s.lines {
+				s.lines[j].perJarML = m.yieldML(p.recipe)
+			}
+		}
+	}
+}
+
+func slotNames(s *slot) string {
+	if !s.alternatives {
+		return s.lines[0].item.Name
+	}
+	text := ""
+	for i := range s.lines {
+		if i > 0 {
+			text += " or "
+		}
+		text += s.lines[i].item.Name
+	}
+	return text
+}
+
+func printedAmount(s *slot) string {
+	text := ""
+	for i := range s.lines {
+		line := &s.lines[i]
+		if i > 0 {
+			if !s.alternatives {
+				text += " and "
+			} else {
+				text += " or "
+			}
+		}
+		text += measure.FormatAmount(line.low, line.unit.Code) + " " + line.item.Name
+		if line.perJarML > 0 {
+			text += fmt.Sprintf(" for each %s mL of jar", measure.FormatNumber(round(line.perJarML, 0)))
+		}
+	}
+	return text
+}
