@@ -24,7 +24,7 @@ var inputWords = map[string]string{
 	"strength": "the strength of the vinegar or juice", "household": "how exactly the acid is measured", "alkalinity": "the hardness of the water",
 }
 
-// solve reckons the equilibrium pH of the jar with its bounds. Where something is missing it says what. What opens the upper
+// solve computes the equilibrium pH of the jar with its bounds. Where something is missing it says what. What opens the upper
 // bound is sought only where that bound lies over the limit, or when it is to be told.
 func (f *Facts) solve(model *acidity.Model, tell bool) Acidity {
 	if f.Contents.Jarful == nil {

@@ -25,7 +25,7 @@ type Facts struct {
 	Contents    contents.Contents
 	Acidity     Acidity
 	PHMeasured  bool     // one reading of pH at least is evidence
-	Remarks     []Remark // on the canning day; package batch makes them
+	Remarks     []Remark // on the canning day; package canningday makes them
 	Lookups     *Lookups // nil: nobody asks which limits are looked up
 }
 

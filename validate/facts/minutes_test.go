@@ -124,16 +124,25 @@ func TestMinutesOfAnUnknownJar(t *testing.T) {
 
 func TestWaterDepth(t *testing.T) {
 	f := factsOf(t)
-	for minutes, inches := range map[float64]float64{0: 1, 10: 1, 30: 1, 30.01: 2, 31: 2, 90: 2} {
-		if got := f.WaterDepth(measure.Duration(minutes) * measure.Minute).Inches(); !near(got, inches) {
-			t.Errorf("%v in for %v minutes, want %v", got, minutes, inches)
-		}
-	}
 	over, _ := f.Limit("water-over-lids-long-over")
-	if got := f.WaterDepth(measure.Duration(over + f.Tolerance(catalog.TimeTolerance))).Inches(); !near(got, 1) {
-		t.Errorf("30 minutes and their rounding take %v in", got)
-	}
-	if got := f.WaterDepth(measure.Duration(0.5*60) * measure.Minute).Inches(); !near(got, 1) {
-		t.Errorf("half an hour takes %v in", got)
+	for _, test := range []struct {
+		name   string
+		time   measure.Duration
+		inches float64
+	}{
+		{"no time", 0, 1},
+		{"10 minutes", 10 * measure.Minute, 1},
+		{"30 minutes", 30 * measure.Minute, 1},
+		{"half an hour", 0.5 * 60 * measure.Minute, 1},
+		{"30 minutes and their rounding", measure.Duration(over + f.Tolerance(catalog.TimeTolerance)), 1},
+		{"a little over 30 minutes", 30.01 * measure.Minute, 2},
+		{"31 minutes", 31 * measure.Minute, 2},
+		{"90 minutes", 90 * measure.Minute, 2},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			if got := f.WaterDepth(test.time).Inches(); !near(got, test.inches) {
+				t.Errorf("%v in, want %v", got, test.inches)
+			}
+		})
 	}
 }

@@ -50,10 +50,10 @@ func Heating(f *facts.Facts, pH *float64) ([]report.Derived, []report.Curve) {
 // setting is what the recipe says of jar and process; StartC is left open.
 func setting(f *facts.Facts) (heating.Pack, heating.Process, bool) {
 	jar, known := f.Jar()
-	head, said := f.Headspace()
+	head, given := f.Headspace()
 	bathC, held := f.BathC()
 	time, timed := f.Time()
-	if !known || !said || !held || !timed {
+	if !known || !given || !held || !timed {
 		return heating.Pack{}, heating.Process{}, false
 	}
 	fill, err := jar.FillVolumeML(head.Millimeters())

@@ -16,8 +16,8 @@ import (
 // the batch fills. It leaves out what the recipe says too little for. The figures explain; nothing is judged by them.
 func Jar(f *facts.Facts) []report.Derived {
 	jar, known := f.Jar()
-	head, said := f.Headspace()
-	if !known || !said {
+	head, given := f.Headspace()
+	if !known || !given {
 		return nil
 	}
 	space, err := jar.HeadspaceVolumeML(head.Millimeters())

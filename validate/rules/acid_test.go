@@ -268,3 +268,21 @@ func withoutFixes(f *facts.Facts) []match.Departure {
 	}
 	return departures
 }
+
+// Mushrooms are cooked in lemon juice that is poured away before they are packed in vinegar.
+func TestRatioOfSoak(t *testing.T) {
+	lemon := func(share float64) func(*document.Request) {
+		return func(r *document.Request) { *line(r, "lemon").Amount.Value *= share }
+	}
+	at := []string{"/recipe/ingredients/1/amount"}
+	try(t, PublishedRatio(), base("marinated-whole-mushrooms"), []ruleCase{
+		{name: "as printed", want: report.Pass},
+		{name: "1 % less", edit: lemon(0.99), want: report.Pass},
+		{name: "5 % less", edit: lemon(0.95), facts: unfixed, want: report.Fail, at: at},
+		{name: "without its acid", edit: lemon(0), facts: unfixed, want: report.Fail, at: []string{"/recipe/ingredients"}},
+		{
+			name: "kept in the jar instead", facts: unfixed, want: report.Fail, at: []string{"/recipe/ingredients"},
+			edit: func(r *document.Request) { line(r, "lemon").Drained = nil },
+		},
+	})
+}

@@ -60,7 +60,7 @@ func acidRegulation(locator string) catalog.Citation {
 // canningDay lists the rules on the record of a canning day, in the order of the catalog. What each has to say is found
 // in one reading of the record, in package canningday.
 func canningDay() []Rule {
-	rules := slices.Concat(onProcess(), onFilledJars(), onAcidity(), onStored())
+	rules := slices.Concat(onProcess(), onFilling(), onSeals(), onAcidity(), onStored())
 	for i := range rules {
 		rules[i].Since, rules[i].OfBatch, rules[i].Run = since, true, remarked(rules[i].ID)
 	}
@@ -116,8 +116,8 @@ func onProcess() []Rule {
 	}
 }
 
-// onFilledJars lists the rules on each filled jar and its seal.
-func onFilledJars() []Rule {
+// onFilling lists the rules on what is in each jar.
+func onFilling() []Rule {
 	return []Rule{
 		{
 			ID: "batch.headspace", Title: "Headspace of each jar as printed", Severity: report.Error, Hazard: report.Spoilage,
@@ -146,6 +146,12 @@ func onFilledJars() []Rule {
 			Remedy:  "Put it into the refrigerator and eat it within 2 to 3 days.",
 			Applies: onJars(processed, func(j *document.BatchJar) bool { return j.LiquidLostPercent != nil }),
 		},
+	}
+}
+
+// onSeals lists the rules on the seal of each jar and on what is done about a bad one.
+func onSeals() []Rule {
+	return []Rule{
 		{
 			ID: "batch.seal-check-time", Title: "Seal checked after 12 to 24 hours", Severity: report.Error, Hazard: report.Spoilage,
 			About: "Jars cool undisturbed for 12 to 24 hours before the seal is checked. A look before that shows nothing; a later one counts, but " +

@@ -25,8 +25,8 @@ func PieceFits() Rule {
 		Figures: []string{"longest_upright_piece"},
 		Applies: func(f *facts.Facts) bool {
 			_, known := f.Jar()
-			_, said := f.Headspace()
-			return known && said && !mixed(f) && len(sized(f)) > 0
+			_, given := f.Headspace()
+			return known && given && !mixed(f) && len(sized(f)) > 0
 		},
 		Run: runPieceFits,
 	}
@@ -175,8 +175,8 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}}
 		return []facts.Finding{finding}
 	}
-	liquid, said := f.Headspace()
-	if said && si < float64(liquid)-tolerance {
+	liquid, known := f.Headspace()
+	if known && si < float64(liquid)-tolerance {
 		finding.Message = fmt.Sprintf("The pieces reach %s below the rim and the liquid only %s: they stand out of it.",
 			measure.FormatInches(measure.Length(si)), measure.FormatInches(liquid))
 		finding.Remedy = "Pack the pieces lower, so that the liquid covers them."

@@ -11,6 +11,7 @@ import (
 	"jarwright/validate/heating"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
+	"jarwright/validate/table"
 )
 
 // ThermalShock notes steps of temperature that may crack a jar.
@@ -50,7 +51,6 @@ type step struct {
 	what   string // for people
 	at     string
 	shock  heating.Shock
-	jarC   float64
 	otherC float64
 	fix    []report.Operation
 }
@@ -59,59 +59,67 @@ type step struct {
 // temperature that is not given is that of the printed instructions; nothing is supposed of a jar of which nothing is said.
 func steps(f *facts.Facts) []step {
 	recipe := &f.Request.Recipe
-	given := recipe.Temperatures
-	if given == nil && recipe.JarPreparation == "" {
+	written := recipe.Temperatures
+	if written == nil && recipe.JarPreparation == "" {
 		return nil
 	}
-	if given == nil {
-		given = &document.Temperatures{}
+	if written == nil {
+		written = &document.Temperatures{}
 	}
 	boilingC, ok := boiling(f)
 	if !ok {
 		return nil
 	}
+	liquidC, known := temperature(f, written.Brine)
+	if !known {
+		liquidC, known = pouredC(recipe.Pack, boilingC)
+	}
+	if !known {
+		return nil
+	}
 	var list []step
-	jarC, jarKnown := temperature(f, given.Jar)
-	jarSaid := jarKnown
-	if !jarKnown {
-		jarC, jarKnown = preparedC(recipe.JarPreparation, boilingC)
-	}
-	liquidC, liquidKnown := temperature(f, given.Brine)
-	if !liquidKnown {
-		liquidC, liquidKnown = pouredC(recipe.Pack, boilingC)
-	}
-	if jarKnown && liquidKnown {
-		s := step{
-			what: "the empty jar and what is filled into it", at: "/recipe/jar_preparation",
-			shock: heating.ShockOf(jarC, liquidC), jarC: jarC, otherC: liquidC,
+	if jarC, given := temperature(f, written.Jar); given {
+		s := fillingStep(jarC, liquidC, "/recipe/temperatures/jar")
+		if !s.shock.Cooling {
+			s.fix = warmer(f, written.Jar, s.at, liquidC)
 		}
-		s.fix = []report.Operation{{Op: "replace", Path: s.at, Value: document.JarsHot}}
-		if jarSaid {
-			s.at = "/recipe/temperatures/jar"
-			s.fix = warmer(f, given.Jar, s.at, liquidC)
-		}
-		if recipe.JarPreparation == "" && !jarSaid || s.shock.Cooling {
-			s.fix = nil
+		list = append(list, s)
+	} else if jarC, prepared := preparedC(recipe.JarPreparation, boilingC); prepared {
+		s := fillingStep(jarC, liquidC, "/recipe/jar_preparation")
+		if !s.shock.Cooling {
+			s.fix = []report.Operation{{Op: "replace", Path: s.at, Value: document.JarsHot}}
 		}
 		list = append(list, s)
 	}
-	canner, cannerSaid := temperature(f, given.Canner)
-	packed, packedKnown := heating.PackedC(recipe.Pack, liquidC)
-	if cannerSaid && packedKnown && liquidKnown {
-		// The glass is about as warm as what is in it.
-		glass := min(max(canner, packed.Low), packed.High)
-		s := step{
-			what: "the filled jar and the water of the canner", at: "/recipe/temperatures/canner",
-			shock: heating.ShockOf(glass, canner), jarC: glass, otherC: canner,
-		}
-		if printed, ok := heating.CannerC(recipe.Pack); ok && !heating.ShockOf(min(max(printed.Value, packed.Low), packed.High), printed.Value).Over {
-			if unit, ok := f.Units.Lookup(given.Canner.Unit); ok {
-				s.fix = []report.Operation{{Op: "replace", Path: s.at + "/value", Value: math.Round(unit.From(printed.Value + zeroCelsiusK))}}
-			}
-		}
-		list = append(list, s)
+	cannerC, given := temperature(f, written.Canner)
+	packed, known := heating.PackedC(recipe.Pack, liquidC)
+	if given && known {
+		list = append(list, cannerStep(f, cannerC, packed))
 	}
 	return list
+}
+
+// fillingStep is the meeting of the empty jar with what is filled into it.
+func fillingStep(jarC, liquidC float64, at string) step {
+	return step{what: "the empty jar and what is filled into it", at: at, shock: heating.ShockOf(jarC, liquidC), otherC: liquidC}
+}
+
+// cannerStep is the meeting of a filled jar with the water of the canner. Water as the guide has it mends it, unless that is
+// too far from the jar as well.
+func cannerStep(f *facts.Facts, cannerC float64, packed table.Bounds) step {
+	shockIn := func(waterC float64) heating.Shock {
+		glassC := min(max(waterC, packed.Low), packed.High) // glass is about as warm as what is in it
+		return heating.ShockOf(glassC, waterC)
+	}
+	s := step{what: "the filled jar and the water of the canner", at: "/recipe/temperatures/canner", shock: shockIn(cannerC), otherC: cannerC}
+	printed, ok := heating.CannerC(f.Request.Recipe.Pack)
+	if !ok || shockIn(printed.Value).Over {
+		return s
+	}
+	if unit, ok := f.Units.Lookup(f.Request.Recipe.Temperatures.Canner.Unit); ok {
+		s.fix = []report.Operation{{Op: "replace", Path: s.at + "/value", Value: math.Round(unit.From(printed.Value + zeroCelsiusK))}}
+	}
+	return s
 }
 
 const zeroCelsiusK = 273.15

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"slices"
 	"testing"
 
 	"jarwright/validate/document"
@@ -60,17 +61,18 @@ func TestThermalShockOfARecipe(t *testing.T) {
 			nil,
 		},
 	} {
-		var at []string
-		f := factsOf(t, inKitchen(test.recipe))
-		for _, finding := range ThermalShock().Run(f) {
-			at = append(at, finding.At)
-			if finding.Message == "" || finding.Remedy == "" || finding.Measured.Value <= heating.ShockLimit().Value {
-				t.Errorf("%s: %+v", test.name, finding)
+		t.Run(test.name, func(t *testing.T) {
+			var at []string
+			for _, finding := range ThermalShock().Run(factsOf(t, inKitchen(test.recipe))) {
+				at = append(at, finding.At)
+				if finding.Message == "" || finding.Remedy == "" || finding.Measured.Value <= heating.ShockLimit().Value {
+					t.Errorf("%+v", finding)
+				}
 			}
-		}
-		if len(at) != len(test.at) || len(at) > 0 && at[0] != test.at[0] {
-			t.Errorf("%s: findings at %v, want %v", test.name, at, test.at)
-		}
+			if !slices.Equal(at, test.at) {
+				t.Errorf("findings at %v, want %v", at, test.at)
+			}
+		})
 	}
 }
 
