@@ -90,9 +90,11 @@ func TestKeepsBlossomEnd(t *testing.T) {
 		"blossom end cut off and no stem":                     false,
 		"the blossom end has not been cut off":                true,
 	} {
-		if got := ReadForm(text).KeepsBlossomEnd; got != want {
-			t.Errorf("%q: keeps the blossom end: %v, want %v", text, got, want)
-		}
+		t.Run(text, func(t *testing.T) {
+			if got := ReadForm(text).KeepsBlossomEnd; got != want {
+				t.Errorf("keeps the blossom end: %v, want %v", got, want)
+			}
+		})
 	}
 }
 
@@ -104,9 +106,11 @@ func TestThinned(t *testing.T) {
 		"not diluted": false, "undiluted": false, "never diluted": false, "bottled": false, "no water added": false, "without added water": false,
 		"boiled with the water and the salt": false, "": false,
 	} {
-		if got := ReadForm(text).thinned(); got != want {
-			t.Errorf("%q: thinned %v, want %v", text, got, want)
-		}
+		t.Run(text, func(t *testing.T) {
+			if got := ReadForm(text).thinned(); got != want {
+				t.Errorf("thinned %v, want %v", got, want)
+			}
+		})
 	}
 }
 
@@ -115,9 +119,11 @@ func TestSaysUnlessDenied(t *testing.T) {
 		"freshly squeezed": true, "fresh, not strained": true, "no pulp, fresh": true, "squeezed without pulp": true,
 		"bottled, not fresh": false, "not freshly squeezed": false, "bottled": false,
 	} {
-		if got := ReadForm(text).says("fresh", "freshly", "squeezed"); got != want {
-			t.Errorf("%q: %v, want %v", text, got, want)
-		}
+		t.Run(text, func(t *testing.T) {
+			if got := ReadForm(text).says("fresh", "freshly", "squeezed"); got != want {
+				t.Errorf("%v, want %v", got, want)
+			}
+		})
 	}
 }
 

@@ -268,10 +268,12 @@ func TestWholeBatch(t *testing.T) {
 // Every part of a liquid is added and multiplied.
 func TestLiquids(t *testing.T) {
 	one := liquid{
-		acids: acidity.Acids{acidity.Acetic: 1, acidity.Ascorbic: 2}, milliliters: 3, waterML: 4, waterG: 5, aceticG: 6, saltG: 7, sugarG: 8, calciumG: 9, limeG: 10,
+		acids: acidity.Acids{acidity.Acetic: 1, acidity.Ascorbic: 2}, milliliters: 3, waterML: 4,
+		waterG: 5, aceticG: 6, saltG: 7, sugarG: 8, calciumG: 9, limeG: 10,
 	}
 	want := liquid{
-		acids: acidity.Acids{acidity.Acetic: 3, acidity.Ascorbic: 6}, milliliters: 9, waterML: 12, waterG: 15, aceticG: 18, saltG: 21, sugarG: 24, calciumG: 27, limeG: 30,
+		acids: acidity.Acids{acidity.Acetic: 3, acidity.Ascorbic: 6}, milliliters: 9, waterML: 12,
+		waterG: 15, aceticG: 18, saltG: 21, sugarG: 24, calciumG: 27, limeG: 30,
 	}
 	if got := one.times(3); got != want {
 		t.Errorf("three times: %+v", got)

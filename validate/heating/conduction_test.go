@@ -33,9 +33,11 @@ func TestConductionConstants(t *testing.T) {
 		{"sphere", must(SphereCenter(lengthM, diffusivity, fixed)), printed["sphere"] * scale, 2, FirstTerm{}},
 		{"finite cylinder", must(FiniteCylinderCenter(lengthM, 0.055, diffusivity, fixed, fixed)), finite, 2.0397, FirstTerm{}},
 	} {
-		if got := test.body.FirstTerm(); test.f == 0 || !near(got.FMinutes, test.f, 0.0005) || !near(got.J, test.j, 0.0001) {
-			t.Errorf("%s: %+v, want f %.4f min, j %.4f", test.name, got, test.f, test.j)
-		}
+		t.Run(test.name, func(t *testing.T) {
+			if got := test.body.FirstTerm(); test.f == 0 || !near(got.FMinutes, test.f, 0.0005) || !near(got.J, test.j, 0.0001) {
+				t.Errorf("%+v, want f %.4f min, j %.4f", got, test.f, test.j)
+			}
+		})
 	}
 }
 
