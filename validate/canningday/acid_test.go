@@ -289,9 +289,11 @@ func TestPHMeasured(t *testing.T) {
 		"none": {nil, false}, "too early": {[]document.PHReading{early}, false}, "one of two": {[]document.PHReading{early, meter()}, true},
 		"under-acid": {[]document.PHReading{meter(value(5))}, true},
 	} {
-		if got := changed(readings(test.readings...)).day().PHMeasured(); got != test.want {
-			t.Errorf("%s: %v", name, got)
-		}
+		t.Run(name, func(t *testing.T) {
+			if got := changed(readings(test.readings...)).day().PHMeasured(); got != test.want {
+				t.Errorf("%s: %v", name, got)
+			}
+		})
 	}
 }
 

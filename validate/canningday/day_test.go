@@ -196,10 +196,12 @@ func TestConcerns(t *testing.T) {
 		jars []int
 		want bool
 	}{"all": {nil, true}, "none": {[]int{}, false}, "it": {[]int{1, 2}, true}, "others": {[]int{0, 2}, false}} {
-		f := dayFinding{jars: test.jars, Finding: facts.Finding{}}
-		if got := f.concerns(1); got != test.want {
-			t.Errorf("%s: %v", name, got)
-		}
+		t.Run(name, func(t *testing.T) {
+			f := dayFinding{jars: test.jars, Finding: facts.Finding{}}
+			if got := f.concerns(1); got != test.want {
+				t.Errorf("%s: %v", name, got)
+			}
+		})
 	}
 }
 
@@ -214,9 +216,11 @@ func TestLastRecorded(t *testing.T) {
 		"place":      func(f *fixture) { f.batch.Jars[2].Kept = []document.Kept{{From: late, Place: document.PlaceRoom}} },
 		"reading":    func(f *fixture) { f.batch.PHReadings = []document.PHReading{{At: late, Value: 4}} },
 	} {
-		d := changed(asOf(""), change).day()
-		if got := written(d.asOf.From); got != late || !d.asOf.To.Equal(latest) {
-			t.Errorf("%s: %s to %s", name, got, d.asOf.To)
-		}
+		t.Run(name, func(t *testing.T) {
+			d := changed(asOf(""), change).day()
+			if got := written(d.asOf.From); got != late || !d.asOf.To.Equal(latest) {
+				t.Errorf("%s: %s to %s", name, got, d.asOf.To)
+			}
+		})
 	}
 }

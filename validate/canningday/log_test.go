@@ -50,11 +50,13 @@ func TestLongestBoil(t *testing.T) {
 		{"off before on", []string{"heat_off", "boil_reached"}, []int{0, 10}, 0, false, 2},
 		{"all at one minute", []string{"jars_out", "heat_off", "boil_reached", "jars_in"}, []int{5, 5, 5, 5}, 0, false, 0},
 	} {
-		l := loadOf(c.events, c.at, nil)
-		l.readBoils()
-		if got := longest(l.boils).length().Minutes(); got != c.want || l.open != c.open || len(l.disorder) != c.wrong {
-			t.Errorf("%s: %v minutes, open %v, %d contradictions, want %v, %v and %d", c.name, got, l.open, len(l.disorder), c.want, c.open, c.wrong)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			l := loadOf(c.events, c.at, nil)
+			l.readBoils()
+			if got := longest(l.boils).length().Minutes(); got != c.want || l.open != c.open || len(l.disorder) != c.wrong {
+				t.Errorf("%v minutes, open %v, %d contradictions, want %v, %v and %d", got, l.open, len(l.disorder), c.want, c.open, c.wrong)
+			}
+		})
 	}
 }
 

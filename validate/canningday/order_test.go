@@ -203,8 +203,10 @@ func TestUsersOf(t *testing.T) {
 		j.Load, j.Reprocessed = "A", &document.Reprocessing{Load: "B"}
 	})).day()
 	for load, want := range map[string][]int{"": {0}, "A": {1, 2}, "B": {2}, "C": {}} {
-		if got := d.usersOf(load); !slices.Equal(got, want) || got == nil {
-			t.Errorf("%q: %v, want %v", load, got, want)
-		}
+		t.Run(load, func(t *testing.T) {
+			if got := d.usersOf(load); !slices.Equal(got, want) || got == nil {
+				t.Errorf("%q: %v, want %v", load, got, want)
+			}
+		})
 	}
 }

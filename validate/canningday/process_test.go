@@ -338,9 +338,11 @@ func TestWordsOfWhatIsMissing(t *testing.T) {
 			method(document.MethodLowTemperature), log(wet("14:50", document.EventJarsIn, 1.5), warm("14:55", 180)),
 		),
 	} {
-		if held := finding(t, f.day(), ruleHeld); !strings.HasPrefix(held.Message, want) {
-			t.Errorf("%q, want %q", held.Message, want)
-		}
+		t.Run(want, func(t *testing.T) {
+			if held := finding(t, f.day(), ruleHeld); !strings.HasPrefix(held.Message, want) {
+				t.Errorf("%q, want %q", held.Message, want)
+			}
+		})
 	}
 }
 

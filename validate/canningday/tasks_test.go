@@ -204,9 +204,11 @@ func TestWordsOfTasks(t *testing.T) {
 			"Put it into the refrigerator, at 40 °F (4 °C) or colder.",
 		},
 	} {
-		what := test.f.report().Next[0].What
-		if !strings.Contains(what, test.want) || name == "no days without faults" && what != test.want {
-			t.Errorf("%s: %q, want %q", name, what, test.want)
-		}
+		t.Run(name, func(t *testing.T) {
+			what := test.f.report().Next[0].What
+			if !strings.Contains(what, test.want) || name == "no days without faults" && what != test.want {
+				t.Errorf("%s: %q, want %q", name, what, test.want)
+			}
+		})
 	}
 }

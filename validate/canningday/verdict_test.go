@@ -109,11 +109,13 @@ func TestHasEvidence(t *testing.T) {
 		"packed as it boils":     {func(d *Day) { d.packed.Time = d.jars[0].last.boils[0].from }, true},
 		"a contradiction":        {func(d *Day) { d.jars[0].last.disorder = make([]disorder, 1) }, false},
 	} {
-		d := goodDay().day()
-		test.change(d)
-		if got := d.hasEvidence(0); got != test.want {
-			t.Errorf("%s: %v", name, got)
-		}
+		t.Run(name, func(t *testing.T) {
+			d := goodDay().day()
+			test.change(d)
+			if got := d.hasEvidence(0); got != test.want {
+				t.Errorf("%s: %v", name, got)
+			}
+		})
 	}
 	d := goodDay().day()
 	d.requirement.known = false
@@ -127,11 +129,13 @@ func TestShelfNeedsTheSealItself(t *testing.T) {
 	for name, change := range map[string]func(*jar){
 		"unclear": func(j *jar) { j.seal = unclear }, "no look": func(j *jar) { j.checked.Known = false }, "no load": func(j *jar) { j.first = nil },
 	} {
-		d := goodDay().day()
-		change(&d.jars[0])
-		if v := d.judge(0, Recipe{Disposition: report.Shelf}); v.disposition != report.Hold || !slices.Equal(v.because, []string{ruleSeal}) {
-			t.Errorf("%s: %+v", name, v)
-		}
+		t.Run(name, func(t *testing.T) {
+			d := goodDay().day()
+			change(&d.jars[0])
+			if v := d.judge(0, Recipe{Disposition: report.Shelf}); v.disposition != report.Hold || !slices.Equal(v.because, []string{ruleSeal}) {
+				t.Errorf("%s: %+v", name, v)
+			}
+		})
 	}
 }
 

@@ -174,10 +174,12 @@ func TestHoursCountFrom(t *testing.T) {
 // A jar in doubt that is not cold is kept until its window ends, and not beyond.
 func TestHoldUntil(t *testing.T) {
 	for asked, want := range map[string]string{at("16 15:00"): at("16 15:00"), at("16 15:00:01"): "", "2026-08-16": at("16 15:00")} {
-		f := changed(asOf(asked), looked())
-		if got := f.report().Jars[0]; got.Disposition != report.Hold || got.By != want {
-			t.Errorf("asked at %s: %s by %q, want %q", asked, got.Disposition, got.By, want)
-		}
+		t.Run(asked, func(t *testing.T) {
+			f := changed(asOf(asked), looked())
+			if got := f.report().Jars[0]; got.Disposition != report.Hold || got.By != want {
+				t.Errorf("asked at %s: %s by %q, want %q", asked, got.Disposition, got.By, want)
+			}
+		})
 	}
 	f := changed(looked(), kept(document.Kept{From: at("16 05:00"), Place: document.PlaceRefrigerator}))
 	if got := f.report().Jars[0]; got.Disposition != report.Refrigerate || !slices.Equal(got.Because, []string{ruleSealTime}) {
@@ -193,9 +195,11 @@ func TestWordsOfTheWindow(t *testing.T) {
 		"2026-08-16":   "a date without a time is too coarse (as_of)",
 		at("17 06:00"): "where it stood is not recorded",
 	} {
-		if f := finding(t, changed(flat, asOf(asked)).day(), ruleWindow); !strings.Contains(f.Message, want) {
-			t.Errorf("asked at %q: %q, want %q", asked, f.Message, want)
-		}
+		t.Run(asked, func(t *testing.T) {
+			if f := finding(t, changed(flat, asOf(asked)).day(), ruleWindow); !strings.Contains(f.Message, want) {
+				t.Errorf("asked at %q: %q, want %q", asked, f.Message, want)
+			}
+		})
 	}
 }
 

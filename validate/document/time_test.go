@@ -59,9 +59,11 @@ func TestParseTime(t *testing.T) {
 
 func TestParseZone(t *testing.T) {
 	for text, want := range map[string]int{"-06:00": -6 * 3600, "+05:45": (5*60 + 45) * 60, "+00:00": 0, "": 0, "-00:00": 0, "noon": 0} {
-		if _, got := time.Date(2026, 8, 15, 0, 0, 0, 0, ParseZone(text)).Zone(); got != want {
-			t.Errorf("%q is %d s ahead of UTC, want %d", text, got, want)
-		}
+		t.Run(text, func(t *testing.T) {
+			if _, got := time.Date(2026, 8, 15, 0, 0, 0, 0, ParseZone(text)).Zone(); got != want {
+				t.Errorf("%q is %d s ahead of UTC, want %d", text, got, want)
+			}
+		})
 	}
 }
 
@@ -72,10 +74,12 @@ func TestParsePeriod(t *testing.T) {
 		"2024-02-28":                {"2024-02-27T10:00:00Z", "2024-02-29T11:59:59.999Z"},
 		"2026-08-15T08:00:00-06:00": {"2026-08-15T14:00:00Z", "2026-08-15T14:00:00Z"},
 	} {
-		got, ok := ParsePeriod(text)
-		if !ok || got.From.Format(time.RFC3339Nano) != want[0] || got.To.Format(time.RFC3339Nano) != want[1] {
-			t.Errorf("%s is %s to %s, %v, want %v", text, got.From, got.To, ok, want)
-		}
+		t.Run(text, func(t *testing.T) {
+			got, ok := ParsePeriod(text)
+			if !ok || got.From.Format(time.RFC3339Nano) != want[0] || got.To.Format(time.RFC3339Nano) != want[1] {
+				t.Errorf("%s is %s to %s, %v, want %v", text, got.From, got.To, ok, want)
+			}
+		})
 	}
 	for _, text := range []string{"yesterday", "2026-02-29", "2026-8-15", "", "20260815"} {
 		if _, ok := ParsePeriod(text); ok {
