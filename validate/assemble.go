@@ -21,7 +21,7 @@ import (
 )
 
 // assemble makes the report of what the rules found.
-func (c *Checker) assemble(f *facts.Facts, all []judged, options report.Options) report.Report {
+func (c *Checker) assemble(f *facts.Facts, day *canningday.Day, all []judged, options report.Options) report.Report {
 	r := report.Report{
 		Findings: []report.Finding{}, Derived: []report.Derived{}, Leeway: []report.Leeway{}, AltitudeTable: altitudeTable(f),
 		Rules: make([]report.RuleOutcome, 0, len(all)),
@@ -42,7 +42,7 @@ func (c *Checker) assemble(f *facts.Facts, all []judged, options report.Options)
 	explain(f, options, &r)
 	r.Disposition = disposition(f, all)
 	r.Process = matchedProcess(f, r.Disposition)
-	canningday.Complete(f, canningday.Recipe{Disposition: r.Disposition, Because: standing(all), Remedies: c.remedies}, &r)
+	day.Complete(canningday.Recipe{Disposition: r.Disposition, Because: standing(all), Remedies: c.remedies}, &r)
 	r.Cautions = storage.Cautions(f, r.Disposition)
 	r.Summary = summary(f, &r)
 	r.Sources = c.cited(&r)
@@ -124,7 +124,7 @@ func (c *Checker) cited(r *report.Report) []report.Cited {
 func standing(all []judged) []string {
 	var ids []string
 	for i := range all {
-		if all[i].rule.Severity == report.Error && !all[i].rule.OfBatch && (all[i].outcome == report.Fail || all[i].outcome == report.Undetermined) {
+		if all[i].rule.Severity == report.Error && !all[i].rule.CanningDay && (all[i].outcome == report.Fail || all[i].outcome == report.Undetermined) {
 			ids = append(ids, all[i].rule.ID)
 		}
 	}

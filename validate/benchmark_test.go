@@ -132,7 +132,7 @@ func BenchmarkExplain(b *testing.B) {
 		if problem != nil {
 			b.Fatalf("%+v", problem)
 		}
-		facts := checker.derive(&read, report.Options{})
+		facts, _ := checker.derive(&read, report.Options{})
 		for _, options := range []report.Options{{}, {Curves: true}} {
 			b.Run(fmt.Sprintf("%s/curves=%v", request.name, options.Curves), func(b *testing.B) {
 				b.ReportAllocs()

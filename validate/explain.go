@@ -8,7 +8,6 @@ import (
 
 	"github.com/go-json-experiment/json"
 
-	"jarwright/validate/canningday"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/explanation"
@@ -56,15 +55,15 @@ func (c *Checker) Explain(body []byte, rule *rules.Rule) (explanation.Explanatio
 
 // traced judges a request by one rule and lists the limits that the rule looked up.
 func (c *Checker) traced(request *document.Request, rule *rules.Rule) (*facts.Facts, judged, []catalog.Limit) {
-	f := c.derive(request, report.Options{})
+	f, _ := c.derive(request, report.Options{})
 	f.Lookups = &facts.Lookups{}
-	if !rule.OfBatch {
+	if !rule.CanningDay {
 		answer := judgeBy(rule, f)
 		return f, answer, f.Lookups.Limits()
 	}
 	// The record of a canning day is read once for all its rules. Which of the limits looked up there are this rule's shows
 	// when they are moved.
-	f.Remarks, f.PHMeasured = canningday.Remarks(f)
+	readDay(f)
 	answer := judgeBy(rule, f)
 	own := slices.DeleteFunc(f.Lookups.Limits(), func(limit catalog.Limit) bool { return !c.hangsOn(limit, request, answer) })
 	return f, answer, own
@@ -77,7 +76,8 @@ func (c *Checker) hangsOn(limit catalog.Limit, request *document.Request, answer
 		moved := *c
 		moved.tables = c.tables.WithLimit(limit.ID, value)
 		moved.sources.Tables = moved.tables
-		if !sameAnswer(judgeBy(answer.rule, moved.derive(request, report.Options{})), answer, "") {
+		f, _ := moved.derive(request, report.Options{})
+		if !sameAnswer(judgeBy(answer.rule, f), answer, "") {
 			return true
 		}
 	}
@@ -126,7 +126,8 @@ func (c *Checker) answerWithout(value any, at string, rule *rules.Rule) (judged,
 	if problem != nil {
 		return judged{}, false
 	}
-	return judgeBy(rule, c.derive(&request, report.Options{})), true
+	f, _ := c.derive(&request, report.Options{})
+	return judgeBy(rule, f), true
 }
 
 // sameAnswer reports whether a rule says the same of a document without the member at removed as of the whole of it; an

@@ -34,8 +34,8 @@ func (c *Checker) Illustrate(body []byte, options report.Options) (Illustrated, 
 		return Illustrated{}, problem
 	}
 	options.Curves = true
-	f := c.derive(&request, options)
-	r := c.assemble(f, c.judge(f), options)
+	f, day := c.derive(&request, options)
+	r := c.assemble(f, day, c.judge(f), options)
 	return Illustrated{Request: request, Report: r, Pictures: c.pictures(f, r)}, nil
 }
 

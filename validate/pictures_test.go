@@ -79,8 +79,8 @@ func TestThePictureOfThePHPassesThroughTheReport(t *testing.T) {
 	if problem != nil {
 		t.Fatal(problem.Detail)
 	}
-	f := counted.derive(&request, report.Options{})
-	want, ok := phOf(counted.assemble(f, counted.judge(f), report.Options{}))
+	f, day := counted.derive(&request, report.Options{})
+	want, ok := phOf(counted.assemble(f, day, counted.judge(f), report.Options{}))
 	if !ok {
 		t.Fatal("the report has no pH")
 	}

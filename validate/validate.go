@@ -120,15 +120,21 @@ func (c *Checker) request(body []byte) (document.Request, *ingest.Problem) {
 
 // Run judges a request that has been read.
 func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
-	f := c.derive(request, options)
-	return c.assemble(f, c.judge(f), options)
+	f, day := c.derive(request, options)
+	return c.assemble(f, day, c.judge(f), options)
 }
 
-// derive works out everything that the rules look at.
-func (c *Checker) derive(request *document.Request, options report.Options) *facts.Facts {
+// derive works out everything that the rules look at, and the canning day it was read from; nil when none is recorded.
+func (c *Checker) derive(request *document.Request, options report.Options) (*facts.Facts, *canningday.Day) {
 	f := facts.New(c.sources, request, options.Derivation)
-	f.Remarks, f.PHMeasured = canningday.Remarks(f)
-	return f
+	return f, readDay(f)
+}
+
+// readDay reads the record of the canning day for the rules.
+func readDay(f *facts.Facts) *canningday.Day {
+	day := canningday.Read(f)
+	f.Remarks, f.PHMeasured = day.Remarks(), day.PHMeasured()
+	return day
 }
 
 // judged is one rule with what it found.

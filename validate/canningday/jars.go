@@ -2,11 +2,11 @@ package canningday
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"time"
 
 	"jarwright/validate/document"
-	"jarwright/validate/measure"
-	"jarwright/validate/moment"
 	"jarwright/validate/report"
 )
 
@@ -30,31 +30,43 @@ const (
 	warmPlace
 )
 
-// jar is one jar, read.
-type jar struct {
-	doc      *document.BatchJar
-	at       string // its JSON Pointer
-	first    *load  // of its first process; nil: its load has no events
-	last     *load  // of its last
-	began    known  // the end of its first process, from which the hours are counted; when that is not known, the beginning
-	ended    known  // the end of its last process
-	deadline known  // until when it may be processed again
-	seal     seal
-	checked  known // the first look that counts
-	signs    []string
-	opened   bool
-	place    place
-	cold     known // since when it has been in the refrigerator or freezer
-	eaten    known // since when it has been in the refrigerator and not frozen, to be eaten soon
-	future   bool  // something on it is dated after the question, or its date cannot be read
+// sealCheck is one look at the seal of a jar.
+type sealCheck struct {
+	doc *document.SealCheck
+	at  document.Time
 }
 
-func (d *day) readJars() {
-	d.jars = make([]jar, len(d.record.Jars))
+// stay is a place where a jar stood from a time on.
+type stay struct {
+	doc  *document.Kept
+	from document.Time
+}
+
+// jar is one jar, read.
+type jar struct {
+	doc               *document.BatchJar
+	at                string // its JSON Pointer
+	checks            []sealCheck
+	stays             []stay
+	opened            document.Time
+	first             *load         // of its first process; nil: its load has no events
+	last              *load         // of its last
+	countedFrom       document.Time // the end of its first process, from which the hours count; where that is not known, the beginning
+	ended             document.Time // the end of its last process
+	deadline          document.Time // until when it may be processed again
+	seal              seal
+	checked           document.Time // the first look that counts
+	signs             []string
+	place             place
+	coldSince         document.Time // in the refrigerator or freezer
+	refrigeratedSince document.Time // in the refrigerator and not frozen, to be eaten soon
+	future            bool          // something on it is dated after the question, or its date cannot be read
+}
+
+func (d *Day) readJars() {
 	for i := range d.jars {
-		doc := &d.record.Jars[i]
-		j := &d.jars[i]
-		*j = jar{doc: doc, at: pointer("batch", "jars", i), first: d.load(doc.Load), signs: slices.Clone(doc.SpoilageSigns)}
+		doc, j := &d.record.Jars[i], &d.jars[i]
+		j.doc, j.at, j.first, j.signs = doc, fmt.Sprintf("/batch/jars/%d", i), d.load(doc.Load), slices.Clone(doc.SpoilageSigns)
 		j.last = j.first
 		if doc.Reprocessed != nil {
 			j.last = d.load(doc.Reprocessed.Load)
@@ -63,66 +75,60 @@ func (d *day) readJars() {
 			j.last.jars = append(j.last.jars, i)
 			j.ended = j.last.ended
 		}
-		j.began = d.beginning(j.first)
-		if j.began.ok {
-			j.deadline = known{j.began.at.Add(d.hours("reprocess-window")), true}
+		j.countedFrom = d.hoursCountFrom(j.first)
+		if j.countedFrom.Known {
+			j.deadline = document.KnownTime(j.countedFrom.Add(d.duration("reprocess-window")))
 		}
 		d.readSeal(j)
 		d.readPlace(j)
-		at, ok := moment.Parse(doc.OpenedAt)
-		j.opened = ok && !d.future(at)
-		j.future = j.future || doc.OpenedAt != "" && (!ok || d.future(at))
+		j.future = j.future || doc.OpenedAt != "" && !d.happened(j.opened)
 		slices.Sort(j.signs)
 		j.signs = slices.Compact(j.signs)
 	}
 }
 
-// beginning is the moment from which the hours of a jar are counted: the end of its process; where that is not known,
+// hoursCountFrom is the moment from which the hours of a jar are counted: the end of its process; where that is not known,
 // something earlier, so that the hours are not too long.
-func (d *day) beginning(l *load) known {
+func (d *Day) hoursCountFrom(l *load) document.Time {
 	switch {
-	case l != nil && l.ended.ok:
+	case l != nil && l.ended.Known:
 		return l.ended
-	case l != nil && l.first.ok && (!d.packed.ok || l.first.at < d.packed.at):
+	case l != nil && l.first.Known && (!d.packed.Known || l.first.Before(d.packed.Time)):
 		return l.first
 	}
 	return d.packed
 }
 
 // readSeal reads the seal checks after the last process. Before the jar has cooled a good sign means nothing and a
-// springing center may still go down, but liquid or gas that comes out is what it is.
-func (d *day) readSeal(j *jar) {
-	cooled := d.hours("seal-check-min")
-	lastMoment := j.ended
-	if !lastMoment.ok && j.last != nil && len(j.last.entries) > 0 {
-		lastMoment = known{j.last.entries[len(j.last.entries)-1].at, true}
+// springing center may still go down, but liquid or gas that comes out shows at any time that the jar is not sealed.
+func (d *Day) readSeal(j *jar) {
+	cooling := d.duration("seal-check-min")
+	processed := j.ended
+	if !processed.Known && j.last != nil && len(j.last.entries) > 0 {
+		processed = document.KnownTime(j.last.entries[len(j.last.entries)-1].at)
 	}
-	for k := range j.doc.SealChecks {
-		check := &j.doc.SealChecks[k]
-		at, ok := moment.Parse(check.At)
-		if !ok || d.future(at) {
+	for _, check := range j.checks {
+		if !d.happened(check.at) {
 			j.future = true
 			continue
 		}
-		if check.Lid == document.LidBulging {
+		if check.doc.Lid == document.LidBulging {
 			j.signs = append(j.signs, document.SignBulgingLid)
 		}
-		if j.doc.Reprocessed != nil && lastMoment.ok && at < lastMoment.at {
+		if j.doc.Reprocessed != nil && processed.Known && check.at.Before(processed.Time) {
 			continue // of the first process
 		}
-		leaks := check.Leaking != nil && *check.Leaking
-		counts := lastMoment.ok && at >= lastMoment.at.Add(cooled)
-		if leaks {
+		if check.doc.Leaking != nil && *check.doc.Leaking {
 			j.seal = failed
 		}
-		if !counts {
+		if !processed.Known || check.at.Before(processed.Add(cooling)) {
 			j.seal = max(j.seal, early)
 			continue
 		}
-		if !j.checked.ok || at < j.checked.at {
-			j.checked = known{at, true}
+		if !j.checked.Known || check.at.Before(j.checked.Time) {
+			j.checked = check.at
 		}
-		j.seal = max(j.seal, sealOf(check))
+		j.seal = max(j.seal, sealOf(check.doc))
 	}
 }
 
@@ -130,7 +136,7 @@ func (d *day) readSeal(j *jar) {
 // food that touches the lid makes it too.
 func sealOf(check *document.SealCheck) seal {
 	switch {
-	case check.Center == document.CenterSprings, check.Lid == document.LidFlat, check.Lid == document.LidBulging, check.Leaking != nil && *check.Leaking:
+	case check.Center == document.CenterSprings, check.Lid == document.LidFlat, check.Lid == document.LidBulging:
 		return failed
 	case check.Center == document.CenterDown, check.Lid == document.LidConcave, check.Ring == document.RingClear:
 		return good
@@ -140,20 +146,14 @@ func sealOf(check *document.SealCheck) seal {
 
 // readPlace finds out where the jar stood when the time ran out. Cold is only what was cold by then and never warm since;
 // a record of places that does not show this shows a jar that stood warm.
-func (d *day) readPlace(j *jar) {
-	type stay struct {
-		from  moment.Moment
-		place string
-	}
+func (d *Day) readPlace(j *jar) {
 	var stays []stay
-	for k := range j.doc.Kept {
-		kept := &j.doc.Kept[k]
-		from, ok := moment.Parse(kept.From)
-		if !ok || d.future(from) {
+	for _, s := range j.stays {
+		if d.happened(s.from) {
+			stays = append(stays, s)
+		} else {
 			j.future = true
-			continue
 		}
-		stays = append(stays, stay{from, kept.Place})
 	}
 	if len(stays) == 0 {
 		return
@@ -161,70 +161,74 @@ func (d *day) readPlace(j *jar) {
 	// Of several places at one moment the warmest counts, because it comes last.
 	warmth := []string{document.PlaceFreezer, document.PlaceRefrigerator, document.PlaceRoom}
 	slices.SortFunc(stays, func(a, b stay) int {
-		return cmp.Or(cmp.Compare(a.from, b.from), cmp.Compare(slices.Index(warmth, a.place), slices.Index(warmth, b.place)))
+		return cmp.Or(a.from.Compare(b.from.Time), cmp.Compare(slices.Index(warmth, a.doc.Place), slices.Index(warmth, b.doc.Place)))
 	})
 	for _, s := range stays {
 		switch {
-		case s.place == document.PlaceRoom:
-			j.cold, j.eaten = known{}, known{}
+		case s.doc.Place == document.PlaceRoom:
+			j.coldSince, j.refrigeratedSince = document.Time{}, document.Time{}
 			continue
-		case !j.cold.ok:
-			j.cold = known{s.from, true}
+		case !j.coldSince.Known:
+			j.coldSince = s.from
 		}
 		switch {
-		case s.place == document.PlaceFreezer:
-			j.eaten = known{}
-		case !j.eaten.ok:
-			j.eaten = known{s.from, true}
+		case s.doc.Place == document.PlaceFreezer:
+			j.refrigeratedSince = document.Time{}
+		case !j.refrigeratedSince.Known:
+			j.refrigeratedSince = s.from
 		}
 	}
 	j.place = warmPlace
-	if j.cold.ok && j.deadline.ok && j.cold.at <= j.deadline.at {
+	if j.coldSince.Known && j.deadline.Known && !j.coldSince.After(j.deadline.Time) {
 		j.place = coldPlace
 	}
 }
 
-// fate is what becomes of a jar that has to be put right, by its place and the hour: processed again (where that would
+// outcomeOf is what becomes of a jar that has to be put right, by its place and the hour: processed again (where that would
 // help) or put into the refrigerator until the deadline; afterwards kept if it was cold in time, thrown away if not.
-func (d *day) fate(j *jar, again bool) (report.Disposition, known) {
-	if !j.deadline.ok {
-		return report.Hold, known{}
+func (d *Day) outcomeOf(j *jar, again bool) (report.Disposition, document.Time) {
+	if !j.deadline.Known {
+		return report.Hold, document.Time{}
 	}
+	inTime, late := !d.asOf.To.After(j.deadline.Time), d.asOf.From.After(j.deadline.Time)
 	switch {
-	case d.now.To <= j.deadline.at && again:
+	case inTime && again:
 		return report.Reprocess, j.deadline
 	case j.place == coldPlace:
 		if d.outOfDate(j) {
-			return report.Discard, known{}
+			return report.Discard, document.Time{}
 		}
-		return report.Refrigerate, known{}
-	case d.now.To <= j.deadline.at:
+		return report.Refrigerate, document.Time{}
+	case inTime:
 		return report.Refrigerate, j.deadline
-	case d.now.From <= j.deadline.at:
+	case !late:
 		return report.Hold, j.deadline
 	case j.place == warmPlace:
-		return report.Discard, known{}
+		return report.Discard, document.Time{}
 	}
-	return report.Hold, known{}
+	return report.Hold, document.Time{}
 }
 
 // useBy is until when a jar with a fault is eaten from the refrigerator.
-func (d *day) useBy(j *jar) known {
-	if j.place != coldPlace || !j.eaten.ok {
-		return known{}
+func (d *Day) useBy(j *jar) document.Time {
+	if j.place != coldPlace || !j.refrigeratedSince.Known {
+		return document.Time{}
 	}
-	return known{j.eaten.at.Add(d.hours("unsealed-keeps")), true}
+	return document.KnownTime(j.refrigeratedSince.Add(d.duration("unsealed-keeps")))
 }
 
-func (d *day) outOfDate(j *jar) bool {
+func (d *Day) outOfDate(j *jar) bool {
 	until := d.useBy(j)
-	return until.ok && d.now.From > until.at
+	return until.Known && d.asOf.From.After(until.Time)
 }
 
-// sinceProcess is how long after the last process a moment lies.
-func (j *jar) sinceProcess(at moment.Moment) (measure.Duration, bool) {
-	if !j.ended.ok {
-		return 0, false
+// lastLook is when the seal was looked at last.
+func (j *jar) lastLook() time.Time {
+	last := earliest
+	for _, check := range j.checks {
+		if check.at.Known {
+			last = later(last, check.at.Time)
+		}
 	}
-	return at.Since(j.ended.at), true
+	return last
 }

@@ -4,23 +4,24 @@ import (
 	"math"
 	"slices"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/moment"
 )
 
-const minute = 60 * 1000 // of moment.Moment
+// minutesIn is a moment so many minutes into a log.
+func minutesIn(n int) time.Time { return time.Unix(int64(n)*60, 0).UTC() }
 
 // made is a load whose events happen at whole minutes, with a reading of the water in inches beside some (-1: none).
-func made(events []string, at []int, inches []float64) *load {
+func loadOf(events []string, at []int, inches []float64) *load {
 	l := &load{}
 	for i, event := range events {
-		l.entries = append(l.entries, entry{&document.Event{Event: event}, moment.Moment(at[i] * minute), i})
+		l.entries = append(l.entries, entry{&document.Event{Event: event}, minutesIn(at[i]), i})
 		if inches != nil && inches[i] >= 0 {
-			l.levels = append(l.levels, level{moment.Moment(at[i] * minute), measure.Length(inches[i]) * measure.Inch})
+			l.levels = append(l.levels, level{minutesIn(at[i]), measure.Length(inches[i]) * measure.Inch})
 		}
 	}
 	sortEntries(l.entries)
@@ -49,11 +50,13 @@ func TestLongestBoil(t *testing.T) {
 		{"off before on", []string{"heat_off", "boil_reached"}, []int{0, 10}, 0, false, 2},
 		{"all at one minute", []string{"jars_out", "heat_off", "boil_reached", "jars_in"}, []int{5, 5, 5, 5}, 0, false, 0},
 	} {
-		l := made(c.events, c.at, nil)
-		l.readBoils()
-		if got := longest(l.boils).time().Minutes(); got != c.want || l.open != c.open || len(l.disorder) != c.wrong {
-			t.Errorf("%s: %v minutes, open %v, %d contradictions, want %v, %v and %d", c.name, got, l.open, len(l.disorder), c.want, c.open, c.wrong)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			l := loadOf(c.events, c.at, nil)
+			l.readBoils()
+			if got := longest(l.boils).length().Minutes(); got != c.want || l.open != c.open || len(l.disorder) != c.wrong {
+				t.Errorf("%v minutes, open %v, %d contradictions, want %v, %v and %d", got, l.open, len(l.disorder), c.want, c.open, c.wrong)
+			}
+		})
 	}
 }
 
@@ -67,30 +70,30 @@ func TestWhatCountsIsWhatTheLogSays(t *testing.T) {
 		events := rapid.SliceOfN(rapid.SampledFrom(order), 0, 14).Draw(t, "events")
 		at := rapid.SliceOfN(rapid.IntRange(0, 60), len(events), len(events)).Draw(t, "at")
 		inches := rapid.SliceOfN(rapid.SampledFrom([]float64{-1, -1, 0, 0.5, 1, 2}), len(events), len(events)).Draw(t, "inches")
-		l := made(events, at, inches)
+		l := loadOf(events, at, inches)
 		l.levels = lowest(l.levels)
 		l.readBoils()
 		l.readCover(depth)
 		for _, h := range l.covered {
 			began, ended, enough := false, false, false
 			for _, b := range l.boils {
-				began = began || h.from >= b.from && h.to <= b.to
+				began = began || !h.from.Before(b.from) && !h.to.After(b.to)
 			}
 			for i, event := range events {
-				when := moment.Moment(at[i] * minute)
+				when := minutesIn(at[i])
 				switch {
-				case when > h.from && when < h.to && slices.Contains(ends, event):
+				case when.After(h.from) && when.Before(h.to) && slices.Contains(ends, event):
 					t.Fatalf("%v to %v counts, and %s lies within", h.from, h.to, event)
-				case when > h.from && when <= h.to && inches[i] >= 0 && inches[i] < 1:
+				case when.After(h.from) && !when.After(h.to) && inches[i] >= 0 && inches[i] < 1:
 					t.Fatalf("%v to %v counts, and a reading of %v in lies within", h.from, h.to, inches[i])
 				}
-				enough = enough || when <= h.from && inches[i] >= 1
+				enough = enough || !when.After(h.from) && inches[i] >= 1
 			}
 			for _, b := range l.boils {
 				ok := false
 				for i, event := range events {
-					ok = ok || moment.Moment(at[i]*minute) == b.from && slices.Contains(begins, event)
-					ended = ended || moment.Moment(at[i]*minute) == b.to && slices.Contains(ends, event)
+					ok = ok || minutesIn(at[i]).Equal(b.from) && slices.Contains(begins, event)
+					ended = ended || minutesIn(at[i]).Equal(b.to) && slices.Contains(ends, event)
 				}
 				if !ok || !ended {
 					t.Fatalf("a boil from %v to %v is not in the log", b.from, b.to)
@@ -106,10 +109,10 @@ func TestWhatCountsIsWhatTheLogSays(t *testing.T) {
 // Of two readings of one moment neither a later nor an earlier place in the log makes the higher one count.
 func TestLowestOfOneMoment(t *testing.T) {
 	for _, levels := range [][]level{
-		{{1, 2 * measure.Inch}, {0, measure.Inch}, {1, 0}},
-		{{1, 0}, {1, 2 * measure.Inch}, {0, measure.Inch}},
+		{{minutesIn(1), 2 * measure.Inch}, {minutesIn(0), measure.Inch}, {minutesIn(1), 0}},
+		{{minutesIn(1), 0}, {minutesIn(1), 2 * measure.Inch}, {minutesIn(0), measure.Inch}},
 	} {
-		if got := lowest(levels); !slices.Equal(got, []level{{0, measure.Inch}, {1, 0}}) {
+		if got := lowest(levels); !slices.Equal(got, []level{{minutesIn(0), measure.Inch}, {minutesIn(1), 0}}) {
 			t.Errorf("%v", got)
 		}
 	}
@@ -127,7 +130,13 @@ func TestCalibrate(t *testing.T) {
 	if !c.ok || math.Abs(c.slope-1) > 1e-12 || math.Abs(c.offset-0.1) > 1e-12 {
 		t.Errorf("%+v", c)
 	}
-	for _, buffers := range [][]document.Buffer{nil, {{PH: 7, Reading: 7}}, {{PH: 7, Reading: 7}, {PH: 7, Reading: 6.9}}, {{PH: 4, Reading: 7}, {PH: 7, Reading: 4}}} {
+	for _, buffers := range [][]document.Buffer{
+		nil,
+		{{PH: 7, Reading: 7}},
+		{{PH: 7, Reading: 7}, {PH: 7, Reading: 6.9}},
+		{{PH: 4, Reading: 7}, {PH: 7, Reading: 4}},
+		{{PH: 4, Reading: 5}, {PH: 7, Reading: 5}},
+	} {
 		if calibrate(buffers).ok {
 			t.Errorf("%v gives a line", buffers)
 		}

@@ -24,6 +24,7 @@ type Facts struct {
 	Elevation   *measure.Length // nil: not given
 	Contents    contents.Contents
 	Acidity     Acidity
+	Times       Times
 	PHMeasured  bool     // one reading of pH at least is evidence
 	Remarks     []Remark // on the canning day; package canningday makes them
 	Lookups     *Lookups // nil: nobody asks which limits are looked up
@@ -59,7 +60,7 @@ type Sources struct {
 
 // New works out everything that the rules look at. With derivation it also finds which input of the computed pH decides.
 func New(from Sources, request *document.Request, derivation bool) *Facts {
-	f := &Facts{Request: request, Tables: from.Tables, Units: from.Units, Scale: from.Scale}
+	f := &Facts{Request: request, Tables: from.Tables, Units: from.Units, Scale: from.Scale, Times: ReadTimes(request)}
 	if si, ok := f.SI(f.ElevationWritten()); ok {
 		f.Elevation = new(measure.Length(si))
 	}

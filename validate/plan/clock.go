@@ -1,63 +1,43 @@
 package plan
 
-import (
-	"fmt"
-	"math"
-	"strconv"
-
-	"jarwright/validate/moment"
-)
-
-// clock is a local time as written: a day, the minutes since it began, and the offset, which is carried along. Nothing here
-// knows what time it is.
-type clock struct {
-	date    moment.Date
-	minutes int
-	zone    string
-}
+import "time"
 
 const (
 	minutesPerHour = 60
 	minutesPerDay  = 24 * minutesPerHour
 )
 
-// readClock reads YYYY-MM-DDThh:mm with optional seconds, which are dropped, and an optional offset. It reports false
+// localTime is what the clock on the wall shows, and the offset as it was written, which is carried along.
+type localTime struct {
+	wall   time.Time // as if it were UTC
+	offset string
+}
+
+const wallLayout = "2006-01-02T15:04"
+
+// readLocalTime reads YYYY-MM-DDThh:mm with optional seconds, which are dropped, and an optional offset. It reports false
 // for a day that does not exist.
-func readClock(text string) (clock, bool) {
-	const head, day = len("2026-08-15T09:00"), len("2026-08-15")
-	if len(text) < head {
-		return clock{}, false
+func readLocalTime(text string) (localTime, bool) {
+	if len(text) < len(wallLayout) {
+		return localTime{}, false
 	}
-	date, known := moment.ParseDate(text[:day])
-	hour, errHour := strconv.ParseUint(text[day+1:day+3], 10, 8)
-	minute, errMinute := strconv.ParseUint(text[day+4:head], 10, 8)
-	c := clock{date: date, zone: text[head:]}
-	if len(c.zone) >= 3 && c.zone[0] == ':' {
-		c.zone = c.zone[3:]
+	wall, err := time.ParseInLocation(wallLayout, text[:len(wallLayout)], time.UTC)
+	offset := text[len(wallLayout):]
+	if len(offset) >= len(":00") && offset[0] == ':' {
+		offset = offset[len(":00"):]
 	}
-	return c.add(float64(hour)*minutesPerHour + float64(minute)), known && errHour == nil && errMinute == nil
+	return localTime{wall, offset}, err == nil
 }
 
-func (c clock) add(minutes float64) clock {
-	total := c.minutes + int(minutes)
-	days := int(math.Floor(float64(total) / minutesPerDay))
-	return clock{c.date.AddDays(days), total - days*minutesPerDay, c.zone}
+// add is so many whole minutes later; parts of a minute are dropped.
+func (t localTime) add(minutes float64) localTime {
+	return localTime{t.wall.Add(time.Duration(minutes) * time.Minute), t.offset}
 }
 
-// addMonths goes to the same day so many months on, or to the last day of a shorter month.
-func (c clock) addMonths(months int) clock {
-	return clock{date: c.date.AddMonths(months), zone: c.zone}
+// day is the beginning of the day.
+func (t localTime) day() time.Time {
+	year, month, day := t.wall.Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, time.UTC)
 }
 
-// since is the minutes from an earlier time with the same offset.
-func (c clock) since(earlier clock) float64 {
-	days := c.date.Start(0).Since(earlier.date.Start(0))
-	return float64(days)/60 + float64(c.minutes-earlier.minutes)
-}
-
-// day is the date alone.
-func (c clock) day() string { return c.date.String() }
-
-func (c clock) String() string {
-	return fmt.Sprintf("%sT%02d:%02d%s", c.date, c.minutes/minutesPerHour, c.minutes%minutesPerHour, c.zone)
-}
+func (t localTime) String() string { return t.wall.Format(wallLayout) + t.offset }

@@ -1,50 +1,38 @@
 package plan
 
-import (
-	"testing"
-	"time"
+import "testing"
 
-	"pgregory.net/rapid"
-)
-
-// TestClockAgreesWithTheStandardLibrary holds our calendar to that of package time, which the code may not use.
-func TestClockAgreesWithTheStandardLibrary(t *testing.T) {
-	const layout = "2006-01-02T15:04"
-	rapid.Check(t, func(t *rapid.T) {
-		from := time.Date(1900, 1, 1, 0, 0, 0, 0, time.UTC)
-		moment := from.Add(time.Duration(rapid.Int64Range(0, 250*366*24*60).Draw(t, "minutes")) * time.Minute)
-		later := rapid.Int64Range(-400000, 400000).Draw(t, "later")
-		c, ok := readClock(moment.Format(layout))
-		if !ok || c.String() != moment.Format(layout) {
-			t.Fatalf("%s reads %v %s", moment.Format(layout), ok, c)
-		}
-		if got, want := c.add(float64(later)).String(), moment.Add(time.Duration(later)*time.Minute).Format(layout); got != want {
-			t.Fatalf("%s and %d minutes is %s, want %s", c, later, got, want)
-		}
-	})
-}
-
-func TestClockRefusesDaysThatAreNot(t *testing.T) {
+// A day that does not exist is refused.
+func TestReadLocalTime(t *testing.T) {
 	for text, want := range map[string]bool{
 		"2026-02-29T09:00": false, "2024-02-29T09:00": true, "2100-02-29T09:00": false, "2000-02-29T09:00": true,
 		"2026-04-31T09:00": false, "2026-12-31T23:59": true, "2026-01-01T00:00Z": true, "2026-08-15": false, "": false,
 	} {
-		if _, ok := readClock(text); ok != want {
-			t.Errorf("%q: %v, want %v", text, ok, want)
-		}
+		t.Run(text, func(t *testing.T) {
+			if _, ok := readLocalTime(text); ok != want {
+				t.Errorf("%v, want %v", ok, want)
+			}
+		})
 	}
 }
 
-func TestClockCarriesTheOffset(t *testing.T) {
-	c, _ := readClock("2026-08-15T23:30:59+02:00")
-	if got := c.add(45).String(); got != "2026-08-16T00:15+02:00" {
-		t.Errorf("%s", got)
-	}
-	if got := c.addMonths(12).day(); got != "2027-08-15" {
-		t.Errorf("a year on: %s", got)
-	}
-	leap, _ := readClock("2024-02-29T12:00")
-	if got := leap.addMonths(12).day(); got != "2025-02-28" {
-		t.Errorf("a year after a leap day: %s", got)
+// The offset is carried along as it was written, seconds are dropped.
+func TestLocalTimeKeepsItsOffset(t *testing.T) {
+	for _, test := range []struct {
+		text, want string
+		minutes    float64
+	}{
+		{"2026-08-15T23:30:59+02:00", "2026-08-16T00:15+02:00", 45},
+		{"2026-08-15T23:30Z", "2026-08-15T23:29Z", -1},
+		{"2026-08-15T23:30:00", "2026-08-15T23:30", 0.5},
+		{"2024-02-29T00:00-00:00", "2024-02-28T23:59-00:00", -1},
+		{"2026-12-31T23:59", "2027-01-01T00:00", 1},
+	} {
+		t.Run(test.text, func(t *testing.T) {
+			read, _ := readLocalTime(test.text)
+			if got := read.add(test.minutes).String(); got != test.want {
+				t.Errorf("%v minutes on it is %s, want %s", test.minutes, got, test.want)
+			}
+		})
 	}
 }

@@ -238,7 +238,7 @@ func needs(request *document.PlanRequest) []ingest.Error {
 		errors = append(errors, ingest.Error{Pointer: "/finish", Code: ingest.CodeNotAllowed, Detail: "Give start or finish, not both."})
 	}
 	for _, written := range []struct{ pointer, text string }{{"/start", request.Start}, {"/finish", request.Finish}} {
-		if _, ok := readClock(written.text); written.text != "" && !ok {
+		if _, ok := readLocalTime(written.text); written.text != "" && !ok {
 			errors = append(errors, ingest.Error{
 				Pointer: written.pointer, Code: ingest.CodeBadFormat, Detail: "There is no such day.", Params: &ingest.Params{Got: written.text},
 			})

@@ -3,12 +3,14 @@ package plan
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
+	"jarwright/validate/storage"
 )
 
 // day lays out the steps one after the other; minutes count from its start.
@@ -223,8 +225,8 @@ func (w *writer) onTheClock(d *day) []Step {
 			steps[j], steps[j-1] = steps[j-1], steps[j]
 		}
 	}
-	start, ok := readClock(w.request.Start)
-	if finish, said := readClock(w.request.Finish); said {
+	start, ok := readLocalTime(w.request.Start)
+	if finish, given := readLocalTime(w.request.Finish); given {
 		start, ok = finish.add(-w.outAt(d)), true
 	}
 	for i := range steps {
@@ -236,12 +238,12 @@ func (w *writer) onTheClock(d *day) []Step {
 			}
 		}
 	}
-	if best, said := w.bestBefore(); said && ok {
-		out := start.add(w.outAt(d))
+	if best, printed := w.bestBefore(); printed && ok {
+		day := storage.AddMonths(start.add(w.outAt(d)).day(), int(best))
 		text := fmt.Sprintf("Use the jars by then: within %s months.", measure.FormatNumber(best))
 		steps = append(steps, Step{
-			ID: "best-before", Title: "Best before", Text: text, At: out.addMonths(int(best)).day(),
-			From: out.addMonths(int(best)).since(start), Sources: []catalog.Citation{w.p.limit("best-before")},
+			ID: "best-before", Title: "Best before", Text: text, At: day.Format(time.DateOnly),
+			From: day.Sub(start.wall).Minutes(), Sources: []catalog.Citation{w.p.limit("best-before")},
 		})
 	}
 	return steps

@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"jarwright/validate/measure"
-	"jarwright/validate/moment"
 )
 
 // Task is one thing to do. At and By are RFC 3339 date-times in UTC, or dates.
@@ -78,12 +78,24 @@ func TaskLine(t Task, utcOffset string) string {
 // Clock writes an RFC 3339 date-time to the minute for people, by clocks with an offset from UTC such as -06:00 (empty is
 // UTC). A date stays as it is.
 func Clock(text, utcOffset string) string {
-	at, ok := moment.Parse(text)
-	if !ok {
+	at, err := time.ParseInLocation(time.RFC3339, text, time.UTC)
+	if err != nil {
 		return text
 	}
-	minutes, _ := moment.ParseOffset(utcOffset)
-	return at.Clock(minutes)
+	zone, err := time.ParseInLocation("-07:00", utcOffset, time.UTC)
+	if err != nil {
+		return ClockTime(at.UTC())
+	}
+	return ClockTime(at.In(zone.Location()))
+}
+
+// ClockTime writes a time to the minute for people, by the clocks of its zone.
+func ClockTime(at time.Time) string {
+	layout := "2006-01-02 15:04 UTC-07:00"
+	if _, offset := at.Zone(); offset == 0 {
+		layout = "2006-01-02 15:04 UTC"
+	}
+	return at.Format(layout)
 }
 
 // batch writes what to do and what becomes of each jar, right below the summary.

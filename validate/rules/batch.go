@@ -62,7 +62,7 @@ func acidRegulation(locator string) catalog.Citation {
 func canningDay() []Rule {
 	rules := slices.Concat(onProcess(), onFilling(), onSeals(), onAcidity(), onStored())
 	for i := range rules {
-		rules[i].Since, rules[i].OfBatch, rules[i].Run = since, true, remarked(rules[i].ID)
+		rules[i].Since, rules[i].CanningDay, rules[i].Run = since, true, remarked(rules[i].ID)
 	}
 	return rules
 }

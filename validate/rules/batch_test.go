@@ -79,7 +79,7 @@ func TestRulesOfCanningDay(t *testing.T) {
 		if test.methods != nil {
 			cases = append(cases, ruleCase{name: test.id + ", refrigerator", edit: both(test.edit, refrigerated), want: report.NotApplicable})
 		}
-		if !rule.OfBatch || rule.Since == "" {
+		if !rule.CanningDay || rule.Since == "" {
 			t.Errorf("%s is not a rule of a canning day", rule.ID)
 		}
 		try(t, rule, dills, cases)

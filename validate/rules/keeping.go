@@ -2,12 +2,12 @@ package rules
 
 import (
 	"fmt"
+	"time"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
 	"jarwright/validate/measure"
-	"jarwright/validate/moment"
 	"jarwright/validate/report"
 	"jarwright/validate/storage"
 )
@@ -72,7 +72,6 @@ func runCure(f *facts.Facts) []facts.Finding {
 		return findings
 	}
 	from, _, known := storage.Cured(f)
-	now, asked := moment.ParseSpan(f.Request.AsOf)
 	switch {
 	case !known:
 		findings = append(findings, facts.Finding{
@@ -80,12 +79,12 @@ func runCure(f *facts.Facts) []facts.Finding {
 			Message: "When the jars were packed is not recorded, so it is not known when they are ready.",
 			Remedy:  "Say when the jars were packed (batch.packed_at).",
 		})
-	case !asked:
-		findings = append(findings, withoutDate("Ready from "+from.String()+"; whether that day has come is not known."))
-	case now.From < from.Start(storage.Offset(f)):
+	case !f.Times.HasAsOf:
+		findings = append(findings, withoutDate("Ready from "+from.Format(time.DateOnly)+"; whether that day has come is not known."))
+	case f.Times.AsOf.From.Before(from):
 		findings = append(findings, facts.Finding{
 			Outcome: report.Fail, At: "/as_of",
-			Message: "The jars are ready from " + from.String() + ".",
+			Message: "The jars are ready from " + from.Format(time.DateOnly) + ".",
 			Sources: []catalog.Citation{f.Match.Recipe.Citation},
 		})
 	}
@@ -107,7 +106,6 @@ func BestBefore() Rule {
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Request.Batch != nil },
 		Run: func(f *facts.Facts) []facts.Finding {
 			until, known := storage.BestBefore(f)
-			now, asked := moment.ParseSpan(f.Request.AsOf)
 			switch {
 			case !known:
 				return []facts.Finding{{
@@ -115,10 +113,10 @@ func BestBefore() Rule {
 					Message: "When the jars were packed is not recorded, so it is not known how long they are at their best.",
 					Remedy:  "Say when the jars were packed (batch.packed_at).",
 				}}
-			case !asked:
-				return []facts.Finding{withoutDate("Best before " + until.String() + "; whether that day is past is not known.")}
-			case now.From >= until.AddDays(1).Start(storage.Offset(f)):
-				return []facts.Finding{{Outcome: report.Fail, At: "/as_of", Message: "The jars were best before " + until.String() + "."}}
+			case !f.Times.HasAsOf:
+				return []facts.Finding{withoutDate("Best before " + until.Format(time.DateOnly) + "; whether that day is past is not known.")}
+			case !f.Times.AsOf.From.Before(until.AddDate(0, 0, 1)):
+				return []facts.Finding{{Outcome: report.Fail, At: "/as_of", Message: "The jars were best before " + until.Format(time.DateOnly) + "."}}
 			}
 			return nil
 		},
@@ -129,7 +127,7 @@ func BestBefore() Rule {
 func RefrigeratedUntil() Rule {
 	return Rule{
 		ID: storage.RefrigeratedUntilID, Title: "Eaten from the refrigerator in time", Severity: report.Warning, Hazard: report.Pathogen,
-		Since: since, OfBatch: true,
+		Since: since, CanningDay: true,
 		About: "A jar that did not seal, or that is otherwise not fit for the shelf, keeps for days in the refrigerator: 3 are counted here, the " +
 			"shortest of what is published. A recipe made for the refrigerator keeps as long as it prints.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-26"), {Source: "msu-extension", Locator: "2 to 3 days", Verified: catalog.Read}},
@@ -195,7 +193,7 @@ func StorageTemperature() Rule {
 func ListeriaCold() Rule {
 	return Rule{
 		ID: storage.ListeriaColdID, Title: "Unheated pickles cold all the time", Severity: report.Warning, Hazard: report.Pathogen,
-		Since: since, OfBatch: true,
+		Since: since, CanningDay: true,
 		About: "Listeria was found to live for weeks in refrigerator pickles that were never heated, and grows faster the warmer they stand. " +
 			"They are kept at 40 °F (4 °C) or colder from the start.",
 		Sources: []catalog.Citation{

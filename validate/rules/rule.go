@@ -14,18 +14,18 @@ import (
 // Rule is one check. Run is called only where Applies holds, and returns a finding for each place that fails or cannot be
 // judged; none means that the rule passes.
 type Rule struct {
-	ID       string
-	Title    string
-	About    string // what is checked and why, for people
-	Severity report.Severity
-	Hazard   report.Hazard
-	Sources  []catalog.Citation
-	Since    string   // the rule set that first had it
-	Remedy   string   // what to do, when a finding says nothing more exact
-	Figures  []string // names of the computed figures that help to see why, see report.Derived
-	OfBatch  bool     // it looks at a canning day and decides over its jars, not over the recipe
-	Applies  func(*facts.Facts) bool
-	Run      func(*facts.Facts) []facts.Finding
+	ID         string
+	Title      string
+	About      string // what is checked and why, for people
+	Severity   report.Severity
+	Hazard     report.Hazard
+	Sources    []catalog.Citation
+	Since      string   // the rule set that first had it
+	Remedy     string   // what to do, when a finding says nothing more exact
+	Figures    []string // names of the computed figures that help to see why, see report.Derived
+	CanningDay bool     // it looks at a canning day and decides over its jars, not over the recipe
+	Applies    func(*facts.Facts) bool
+	Run        func(*facts.Facts) []facts.Finding
 }
 
 // remarked turns the remarks on the canning day that one rule speaks for into its findings.

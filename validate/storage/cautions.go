@@ -1,3 +1,4 @@
+// Package storage says how long jars keep and which standing cautions go with a report. It judges nothing.
 package storage
 
 import (
@@ -23,7 +24,9 @@ func onShelf(f *facts.Facts, _ report.Disposition) bool { return f.ForShelf() }
 func cautions() []caution {
 	return []caution{
 		{
-			"not-a-license", "This report does not replace the published instructions themselves, your local law, or a licensed process authority. Read the whole of the published recipe before you start.",
+			"not-a-license",
+			"This report does not replace the published instructions themselves, your local law, or a licensed process authority. Read the whole of " +
+				"the published recipe before you start.",
 			[]catalog.Citation{{Source: "practice"}},
 			always,
 		},
@@ -38,7 +41,9 @@ func cautions() []caution {
 			always,
 		},
 		{
-			"seal-check", "Let the jars cool for 12 to 24 hours, then check every seal. A jar that has not sealed is reprocessed within 24 hours of the first processing with a new lid, or kept in the refrigerator and eaten within days.",
+			"seal-check",
+			"Let the jars cool for 12 to 24 hours, then check every seal. A jar that has not sealed is reprocessed within 24 hours of the first " +
+				"processing with a new lid, or kept in the refrigerator and eaten within days.",
 			[]catalog.Citation{catalog.Guide("p. 1-25, 1-26")},
 			onShelf,
 		},
@@ -50,22 +55,31 @@ func cautions() []caution {
 			},
 		},
 		{
-			"burns-and-glass", "Boiling water, steam and hot jars burn: lift jars with a jar lifter, straight up, and tip the canner lid away from you. Never set hot jars on a cold or wet surface or into a draft, and never use a jar with a nick or crack.",
+			"burns-and-glass",
+			"Boiling water, steam and hot jars burn: lift jars with a jar lifter, straight up, and tip the canner lid away from you. Never set hot " +
+				"jars on a cold or wet surface or into a draft, and never use a jar with a nick or crack.",
 			[]catalog.Citation{{Source: "msu-extension", Locator: "1997, on breakage", Verified: catalog.Read}, {Source: "practice"}},
 			func(f *facts.Facts, _ report.Disposition) bool { return f.Request.Batch != nil && f.ForShelf() },
 		},
 		{
-			"disposal", "A jar to be thrown away stays closed: put it into a strong bag, tie it, and put it where no person or animal can get at it. If it is open or leaks, wear gloves, and wash hands and everything it touched with household bleach and water. Do not taste it, and do not pour it out.",
+			"disposal",
+			"A jar to be thrown away stays closed: put it into a strong bag, tie it, and put it where no person or animal can get at it. If it is " +
+				"open or leaks, wear gloves, and wash hands and everything it touched with household bleach and water. Do not taste it, and do not pour " +
+				"it out.",
 			[]catalog.Citation{catalog.Guide("p. 1-26 to 1-27"), {Source: "memory", Locator: "on gloves, bags and bleach", Verified: catalog.Recalled}},
 			func(f *facts.Facts, d report.Disposition) bool { return f.Request.Batch != nil && d == report.Discard },
 		},
 		{
-			"storage", "Keep sealed jars in a cool, dark, dry place, best between 50 and 70 °F (10 and 21 °C), never above 95 °F (35 °C), and use them within a year. Refrigerate after opening.",
+			"storage",
+			"Keep sealed jars in a cool, dark, dry place, best between 50 and 70 °F (10 and 21 °C), never above 95 °F (35 °C), and use them within " +
+				"a year. Refrigerate after opening.",
 			[]catalog.Citation{catalog.Guide("p. 1-6, 1-11, 1-26")},
 			onShelf,
 		},
 		{
-			"listeria", "Pickles that were never heated in the jar can carry Listeria even in the refrigerator. People who are pregnant, old or ill should rather eat processed ones.",
+			"listeria",
+			"Pickles that were never heated in the jar can carry Listeria even in the refrigerator. People who are pregnant, old or ill should " +
+				"rather eat processed ones.",
 			[]catalog.Citation{{Source: "nchfp", Locator: "2004, on home-fermented refrigerator dills", Verified: catalog.Read}},
 			func(f *facts.Facts, _ report.Disposition) bool { return !f.ForShelf() },
 		},
@@ -83,7 +97,9 @@ func cautions() []caution {
 			},
 		},
 		{
-			"fully-fermented", "A ferment is canned or eaten only when it has soured fully: 3 to 4 weeks at 70 to 75 °F (21 to 24 °C), longer when cooler. Throw away what is soft, slimy or smells bad.",
+			"fully-fermented",
+			"A ferment is canned or eaten only when it has soured fully: 3 to 4 weeks at 70 to 75 °F (21 to 24 °C), longer when cooler. Throw away " +
+				"what is soft, slimy or smells bad.",
 			[]catalog.Citation{catalog.Guide("p. 6-6 to 6-8")},
 			func(f *facts.Facts, _ report.Disposition) bool {
 				return f.Request.Recipe.Kind == document.KindFermented

@@ -2,24 +2,35 @@ package storage
 
 import (
 	"math"
+	"time"
 
 	"jarwright/validate/facts"
-	"jarwright/validate/moment"
 )
 
-// Packed is the day on which the batch was packed, in the zone of its labels; it reports false when that is not recorded.
-func Packed(f *facts.Facts) (moment.Date, bool) {
-	if f.Request.Batch == nil {
-		return moment.Date{}, false
+// Dates are times at which a day begins, in the zone of the labels.
+
+// Packed is the day on which the batch was packed; it reports false when that is not recorded.
+func Packed(f *facts.Facts) (time.Time, bool) {
+	packed := f.Times.Packed
+	if !packed.Known {
+		return time.Time{}, false
 	}
-	at, ok := moment.Parse(f.Request.Batch.PackedAt)
-	return at.Date(Offset(f)), ok
+	return dayOf(packed.Time), true
 }
 
-// Offset is the zone of the labels, in minutes ahead of UTC.
-func Offset(f *facts.Facts) int {
-	minutes, _ := moment.ParseOffset(f.Request.Batch.UTCOffset)
-	return minutes
+// dayOf is the time at which the day of a time begins, in its zone.
+func dayOf(at time.Time) time.Time {
+	year, month, day := at.Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, at.Location())
+}
+
+// AddMonths is the same day so many months later, or the last day of that month where it has no such day.
+func AddMonths(day time.Time, months int) time.Time {
+	later := day.AddDate(0, months, 0)
+	if later.Day() != day.Day() {
+		later = later.AddDate(0, 0, -later.Day())
+	}
+	return later
 }
 
 // DaysOfWeek is how many days a week has.
@@ -27,17 +38,17 @@ const DaysOfWeek = 7
 
 // Cured is between which days the jars have stood as long as the tested recipe prints; it reports false when it prints
 // none, or when the day of packing is not recorded.
-func Cured(f *facts.Facts) (from, to moment.Date, ok bool) {
+func Cured(f *facts.Facts) (from, to time.Time, ok bool) {
 	packed, known := Packed(f)
 	weeks, printed := CureWeeks(f)
 	if !known || !printed {
-		return moment.Date{}, moment.Date{}, false
+		return time.Time{}, time.Time{}, false
 	}
-	return packed.AddDays(int(weeks[0] * DaysOfWeek)), packed.AddDays(int(weeks[1] * DaysOfWeek)), true
+	return packed.AddDate(0, 0, int(weeks[0]*DaysOfWeek)), packed.AddDate(0, 0, int(weeks[1]*DaysOfWeek)), true
 }
 
-// CureWeeks is how long, in weeks from and to, the tested recipe has jars stand before they are opened; it reports false when it
-// prints none.
+// CureWeeks is how long, in weeks from and to, the tested recipe has jars stand before they are opened; it reports false when
+// it prints none.
 func CureWeeks(f *facts.Facts) ([2]float64, bool) {
 	if f.Match.Recipe == nil {
 		return [2]float64{}, false
@@ -47,19 +58,22 @@ func CureWeeks(f *facts.Facts) ([2]float64, bool) {
 
 // BestBefore is the day until which jars from the shelf are best used; it reports false when the day of packing is not
 // recorded.
-func BestBefore(f *facts.Facts) (moment.Date, bool) {
-	packed, ok := Packed(f)
-	return packed.AddMonths(int(f.LimitAsPrinted("best-before").Value)), ok
+func BestBefore(f *facts.Facts) (time.Time, bool) {
+	packed, known := Packed(f)
+	if !known {
+		return time.Time{}, false
+	}
+	return AddMonths(packed, int(f.LimitAsPrinted("best-before").Value)), true
 }
 
 // RefrigeratorUntil is the last day of a recipe that is made for the refrigerator; it reports false when it prints no
 // such time, or when the day of packing is not recorded.
-func RefrigeratorUntil(f *facts.Facts) (moment.Date, bool) {
-	packed, ok := Packed(f)
-	if !ok || f.ForShelf() || f.Match.Recipe == nil || f.Match.Recipe.Refrigerator[1] == 0 {
-		return moment.Date{}, false
+func RefrigeratorUntil(f *facts.Facts) (time.Time, bool) {
+	packed, known := Packed(f)
+	if !known || f.ForShelf() || f.Match.Recipe == nil || f.Match.Recipe.Refrigerator[1] == 0 {
+		return time.Time{}, false
 	}
-	return packed.AddMonths(int(math.Floor(f.Match.Recipe.Refrigerator[1]))), true
+	return AddMonths(packed, int(math.Floor(f.Match.Recipe.Refrigerator[1]))), true
 }
 
 // RefrigeratedUntilID is the id of a rule; package canningday makes its remarks.
