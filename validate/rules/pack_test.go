@@ -31,7 +31,7 @@ func printedHeadspaces(inches ...float64) func(*facts.Facts) {
 // headspaceTolerance is how far, in m, a headspace may be from the printed one: 1/16 in, and a millionth for the rounding of units.
 func headspaceTolerance(t *testing.T) float64 {
 	t.Helper()
-	tolerance, _ := factsOf(t, dills(t)).Limit("headspace-tolerance")
+	tolerance := factsOf(t, dills(t)).Tolerance(catalog.HeadspaceTolerance)
 	return tolerance * (1 + 1e-6)
 }
 
