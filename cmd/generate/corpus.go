@@ -12,8 +12,6 @@ import (
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
-
-	"github.com/go-json-experiment/json/jsontext"
 )
 
 // The one kitchen of the corpus, in feet: in the lowest band of every table.
@@ -54,14 +52,8 @@ func corpus(tables *catalog.Tables) ([]file, error) {
 
 func indented(request document.Request) ([]byte, error) {
 	var text bytes.Buffer
-	if err := report.Encode(&text, request); err != nil {
-		return nil, err
-	}
-	document := jsontext.Value(text.Bytes())
-	if err := document.Indent(jsontext.WithIndent("  ")); err != nil {
-		return nil, err
-	}
-	return append(document, '\n'), nil
+	err := report.EncodeIndented(&text, request)
+	return text.Bytes(), err
 }
 
 // file is one derived file: its name inside its folder, and its bytes.

@@ -1,7 +1,7 @@
 package main
 
 import (
-	"encoding/json"
+	"bytes"
 	"fmt"
 	"io"
 
@@ -9,6 +9,7 @@ import (
 
 	"jarwright/validate"
 	"jarwright/validate/explanation"
+	"jarwright/validate/report"
 )
 
 func newExplain() *cobra.Command {
@@ -84,9 +85,9 @@ func oneRequest(checker *validate.Checker, file string, stdin io.Reader, stderr 
 		writeProblem(stderr, file, problem)
 		return nil, exitError(exitUnreadable)
 	}
-	body, err := json.Marshal(drafted.Request)
-	if err != nil {
+	var body bytes.Buffer
+	if err := report.Encode(&body, drafted.Request); err != nil {
 		return nil, fmt.Errorf("write the drafted recipe as a request: %w", err)
 	}
-	return body, nil
+	return body.Bytes(), nil
 }

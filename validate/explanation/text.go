@@ -2,7 +2,6 @@ package explanation
 
 import (
 	"bufio"
-	"encoding/json"
 	"fmt"
 	"io"
 	"slices"
@@ -16,10 +15,7 @@ import (
 
 // JSON writes the explanation as it is, indented.
 func JSON(w io.Writer, e Explanation) error {
-	encoder := json.NewEncoder(w)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	if err := encoder.Encode(e); err != nil {
+	if err := report.EncodeIndented(w, e); err != nil {
 		return fmt.Errorf("writing the explanation: %w", err)
 	}
 	return nil

@@ -1,9 +1,12 @@
 package report
 
 import (
+	"bytes"
 	"encoding/json" // the only place: see Encode
 	"fmt"
 	"io"
+
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // Encode writes a value as every answer is written: JSON in one line that ends with a line feed, for terminals and streams.
@@ -17,6 +20,22 @@ func Encode(w io.Writer, value any) error {
 	encoder.SetEscapeHTML(false)
 	if err := encoder.Encode(value); err != nil {
 		return fmt.Errorf("encode JSON: %w", err)
+	}
+	return nil
+}
+
+// EncodeIndented writes a value as Encode does, laid out for people with two spaces for each depth.
+func EncodeIndented(w io.Writer, value any) error {
+	var plain bytes.Buffer
+	if err := Encode(&plain, value); err != nil {
+		return err
+	}
+	laidOut := jsontext.Value(plain.Bytes())
+	if err := laidOut.Indent(jsontext.WithIndent("  ")); err != nil {
+		return fmt.Errorf("lay out JSON: %w", err)
+	}
+	if _, err := w.Write(append(laidOut, '\n')); err != nil {
+		return fmt.Errorf("write JSON: %w", err)
 	}
 	return nil
 }
