@@ -24,7 +24,8 @@ import (
 
 var (
 	documents  = flag.Int("documents", 500, "how many documents TestAgreement makes")
-	agreedUpon = flag.String("agreed", "", "file for the documents of TestAgreement with what the service says; .ci/outside gives it to another implementation of JSON Schema")
+	agreedUpon = flag.String("agreed", "", "file for the documents of TestAgreement with what the service says; .ci/outside gives it to another "+
+		"implementation of JSON Schema")
 )
 
 // sentenced is a document with what the service says of it, or has said itself.

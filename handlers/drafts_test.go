@@ -65,7 +65,10 @@ func TestReportsOfDraftsAreCounted(t *testing.T) {
 		}
 	}
 	text := scraped(t, metrics)
-	for _, want := range []string{`jarwright_reports_total{disposition="hold"} 1`, `jarwright_rule_outcomes_total{outcome="undetermined",rule="process.elevation-known"} 1`} {
+	for _, want := range []string{
+		`jarwright_reports_total{disposition="hold"} 1`,
+		`jarwright_rule_outcomes_total{outcome="undetermined",rule="process.elevation-known"} 1`,
+	} {
 		if !strings.Contains(text, want) {
 			t.Errorf("the metrics lack %s", want)
 		}

@@ -303,7 +303,8 @@ func TestSheddingOfStreams(t *testing.T) {
 		t.Errorf("errors in the log: %v", failed.All())
 	}
 	connection.Close()
-	for deadline := time.Now().Add(5 * time.Second); call(server, "POST", "/v1/reports", request, ndjson).Code != http.StatusOK; time.Sleep(10 * time.Millisecond) {
+	for deadline := time.Now().Add(5 * time.Second); call(server, "POST", "/v1/reports", request,
+		ndjson).Code != http.StatusOK; time.Sleep(10 * time.Millisecond) {
 		if time.Now().After(deadline) {
 			t.Fatal("the stream that has ended keeps others out")
 		}

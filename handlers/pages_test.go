@@ -209,7 +209,8 @@ func TestPastedDocument(t *testing.T) {
 		t.Fatal(err)
 	}
 	fields := form("do", "paste", "json", string(body))
-	if page := pageOf(t, c, posted("/", formType, fields), fields); !strings.Contains(page, "label is-shelf") || !strings.Contains(page, `value="pickling cucumber"`) {
+	if page := pageOf(t, c, posted("/", formType, fields), fields); !strings.Contains(page, "label is-shelf") || !strings.Contains(page,
+		`value="pickling cucumber"`) {
 		t.Error("the pasted document is not in the form with its report")
 	}
 	fields = form("do", "paste", "json", `{"recipe":{"ingredeints":[]}}`)
@@ -223,7 +224,8 @@ func TestPastedDocument(t *testing.T) {
 func TestNothingTypedIsMarkup(t *testing.T) {
 	c := newContract(t)
 	const evil = `<script>alert(1)</script>"' onload=x <img src=x onerror=alert(1)>`
-	fields := form("do", "check", "name", evil, "rows", "1", "item-0", evil, "form-0", evil, "amount-0", "1", "unit-0", "cup", "per-0", "batch", "jars", evil, "elevation", evil)
+	fields := form("do", "check", "name", evil, "rows", "1", "item-0", evil, "form-0", evil, "amount-0", "1", "unit-0", "cup", "per-0", "batch", "jars", evil,
+		"elevation", evil)
 	body, err := json.Marshal(evil)
 	if err != nil {
 		t.Fatal(err)
@@ -250,7 +252,8 @@ func TestFormByHand(t *testing.T) {
 	c := newContract(t)
 	typed := []string{
 		"do", "check", "name", "Beans", "kind", "brined", "keep", "shelf", "jar", "pint", "jars", "8", "pack", "raw", "headspace", "1/2", "headspace-unit", "in",
-		"preparation", "sterilized", "method", "boiling_water", "time", "5", "elevation", "800", "elevation-unit", "ft", "water", "1", "water-unit", "in", "rows", "5",
+		"preparation", "sterilized", "method", "boiling_water", "time", "5", "elevation", "800", "elevation-unit", "ft", "water", "1", "water-unit", "in", "rows",
+		"5",
 		"item-0", "green bean", "amount-0", "4", "unit-0", "lb", "per-0", "batch", "form-0", "whole, trimmed, 4 in",
 		"item-1", "white vinegar", "amount-1", "5", "unit-1", "cup", "per-1", "batch", "acidity-1", "5", "bottled-1", "yes",
 		"item-2", "water", "amount-2", "5", "unit-2", "cup", "per-2", "batch",
@@ -344,7 +347,8 @@ func TestCardExamplesHoldTheContract(t *testing.T) {
 			continue
 		}
 		var problem handlers.Problem
-		if err := json.NewDecoder(bytes.NewReader(answer.Body.Bytes())).Decode(&problem); err != nil || problem.Code != "not_fit_for_shelf" || len(problem.Errors) == 0 {
+		if err := json.NewDecoder(bytes.NewReader(answer.Body.Bytes())).Decode(&problem); err != nil || problem.Code != "not_fit_for_shelf" ||
+			len(problem.Errors) == 0 {
 			t.Errorf("%s: %v %+v", name, err, problem)
 		}
 	}

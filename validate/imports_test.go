@@ -216,3 +216,17 @@ func TestFormulasKnowNoRules(t *testing.T) {
 		t.Errorf("formulas were looked for in %v", seen)
 	}
 }
+
+// A file that is longer holds more than one thing. Tables of data are not Go.
+func TestNoFileOverFiveHundredLines(t *testing.T) {
+	const most = 500
+	for _, file := range goFiles(t) {
+		text, err := os.ReadFile(filepath.Join("..", file.path))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if lines := strings.Count(string(text), "\n"); lines > most {
+			t.Errorf("%s has %d lines, more than %d", file.path, lines, most)
+		}
+	}
+}

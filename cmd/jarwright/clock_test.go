@@ -58,7 +58,8 @@ func jumpingClock(t *testing.T) string {
 // A clock that somebody sets, again and again, changes no timeout, no quota and no duration.
 func TestClockThatJumps(t *testing.T) {
 	if !*jumping {
-		t.Skip("it builds the program and the packages below it anew, with a clock that jumps, which takes a minute; .ci/run asks for it: go test ./cmd/jarwright -run ClockThatJumps -args -clock")
+		t.Skip("it builds the program and the packages below it anew, with a clock that jumps, which takes a minute; .ci/run asks for it: go test " +
+			"./cmd/jarwright -run ClockThatJumps -args -clock")
 	}
 	const quota, asked = 100, 160
 	all := examples(t)

@@ -129,7 +129,8 @@ func TestFailOn(t *testing.T) {
 
 func TestReportAsNDJSON(t *testing.T) {
 	folder := archive(t)
-	_, stdout, _ := run(t, "report", "--format", "ndjson", filepath.Join(folder, "*.json"), filepath.Join(folder, "below", "*.ndjson"), filepath.Join(folder, "a-good.json"))
+	_, stdout, _ := run(t, "report", "--format", "ndjson", filepath.Join(folder, "*.json"), filepath.Join(folder, "below", "*.ndjson"),
+		filepath.Join(folder, "a-good.json"))
 	lines := strings.Split(strings.TrimSpace(stdout), "\n")
 	if len(lines) != 3+3+1 {
 		t.Fatalf("%d lines", len(lines))
@@ -170,11 +171,13 @@ func TestReportAsSARIF(t *testing.T) {
 func TestReportAsMarkdownAndFull(t *testing.T) {
 	folder := archive(t)
 	_, stdout, _ := run(t, "report", "--format", "markdown", folder)
-	if !strings.Contains(stdout, "| b-high.json") && !strings.Contains(stdout, "b-high.json | hold | process.altitude-time") || !strings.Contains(stdout, "| 9 | in all |") {
+	if !strings.Contains(stdout, "| b-high.json") && !strings.Contains(stdout, "b-high.json | hold | process.altitude-time") || !strings.Contains(stdout,
+		"| 9 | in all |") {
 		t.Errorf("%s", stdout)
 	}
 	_, stdout, _ = run(t, "report", "--full", filepath.Join(folder, "a-good.json"), filepath.Join(folder, "b-high.json"))
-	if !strings.Contains(stdout, "a-good.json:\n\n") || !strings.Contains(stdout, "Not for the shelf as written") || !strings.Contains(stdout, "       2  in all\n") {
+	if !strings.Contains(stdout, "a-good.json:\n\n") || !strings.Contains(stdout, "Not for the shelf as written") || !strings.Contains(stdout,
+		"       2  in all\n") {
 		t.Errorf("%s", stdout)
 	}
 }

@@ -111,19 +111,37 @@ func everythingAsked(t *testing.T, p *process) []wellFormed {
 		t.Fatal(err)
 	}
 	list = append(list,
-		wellFormed{name: "report packed", method: "POST", target: "/v1/reports", headers: []string{asJSON, "Content-Encoding: gzip"}, body: packed.Bytes(), status: 200, answer: all[0].report},
+		wellFormed{
+			name: "report packed", method: "POST", target: "/v1/reports", headers: []string{asJSON, "Content-Encoding: gzip"}, body: packed.Bytes(),
+			status: 200, answer: all[0].report,
+		},
 		wellFormed{name: "report with all", method: "POST", target: "/v1/reports?include=derivation,curves", headers: []string{asJSON}, body: all[0].body},
-		wellFormed{name: "no report", method: "POST", target: "/v1/reports", headers: []string{asJSON}, body: []byte(`{"recipe":{"ingredients":[{"item":1}]}}`), status: 422},
+		wellFormed{
+			name: "no report", method: "POST", target: "/v1/reports", headers: []string{asJSON}, body: []byte(`{"recipe":{"ingredients":[{"item":1}]}}`),
+			status: 422,
+		},
 		wellFormed{name: "stream", method: "POST", target: "/v1/reports", headers: []string{"Content-Type: application/x-ndjson"}, body: lines.Bytes()},
-		wellFormed{name: "stream with a bad line", method: "POST", target: "/v1/reports", headers: []string{"Content-Type: application/x-ndjson"}, body: append([]byte("{}\n"), lines.Bytes()...)},
+		wellFormed{
+			name: "stream with a bad line", method: "POST", target: "/v1/reports", headers: []string{"Content-Type: application/x-ndjson"},
+			body: append([]byte("{}\n"), lines.Bytes()...),
+		},
 		wellFormed{name: "plan", method: "POST", target: "/v1/plans", headers: []string{asJSON}, body: read("plans/half-a-bushel-of-cucumbers.json")},
 		wellFormed{name: "plan", method: "POST", target: "/v1/plans", headers: []string{asJSON}, body: read("plans/beets-for-the-vinegar-left.json")},
-		wellFormed{name: "draft", method: "POST", target: "/v1/drafts?report=true", headers: []string{"Content-Type: application/ld+json"}, body: read("mustard-seed-carrots.jsonld")},
-		wellFormed{name: "draft of a page", method: "POST", target: "/v1/drafts", headers: []string{"Content-Type: text/html"}, body: fmt.Appendf(nil, `<!doctype html><script type="application/ld+json">%s</script>`, read("mustard-seed-carrots.jsonld"))},
+		wellFormed{
+			name: "draft", method: "POST", target: "/v1/drafts?report=true", headers: []string{"Content-Type: application/ld+json"},
+			body: read("mustard-seed-carrots.jsonld"),
+		},
+		wellFormed{
+			name: "draft of a page", method: "POST", target: "/v1/drafts", headers: []string{"Content-Type: text/html"},
+			body: fmt.Appendf(nil, `<!doctype html><script type="application/ld+json">%s</script>`, read("mustard-seed-carrots.jsonld")),
+		},
 	)
 	for _, form := range []string{"application/json", "application/ld+json", "text/html", "text/markdown"} {
 		for _, file := range []string{"dill-cucumbers.json", "kohlrabi-sticks.json"} {
-			list = append(list, wellFormed{name: "card as " + form, method: "POST", target: "/v1/cards", headers: []string{asJSON, "Accept: " + form}, body: read("cards/" + file)})
+			list = append(list, wellFormed{
+				name: "card as " + form, method: "POST", target: "/v1/cards", headers: []string{asJSON, "Accept: " + form},
+				body: read("cards/" + file),
+			})
 		}
 	}
 	for _, target := range []string{

@@ -157,7 +157,8 @@ func TestHundredThousandLines(t *testing.T) {
 	if peak > mostMiB {
 		t.Errorf("%.0f MiB resident, at most %d", peak, mostMiB)
 	}
-	t.Logf("%d lines (%d reports) in %v: %.0f lines/s, %.0f reports/s; peak %.0f MiB", lines, good, took.Round(time.Millisecond), lines/took.Seconds(), float64(good)/took.Seconds(), peak)
+	t.Logf("%d lines (%d reports) in %v: %.0f lines/s, %.0f reports/s; peak %.0f MiB", lines, good, took.Round(time.Millisecond), lines/took.Seconds(),
+		float64(good)/took.Seconds(), peak)
 }
 
 // A client that sends and does not read makes nothing grow, and does not keep others waiting.

@@ -198,7 +198,8 @@ func (d *Day) shelfTasks(t *tasks, i int) {
 	}
 	warmest, limit := d.facts.Limit("storage-max")
 	for _, s := range j.stays {
-		if read, ok := d.temperature(s.doc.Temperature); ok && s.doc.Place == document.PlaceRoom && float64(read) > warmest+d.tolerance(catalog.RefrigeratorTolerance) {
+		if read, ok := d.temperature(s.doc.Temperature); ok && s.doc.Place == document.PlaceRoom &&
+			float64(read) > warmest+d.tolerance(catalog.RefrigeratorTolerance) {
 			t.now(i, fmt.Sprintf("Move it to a cool, dark, dry place; it stood warmer than %s °F.", measure.FormatNumber(limit.Value)))
 		}
 	}
