@@ -122,8 +122,8 @@ func (c *Checker) vinegarShare(facts *composition.Composition) (liquids, bool) {
 		if !line.Counts() || line.State != composition.Given || !vinegar && line.Class != catalog.Water {
 			continue
 		}
-		ml, ok := c.scale.MillilitersOf(line.Item, line.Value, line.Unit)
-		if !ok || line.PerJar && facts.Jars == nil {
+		ml := line.Milliliters
+		if !line.VolumeKnown || line.PerJar && facts.Jars == nil {
 			return l, false
 		}
 		if line.PerJar {
@@ -225,8 +225,7 @@ func (c *Checker) foodPerJarML(facts *composition.Composition) float64 {
 		if !line.IsFood() || !line.Counts() {
 			continue
 		}
-		low, high, ok := c.scale.Grams(line.Item, line.Form, line.Value, line.Unit)
-		if line.State != composition.Given || !ok {
+		if !line.WeightKnown {
 			continue
 		}
 		share := 1.0
@@ -236,7 +235,7 @@ func (c *Checker) foodPerJarML(facts *composition.Composition) float64 {
 			}
 			share = *facts.Jars
 		}
-		grams += (low + high) / 2 / share
+		grams += line.Grams() / share
 	}
 	return math.Round(grams)
 }

@@ -18,7 +18,6 @@ type Facts struct {
 	Request     *document.Request
 	Tables      *catalog.Tables
 	Units       *measure.Units
-	Scale       *composition.Scale
 	Composition composition.Composition
 	Match       match.Match
 	Elevation   *measure.Length // nil: not given
@@ -60,7 +59,7 @@ type Sources struct {
 
 // New works out everything that the rules look at. With derivation it also finds which input of the computed pH decides.
 func New(from Sources, request *document.Request, derivation bool) *Facts {
-	f := &Facts{Request: request, Tables: from.Tables, Units: from.Units, Scale: from.Scale, Times: ReadTimes(request)}
+	f := &Facts{Request: request, Tables: from.Tables, Units: from.Units, Times: ReadTimes(request)}
 	if si, ok := f.SI(f.ElevationWritten()); ok {
 		f.Elevation = new(measure.Length(si))
 	}

@@ -45,8 +45,8 @@ func (w *writer) brine() *Brine {
 		if line.Class != catalog.Acid && line.Class != catalog.Water {
 			continue
 		}
-		if ml, ok := w.p.scale.MillilitersOf(line.Item, w.exact(i), line.Unit); ok {
-			milliliters += ml
+		if line.VolumeKnown {
+			milliliters += line.Milliliters * w.exact(i) / line.Value
 			sour = sour || line.Class == catalog.Acid
 		}
 	}

@@ -87,9 +87,7 @@ func (p *Planner) sizeForVinegar(made size, milliliters, jars float64, base *com
 		if line.Item == nil || line.Item.Family != "vinegar" || line.State != composition.Given {
 			continue
 		}
-		if ml, ok := p.scale.MillilitersOf(line.Item, line.Value, line.Unit); ok {
-			need += ml * times(line, jars)
-		}
+		need += line.Milliliters * times(line, jars)
 	}
 	if need <= 0 {
 		return made, []ingest.Error{{Pointer: "/target/vinegar", Code: ingest.CodeNotAllowed, Detail: "The recipe has no measured vinegar."}}
@@ -150,12 +148,11 @@ func (p *Planner) inUnit(line *composition.Line, unit measure.Unit) (float64, bo
 	if line.Unit.Dimension == unit.Dimension && (unit.Dimension != measure.DimensionCount || line.Unit.Code == unit.Code) {
 		return unit.From(line.Unit.SI(line.Value)), true
 	}
-	low, high, ok := p.scale.Grams(line.Item, line.Form, line.Value, line.Unit)
-	lowOne, highOne, okOne := p.scale.Grams(line.Item, line.Form, 1, unit)
-	if !ok || !okOne || lowOne+highOne <= 0 {
+	lowOne, highOne, ok := p.scale.Grams(line.Item, line.Form, 1, unit)
+	if !ok || !line.WeightKnown || lowOne+highOne <= 0 {
 		return 0, false
 	}
-	return (low + high) / (lowOne + highOne), true
+	return (line.GramsLow + line.GramsHigh) / (lowOne + highOne), true
 }
 
 // produceLines finds the lines of the food at hand: the one named, or the food that weighs most.
@@ -167,8 +164,8 @@ func (p *Planner) produceLines(name string, base *composition.Composition, jars 
 		if !line.IsFood() || line.Item == nil || line.State != composition.Given || line.Value <= 0 {
 			continue
 		}
-		if low, high, ok := p.scale.Grams(line.Item, line.Form, line.Value, line.Unit); ok && (low+high)*times(line, jars) > most {
-			heaviest, most = len(foods), (low+high)*times(line, jars)
+		if grams := line.Grams() * times(line, jars); grams > most {
+			heaviest, most = len(foods), grams
 		}
 		foods = append(foods, line)
 	}

@@ -33,14 +33,13 @@ func SaltByVolume() Rule {
 				if !flake || line.State != composition.Given || line.Unit.Dimension != measure.DimensionVolume {
 					continue
 				}
-				low, high, ok := f.Scale.GramsOfKind(line.Item, line.SaltKind, line.Value, line.Unit)
 				finding := facts.Finding{
 					Outcome: report.Fail, At: line.At + "/amount", Changes: f.Tables.ChangesOn(catalog.FlakeSaltByVolume),
 					Message: "Flake salts differ so much in density that a spoon or cup does not say how much salt it is.",
 				}
-				if ok {
+				if line.WeightKnown {
 					finding.Message = fmt.Sprintf("%s %s of this salt may weigh anything from %.0f to %.0f g.",
-						measure.FormatNumber(line.Value), line.Unit.Code, low, high)
+						measure.FormatNumber(line.Value), line.Unit.Code, line.GramsLow, line.GramsHigh)
 				}
 				findings = append(findings, finding)
 			}
@@ -94,7 +93,7 @@ func Dimension() Rule {
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
 			for _, line := range lines(f, measuredFood) {
-				if _, _, ok := f.Scale.Grams(line.Item, line.Form, line.Value, line.Unit); !ok {
+				if !line.WeightKnown {
 					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/amount",
 						Message: fmt.Sprintf("No published weight is known for %s measured in %s.", line.Name, line.Unit.Name),
