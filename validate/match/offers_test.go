@@ -304,3 +304,56 @@ func TestAlternativesFor(t *testing.T) {
 		}
 	}
 }
+
+// The acid and the food, each as a multiple of the tested recipe's, where acid is measured for the batch.
+func TestProportion(t *testing.T) {
+	for _, c := range []struct {
+		recipe, item string
+		factor       float64
+		want         Proportion
+	}{
+		{"pickled-dilled-beans", "white-vinegar", 1, Proportion{Acid: 1, Food: 1}},
+		{"pickled-dilled-beans", "white-vinegar", 0.9, Proportion{Acid: 0.9, Food: 1}},
+		{"pickled-dilled-beans", "green-bean", 0.5, Proportion{Acid: 1, Food: 0.5}},
+		{"crushed-tomatoes-acidified", "lemon-juice", 1, Proportion{}},
+		{"sauerkraut", "cabbage", 1, Proportion{}},
+	} {
+		request := followed(t, c.recipe)
+		written, _ := lineOf(t, &request, c.item)
+		times(c.factor)(written)
+		m := comparedWith(&request)
+		if math.Abs(m.Acid.Acid-c.want.Acid) > 1e-9 || math.Abs(m.Acid.Food-c.want.Food) > 1e-9 {
+			t.Errorf("%s, %s times %v: %+v, want %+v", c.recipe, c.item, c.factor, m.Acid, c.want)
+		}
+	}
+}
+
+// Fruit that is acidified in the jar is held to the printed amount for each jar, whatever its acid.
+func TestFruitByTheJar(t *testing.T) {
+	request := followed(t, "figs-acidified")
+	written, at := lineOf(t, &request, "fig")
+	printed := *written.Amount.Value
+	times(0.5)(written)
+	m := comparedWith(&request)
+	index := slices.IndexFunc(m.Allowances, func(a Allowance) bool { return a.At == at+"/amount/value" })
+	if index < 0 || m.Allowances[index].High == nil || math.Abs(*m.Allowances[index].High/printed-1) > 0.01 {
+		t.Errorf("half of %v: %+v", printed, m.Allowances)
+	}
+	times(2.1)(written)
+	m = comparedWith(&request)
+	if d := m.Departs(RulePublishedRatio); len(d) != 1 || d[0].At != at+"/amount" || !strings.Contains(d[0].What, "in each jar") || math.Abs(d[0].Limit.Value/printed-1) > 0.01 {
+		t.Errorf("5 %% more figs: %+v", d)
+	}
+}
+
+// A printed style of packing without a printed time can be compared and has no minutes.
+func TestNoTimePrinted(t *testing.T) {
+	request := followed(t, "peach-pickles")
+	request.Recipe.Pack = ""
+	m := comparedWith(&request)
+	for _, d := range m.Departures {
+		if strings.Contains(d.What, "No process time is printed") {
+			t.Errorf("the pack is not said, and yet: %s", d.What)
+		}
+	}
+}
