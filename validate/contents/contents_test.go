@@ -346,6 +346,11 @@ func TestJarAndHeadspace(t *testing.T) {
 			near(t, "fill", got.Jarful.FillML, 473.1765-2855.7784*25.4/1000*test.filling, 0.001)
 		})
 	}
+}
+
+// A jar described by its own measures, where they can be those of a jar.
+func TestJarOfOnesOwn(t *testing.T) {
+	k := loadKitchen(t)
 	own := func(capacity float64, mouth, height *document.Quantity) *headspace.Jar {
 		in := k.input(document.KindBrined, 3, food(1000), water(500))
 		in.Request.Recipe.Jar = &document.Jar{Capacity: quantity(capacity, "mL"), Mouth: mouth, InteriorHeight: height}

@@ -168,7 +168,11 @@ func TestWholeBatch(t *testing.T) {
 	near(t, "food", j.Portion.LowAcidFoodKg, 2, 1e-9)
 	near(t, "mass of the liquid", j.Brine.MassG, 560+30+20, 1e-6)
 	nearBand(t, "juice", j.Bands.Strength[acidity.Citric], acidity.Band{Low: 0.608929, Estimate: 1, High: 1.147959})
+}
 
+// What single lines do to a whole batch.
+func TestLinesOfAWholeBatch(t *testing.T) {
+	k := loadKitchen(t)
 	const relish = document.KindRelish
 	bottled := lemonJuice(60)
 	bottled.Bottled = new(true)
@@ -250,6 +254,11 @@ func TestWholeBatch(t *testing.T) {
 			test.check(t, k.jarful(t, in))
 		})
 	}
+}
+
+// A jar is reckoned alone only where it is known which, how deep and how many.
+func TestWhenOneJarIsReckoned(t *testing.T) {
+	k := loadKitchen(t)
 	in := k.input(document.KindBrined, 4, food(2000), vinegar(500, 5))
 	in.Composition.Jar = nil
 	if j := k.jarful(t, in); j.One {
@@ -261,7 +270,7 @@ func TestWholeBatch(t *testing.T) {
 		t.Error("one jar that is deeper than it is")
 	}
 	in = k.input(document.KindBrined, 14, food(2000), vinegar(500, 5))
-	in.Match.Recipe = half
+	in.Match.Recipe = &catalog.TestedRecipe{CookedDown: &catalog.CookedDown{Fraction: 0.5}}
 	near(t, "one jar is not boiled down", k.jarful(t, in).Bands.Mixture.WaterKg, 2.5/14, 1e-4)
 }
 

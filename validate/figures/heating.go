@@ -115,7 +115,7 @@ func thickest(f *facts.Facts, jarRadiusM float64) (heating.Shape, float64) {
 func between(pack heating.Pack, process heating.Process, packed table.Bounds) (heating.Curve, error) {
 	process.StartC = packed.Low
 	curve, err := heating.Estimate(pack, process)
-	if err != nil || packed.Low == packed.High {
+	if err != nil {
 		return curve, err
 	}
 	process.StartC = packed.High

@@ -88,55 +88,9 @@ func TestExpansionOfWater(t *testing.T) {
 // recalled series for acetic acid that disagrees with the one that was read.
 func TestBrineDensity(t *testing.T) {
 	checked := map[string]int{}
-	for _, row := range worked(t, "brine.csv", "substance", "quantity", "concentration", "temperature_C", "value", "unit", "source", "verified") {
-		concentration, want := table.MustNumber(row[2]), table.MustNumber(row[4])
-		var brine Brine
-		tolerance := 0.0005
-		switch row[0] + " " + row[1] {
-		case "NaCl density":
-			if concentration > 22.6 || want == 1012.46 || row[3] == "15" {
-				continue
-			}
-			brine.SaltPercent = concentration
-		case "NaCl density_temperature_coefficient_A":
-			if concentration > 22.6 {
-				continue
-			}
-			brine.SaltPercent = concentration
-			checked["coefficient"]++
-			cold, errCold := brine.Density(15)
-			warm, errWarm := brine.Density(20)
-			if errCold != nil || errWarm != nil || math.Abs(cold-(warm+5*want)) > 0.0005*warm {
-				t.Errorf("%g %% at 15 °C: %.2f, by the printed coefficient %.2f, %v, %v", concentration, cold, warm+5*want, errCold, errWarm)
-			}
-			continue
-		case "NaCl specific_volume":
-			brine.SaltPercent = 100 * concentration * 0.0584428 / (1 + concentration*0.0584428)
-			want, tolerance = 1000/want, 1e-9 // the table itself
-		case "NaCl volume_ratio_100C_to_20C":
-			brine.SaltPercent = 100 * concentration * 0.0584428 / (1 + concentration*0.0584428)
-			got, err := brine.Expansion(20, 100)
-			checked["ratio"]++
-			if err != nil || math.Abs(got-want) > 0.00001 {
-				t.Errorf("expansion of %g mol/kg: %.5f, %v, want %.5f", concentration, got, err, want)
-			}
-			continue
-		case "sucrose density":
-			if concentration == 5 || concentration > 65 {
-				continue
-			}
-			brine.SugarPercent, tolerance = concentration, 0.001
-			if row[7] == "read" {
-				want *= 0.9982 // the column is specific gravity times 1000; water at 20 °C, same file
-			} else {
-				want *= 1000
-			}
-		case "acetic acid density":
-			if concentration > 30 || row[7] == "recalled" {
-				continue
-			}
-			brine.AceticPercent, want, tolerance = concentration, want*1000, 0.001
-		default:
+	for _, row := range worked(t, "brine.csv", brineColumns...) {
+		brine, want, tolerance, use := printedBrine(row)
+		if !use {
 			continue
 		}
 		checked[row[0]]++
@@ -145,9 +99,63 @@ func TestBrineDensity(t *testing.T) {
 			t.Errorf("%s: %s %s at %s °C = %.3f, %v, want %.3f", row[6], row[0], row[2], row[3], got, err, want)
 		}
 	}
-	if checked["NaCl"] < 125 || checked["coefficient"] != 12 || checked["sucrose"] < 25 || checked["acetic acid"] != 5 || checked["ratio"] != 9 {
+	if checked["NaCl"] < 125 || checked["sucrose"] < 25 || checked["acetic acid"] != 5 {
 		t.Errorf("rows checked: %v", checked)
 	}
+}
+
+// How salt brine changes with temperature: the handbook's coefficient from 20 to 15 °C within 0.05 %, the CRC table's ratio from 20
+// to 100 °C to its last digit.
+func TestBrineOverTemperature(t *testing.T) {
+	coefficients, ratios := 0, 0
+	for _, row := range worked(t, "brine.csv", brineColumns...) {
+		concentration, want := table.MustNumber(row[2]), table.MustNumber(row[4])
+		switch {
+		case row[1] == "density_temperature_coefficient_A" && concentration <= 22.6:
+			coefficients++
+			brine := Brine{SaltPercent: concentration}
+			cold, errCold := brine.Density(15)
+			warm, errWarm := brine.Density(20)
+			if errCold != nil || errWarm != nil || math.Abs(cold-(warm+5*want)) > 0.0005*warm {
+				t.Errorf("%g %% at 15 °C: %.2f, by the printed coefficient %.2f, %v, %v", concentration, cold, warm+5*want, errCold, errWarm)
+			}
+		case row[1] == "volume_ratio_100C_to_20C":
+			ratios++
+			if got, err := ofMolality(concentration).Expansion(20, 100); err != nil || math.Abs(got-want) > 0.00001 {
+				t.Errorf("expansion of %g mol/kg: %.5f, %v, want %.5f", concentration, got, err, want)
+			}
+		}
+	}
+	if coefficients != 12 || ratios != 9 {
+		t.Errorf("%d coefficients and %d ratios, want 12 and 9", coefficients, ratios)
+	}
+}
+
+var brineColumns = []string{"substance", "quantity", "concentration", "temperature_C", "value", "unit", "source", "verified"}
+
+func ofMolality(molPerKg float64) Brine {
+	return Brine{SaltPercent: 100 * molPerKg * 0.0584428 / (1 + molPerKg*0.0584428)}
+}
+
+// printedBrine is the brine of a row, its printed density in kg/m³ and how near to it one must come; false for a row that is none or is
+// left out.
+func printedBrine(row []string) (brine Brine, density, tolerance float64, use bool) {
+	concentration, value, read := table.MustNumber(row[2]), table.MustNumber(row[4]), row[7] == "read"
+	switch row[0] + " " + row[1] {
+	case "NaCl density":
+		return Brine{SaltPercent: concentration}, value, 0.0005, concentration <= 22.6 && value != 1012.46 && row[3] != "15"
+	case "NaCl specific_volume":
+		return ofMolality(concentration), 1000 / value, 1e-9, true // the table itself
+	case "sucrose density":
+		density = value * 1000
+		if read {
+			density = value * 0.9982 // the column is specific gravity times 1000; water at 20 °C, same file
+		}
+		return Brine{SugarPercent: concentration}, density, 0.001, concentration != 5 && concentration <= 65
+	case "acetic acid density":
+		return Brine{AceticPercent: concentration}, value * 1000, 0.001, concentration <= 30 && row[7] != "recalled"
+	}
+	return Brine{}, 0, 0, false
 }
 
 // Headspace volumes as cylinders of the mouth, derived in the reference figures, printed to 0.1 mL.

@@ -21,16 +21,12 @@ func SaltByVolume() Rule {
 		Sources: []catalog.Citation{catalog.Guide("p. 6-7"), {Source: "wisconsin-extension", Locator: "B2267, second-hand", Verified: catalog.Read}},
 		Remedy:  "Weigh the salt and give it in grams.",
 		Figures: []string{"salt_of_brine", "salt_of_jar"},
-		Applies: func(f *facts.Facts) bool {
-			return len(lines(f, func(l *composition.Line) bool {
-				return l.Class == catalog.Salt && l.State == composition.Given && l.Unit.Dimension == measure.DimensionVolume
-			})) > 0
-		},
+		Applies: func(f *facts.Facts) bool { return len(lines(f, saltByVolume)) > 0 },
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
 			for _, line := range lines(f, counted(catalog.Salt)) {
 				flake := line.SaltKind == document.SaltKosherFlake || line.SaltKind == document.SaltSeaCoarse
-				if !flake || line.State != composition.Given || line.Unit.Dimension != measure.DimensionVolume {
+				if !flake || !saltByVolume(line) {
 					continue
 				}
 				finding := facts.Finding{
@@ -46,6 +42,11 @@ func SaltByVolume() Rule {
 			return findings
 		},
 	}
+}
+
+// saltByVolume fits salt given by the spoon or cup, in the jar or not.
+func saltByVolume(l *composition.Line) bool {
+	return l.Class == catalog.Salt && l.State == composition.Given && l.Unit.Dimension == measure.DimensionVolume
 }
 
 // countless are families whose pieces are so small or so alike that a count needs no size.
