@@ -115,7 +115,7 @@ func changed(changes ...func(*fixture)) *fixture {
 // facts is what the rest of the service works out of the request, but that the tested recipe is named.
 func (f *fixture) facts() *facts.Facts {
 	all := loaded()
-	read := &facts.Facts{Request: &f.Request, Tables: all.tables, Units: all.units, Scale: all.scale, Times: facts.ReadTimes(&f.Request)}
+	read := &facts.Facts{Request: &f.Request, Tables: all.tables, Units: all.units, Times: facts.ReadTimes(&f.Request)}
 	if si, ok := read.SI(read.ElevationWritten()); ok {
 		read.Elevation = pointerTo(measure.Length(si))
 	}

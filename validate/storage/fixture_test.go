@@ -49,7 +49,7 @@ func factsOf(tested string, changes ...func(*document.Request)) *facts.Facts {
 	for _, change := range changes {
 		change(request)
 	}
-	f := &facts.Facts{Request: request, Tables: all.tables, Units: all.units, Scale: all.scale, Times: facts.ReadTimes(request)}
+	f := &facts.Facts{Request: request, Tables: all.tables, Units: all.units, Times: facts.ReadTimes(request)}
 	f.Composition = composition.Read(request, all.tables, all.scale)
 	if tested == "" {
 		return f
