@@ -21,6 +21,12 @@ func possible(rows ...*catalog.Schedule) func(*facts.Facts) {
 	return func(f *facts.Facts) { f.Match.Pack.Possible = rows }
 }
 
+// rounding is by how many minutes a time may miss through the rounding of units alone.
+func rounding(t *testing.T) float64 {
+	t.Helper()
+	return factsOf(t, dills(t)).MinutesTolerance()
+}
+
 // The printed minutes of fresh-pack dills in pints: 10 up to 1,000 ft, 15 up to 6,000 ft, 20 above.
 func TestAltitudeTime(t *testing.T) {
 	short := []string{timeAt}
@@ -39,7 +45,10 @@ func TestAltitudeTime(t *testing.T) {
 			measured: inMinutes(9.5), limit: inMinutes(10), says: "9.5 minutes are too few at 500 ft: “Quick fresh-pack dill pickles” takes 10. " +
 				"Process for at least 10",
 		},
-		{name: "short by no more than rounding, to the last bit", edit: minutes(10 - 1e-6), want: report.Pass},
+		{
+			name: "short by no more than rounding, to the last bit", want: report.Pass,
+			facts: possible(row(catalog.Band{Minutes: 10 + rounding(t)})),
+		},
 		{name: "600 seconds", edit: func(r *document.Request) { r.Recipe.Process.Time = amount(1.0/6, "h") }, want: report.Pass},
 		{name: "10 minutes at exactly 1,000 ft", edit: feet(1000), want: report.Pass},
 		{name: "10 minutes at 1,001 ft", edit: feet(1001), want: report.Fail, at: short, fix: longer(15, 0), limit: inMinutes(15)},
@@ -101,7 +110,7 @@ func TestElevationKnown(t *testing.T) {
 	try(t, ElevationKnown(), dills, []ruleCase{
 		{name: "known", want: report.NotApplicable},
 		{name: "enough for the highest band", edit: unknown(20), want: report.Pass},
-		{name: "short by no more than rounding, to the last bit", edit: unknown(20 - 1e-6), want: report.Pass},
+		{name: "short by no more than rounding, to the last bit", edit: unknown(20 - rounding(t)), want: report.Pass},
 		{name: "20 minutes in hours", edit: both(anywhere, func(r *document.Request) { r.Recipe.Process.Time = amount(1.0/3, "h") }), want: report.Pass},
 		{
 			name: "enough for all bands but the highest", edit: unknown(19.5), want: report.Undetermined, at: at,
@@ -127,7 +136,10 @@ func TestOverProcessed(t *testing.T) {
 			name: "half a minute more", edit: minutes(10.5), want: report.Fail, at: at, measured: inMinutes(10.5), limit: inMinutes(10),
 			says: "10.5 minutes are more than the 10 that are printed",
 		},
-		{name: "longer by no more than rounding, to the last bit", edit: minutes(10 + 1e-6), want: report.Pass},
+		{
+			name: "longer by no more than rounding, to the last bit", want: report.Pass,
+			facts: possible(row(catalog.Band{Minutes: 10 - rounding(t)})),
+		},
 		{name: "elevation not known, highest band", edit: both(minutes(20), anywhere), want: report.Pass},
 		{name: "elevation not known, more than the highest band", edit: both(minutes(20.5), anywhere), want: report.Fail, at: at, limit: inMinutes(20)},
 		{name: "no time", edit: untimed, want: report.NotApplicable},
@@ -153,7 +165,7 @@ func TestSterileJars(t *testing.T) {
 		{name: "10 minutes, hot", edit: both(minutes(10), prepared(document.JarsHot)), want: report.NotApplicable},
 		{
 			name: "short by no more than rounding, to the last bit, hot", want: report.NotApplicable,
-			edit: both(prepared(document.JarsHot), func(r *document.Request) { r.Recipe.Process.Time = amount(600-1e-6, "s") }),
+			edit: both(prepared(document.JarsHot), func(r *document.Request) { r.Recipe.Process.Time = amount(600-60*rounding(t), "s") }),
 		},
 		{name: "10 minutes in hours, hot", want: report.NotApplicable, edit: both(prepared(document.JarsHot), func(r *document.Request) {
 			r.Recipe.Process.Time = amount(1.0/6, "h")
