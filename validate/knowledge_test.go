@@ -189,7 +189,8 @@ func plainly(t *testing.T, recipe *catalog.TestedRecipe) document.Request {
 	request := document.Request{Recipe: document.Recipe{Kind: recipe.Kind, Keep: recipe.Keep}}
 	for i := range recipe.Ingredients {
 		line := &recipe.Ingredients[i]
-		request.Recipe.Ingredients = append(request.Recipe.Ingredients, document.Ingredient{Item: line.Item, Form: line.Form, Amount: &document.Quantity{Value: line.Amount, Unit: line.Unit}, Per: document.PerBatch})
+		request.Recipe.Ingredients = append(request.Recipe.Ingredients,
+			document.Ingredient{Item: line.Item, Form: line.Form, Amount: &document.Quantity{Value: line.Amount, Unit: line.Unit}, Per: document.PerBatch})
 	}
 	return request
 }
@@ -257,7 +258,10 @@ var ordinaryWords = map[string]string{"sauerkraut": "validate/draft/", "piccalil
 
 // notOfKitchens are packages whose tolerances are none of a kitchen: steps of a numerical search, and how finely shopping
 // lists are rounded, which judges nothing.
-var notOfKitchens = []string{"validate/acidity/equilibrium.go", "validate/heating/", "validate/plan/", "validate/measure/", "validate/draft/", "validate/ingest/"}
+var notOfKitchens = []string{
+	"validate/acidity/equilibrium.go", "validate/heating/", "validate/plan/", "validate/measure/", "validate/draft/",
+	"validate/ingest/",
+}
 
 // TestNoKnowledgeInCode holds that no id of a recipe, no id of a change and no tolerance stands in Go outside tests.
 func TestNoKnowledgeInCode(t *testing.T) {
