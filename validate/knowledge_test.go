@@ -161,7 +161,7 @@ func TestCopiesAreJudgedAsTheirOriginals(t *testing.T) {
 			}
 			for _, r := range requests {
 				for _, named := range []bool{false, true} {
-					want, got := judgement(t, checker, r.body, recipe.ID, named), judgement(t, judge, r.body, copyOf+recipe.ID, named)
+					want, got := judgment(t, checker, r.body, recipe.ID, named), judgment(t, judge, r.body, copyOf+recipe.ID, named)
 					if got := strings.ReplaceAll(got, copyOf, ""); got != want {
 						t.Errorf("%s, named %v: the copy is judged otherwise:\n%s\n%s", r.name, named, got, want)
 					}
@@ -195,8 +195,8 @@ func plainly(t *testing.T, recipe *catalog.TestedRecipe) document.Request {
 	return request
 }
 
-// judgement is the report as JSON without the hashes of the tables; named says whether the request names the recipe it follows.
-func judgement(t *testing.T, judge *Checker, request document.Request, id string, named bool) string {
+// judgment is the report as JSON without the hashes of the tables; named says whether the request names the recipe it follows.
+func judgment(t *testing.T, judge *Checker, request document.Request, id string, named bool) string {
 	t.Helper()
 	if named {
 		request.Recipe.Follows = id
