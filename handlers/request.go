@@ -19,7 +19,7 @@ import (
 // reads sees the answer and not a broken connection.
 const drainBytes = 16 << 20
 
-// checkQuery refuses query parameters that the operation does not know: a misspelt one would silently do nothing.
+// checkQuery refuses query parameters that the operation does not know: a misspelled one would silently do nothing.
 func checkQuery(c echo.Context, allowed []string) error {
 	query, err := url.ParseQuery(c.Request().URL.RawQuery)
 	if err != nil {

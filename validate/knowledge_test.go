@@ -161,7 +161,7 @@ func TestCopiesAreJudgedAsTheirOriginals(t *testing.T) {
 			}
 			for _, r := range requests {
 				for _, named := range []bool{false, true} {
-					want, got := judgement(t, checker, r.body, recipe.ID, named), judgement(t, judge, r.body, copyOf+recipe.ID, named)
+					want, got := judgment(t, checker, r.body, recipe.ID, named), judgment(t, judge, r.body, copyOf+recipe.ID, named)
 					if got := strings.ReplaceAll(got, copyOf, ""); got != want {
 						t.Errorf("%s, named %v: the copy is judged otherwise:\n%s\n%s", r.name, named, got, want)
 					}
@@ -189,13 +189,14 @@ func plainly(t *testing.T, recipe *catalog.TestedRecipe) document.Request {
 	request := document.Request{Recipe: document.Recipe{Kind: recipe.Kind, Keep: recipe.Keep}}
 	for i := range recipe.Ingredients {
 		line := &recipe.Ingredients[i]
-		request.Recipe.Ingredients = append(request.Recipe.Ingredients, document.Ingredient{Item: line.Item, Form: line.Form, Amount: &document.Quantity{Value: line.Amount, Unit: line.Unit}, Per: document.PerBatch})
+		request.Recipe.Ingredients = append(request.Recipe.Ingredients,
+			document.Ingredient{Item: line.Item, Form: line.Form, Amount: &document.Quantity{Value: line.Amount, Unit: line.Unit}, Per: document.PerBatch})
 	}
 	return request
 }
 
-// judgement is the report as JSON without the hashes of the tables; named says whether the request names the recipe it follows.
-func judgement(t *testing.T, judge *Checker, request document.Request, id string, named bool) string {
+// judgment is the report as JSON without the hashes of the tables; named says whether the request names the recipe it follows.
+func judgment(t *testing.T, judge *Checker, request document.Request, id string, named bool) string {
 	t.Helper()
 	if named {
 		request.Recipe.Follows = id
@@ -257,7 +258,10 @@ var ordinaryWords = map[string]string{"sauerkraut": "validate/draft/", "piccalil
 
 // notOfKitchens are packages whose tolerances are none of a kitchen: steps of a numerical search, and how finely shopping
 // lists are rounded, which judges nothing.
-var notOfKitchens = []string{"validate/acidity/equilibrium.go", "validate/heating/", "validate/plan/", "validate/measure/", "validate/draft/", "validate/ingest/"}
+var notOfKitchens = []string{
+	"validate/acidity/equilibrium.go", "validate/heating/", "validate/plan/", "validate/measure/", "validate/draft/",
+	"validate/ingest/",
+}
 
 // TestNoKnowledgeInCode holds that no id of a recipe, no id of a change and no tolerance stands in Go outside tests.
 func TestNoKnowledgeInCode(t *testing.T) {

@@ -92,7 +92,8 @@ func shortened(t *testing.T, r report.Report) string {
 func TestReadmeCountsTheTables(t *testing.T) {
 	page := strings.Join(strings.Fields(string(readFile(t, "README.md"))), " ")
 	tables := checker.Tables()
-	said := fmt.Sprintf("%d tested recipes, %d rows of process times and %d statements about changes", len(tables.Recipes), len(tables.Schedules), len(tables.Changes))
+	said := fmt.Sprintf("%d tested recipes, %d rows of process times and %d statements about changes",
+		len(tables.Recipes), len(tables.Schedules), len(tables.Changes))
 	if !strings.Contains(page, said) {
 		t.Errorf("README.md does not say %q", said)
 	}

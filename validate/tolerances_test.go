@@ -56,27 +56,51 @@ func toleranceCases() map[catalog.Tolerance]struct {
 		cases []allowed
 	}{
 		catalog.RatioTolerance: {0.02, []allowed{
-			{name: "too little acid", base: dill, patch: value("/recipe/ingredients/3/amount/value"), value: func(by float64) float64 { return 3 / (1 + by) }, rule: "acid.published-ratio"},
+			{
+				name: "too little acid", base: dill, patch: value("/recipe/ingredients/3/amount/value"), value: func(by float64) float64 { return 3 / (1 + by) },
+				rule: "acid.published-ratio",
+			},
 			{name: "too much water", base: dill, patch: value("/recipe/ingredients/4/amount/value"), value: over(4), rule: "acid.published-ratio"},
 			{name: "too much food", base: dill, patch: value("/recipe/ingredients/0/amount/value"), value: over(4), rule: "acid.published-ratio"},
-			{name: "too many onions", base: "testdata/corpus/tomato-salsa-slicing-tomatoes.json", patch: value("/recipe/ingredients/3/amount/value"), value: over(0.75), rule: "acid.published-ratio"},
+			{
+				name: "too many onions", base: "testdata/corpus/tomato-salsa-slicing-tomatoes.json", patch: value("/recipe/ingredients/3/amount/value"),
+				value: over(0.75), rule: "acid.published-ratio",
+			},
 		}},
 		catalog.SaltMassTolerance: {0.02, []allowed{
-			{name: "too little salt in a ferment", base: "testdata/corpus/sauerkraut.json", patch: value("/recipe/ingredients/1/amount/value"), value: short(0.75), rule: "ingredient.salt-in-ferment"},
+			{
+				name: "too little salt in a ferment", base: "testdata/corpus/sauerkraut.json", patch: value("/recipe/ingredients/1/amount/value"), value: short(0.75),
+				rule: "ingredient.salt-in-ferment",
+			},
 		}},
 		catalog.HeadspaceTolerance: {0.0625, []allowed{
 			{name: "too much headspace", base: dill, patch: value("/recipe/headspace/value"), value: plus(0.5), rule: "pack.headspace"},
 			{name: "too little headspace", base: dill, patch: value("/recipe/headspace/value"), value: minus(0.5), rule: "pack.headspace"},
-			{name: "headspace of a jar", base: batch, patch: `[{"op": "add", "path": "/batch/jars/0/headspace", "value": {"value": %v, "unit": "in"}}]`, value: plus(0.5), rule: "batch.headspace"},
-			{name: "food under the rim", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/solids_headspace/value"), value: minus(1), rule: "pack.food-covered"},
+			{
+				name: "headspace of a jar", base: batch, patch: `[{"op": "add", "path": "/batch/jars/0/headspace", "value": {"value": %v, "unit": "in"}}]`,
+				value: plus(0.5), rule: "batch.headspace",
+			},
+			{
+				name: "food under the rim", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/solids_headspace/value"), value: minus(1),
+				rule: "pack.food-covered",
+			},
 		}},
 		catalog.PieceTolerance: {0.1, []allowed{
-			{name: "slices too thick", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/ingredients/0/piece/thickness/value"), value: over(0.5), rule: "pack.piece-size"},
-			{name: "whole pieces too long", base: "testdata/corpus/pickled-dilled-beans.json", patch: value("/recipe/ingredients/0/piece/length/value"), value: over(4), rule: "pack.piece-size"},
+			{
+				name: "slices too thick", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/ingredients/0/piece/thickness/value"), value: over(0.5),
+				rule: "pack.piece-size",
+			},
+			{
+				name: "whole pieces too long", base: "testdata/corpus/pickled-dilled-beans.json", patch: value("/recipe/ingredients/0/piece/length/value"),
+				value: over(4), rule: "pack.piece-size",
+			},
 		}},
 		catalog.CapacityTolerance: {0.005, []allowed{
 			{name: "larger than the largest jar", base: dill, patch: jar, value: func(by float64) float64 { return quart / (1 - by) }, rule: "pack.jar-size"},
-			{name: "taken for the next larger jar", base: dill, patch: jar, value: func(by float64) float64 { return pint / (1 - by) }, found: func(r *report.Report) bool { return r.Process.Jar != "pint" }},
+			{
+				name: "taken for the next larger jar", base: dill, patch: jar, value: func(by float64) float64 { return pint / (1 - by) },
+				found: func(r *report.Report) bool { return r.Process.Jar != "pint" },
+			},
 		}},
 		catalog.DepthTolerance: {0.02, []allowed{
 			{name: "water over the lids", base: dill, patch: value("/recipe/process/water_over_lids/value"), value: short(1), rule: "process.water-cover"},
@@ -84,12 +108,20 @@ func toleranceCases() map[catalog.Tolerance]struct {
 		}},
 		catalog.TemperatureTolerance: {0.05, []allowed{
 			{name: "low temperature", base: dill, patch: `[{"op": "replace", "path": "/recipe/process", "value": {"method": "low_temperature", "time": {"value": 30, "unit": "min"}, "temperature": {"value": %v, "unit": "C"}, "water_over_lids": {"value": 1, "unit": "in"}}}]`, value: minus((180. - 32) / 1.8), rule: "process.low-temperature"},
-			{name: "low temperature on the day", base: "testdata/batch/low-temperature.json", patch: `[{"op": "replace", "path": "/batch/events/1/temperature", "value": {"value": %v, "unit": "C"}}]`, value: minus((180. - 32) / 1.8), rule: "batch.time-held"},
+			{
+				name: "low temperature on the day", base: "testdata/batch/low-temperature.json",
+				patch: `[{"op": "replace", "path": "/batch/events/1/temperature", "value": {"value": %v, "unit": "C"}}]`, value: minus((180. - 32) / 1.8),
+				rule: "batch.time-held",
+			},
 			{name: "sample too warm", base: batch, patch: reading("%[1]v", "28"), value: plus(30), rule: "batch.ph-temperature"},
 			{name: "sample too cold", base: batch, patch: reading("%[1]v", "21"), value: minus(20), rule: "batch.ph-temperature"},
 		}},
 		catalog.RefrigeratorTolerance: {0.1, []allowed{
-			{name: "refrigerator", base: "examples/refrigerator-radishes.json", patch: `[{"op": "add", "path": "/batch", "value": {"packed_at": "2026-08-15T14:05:00-06:00", "jars": [` + kept("refrigerator") + `]}}]`, value: plus((40. - 32) / 1.8), rule: "keeping.listeria-cold"},
+			{
+				name: "refrigerator", base: "examples/refrigerator-radishes.json",
+				patch: `[{"op": "add", "path": "/batch", "value": {"packed_at": "2026-08-15T14:05:00-06:00", "jars": [` + kept("refrigerator") + `]}}]`,
+				value: plus((40. - 32) / 1.8), rule: "keeping.listeria-cold",
+			},
 			{name: "task for a warm jar", base: batch, patch: `[{"op": "add", "path": "/batch/jars/0/kept", "value": [{"from": "2026-08-15T15:06:00-06:00", "place": "room", "temperature": {"value": %v, "unit": "C"}}]}]`, value: plus(35), found: func(r *report.Report) bool {
 				return strings.Contains(textOf(r), "Move it to a cool, dark, dry place")
 			}},
@@ -98,21 +130,36 @@ func toleranceCases() map[catalog.Tolerance]struct {
 			{name: "warm room", base: batch, patch: `[{"op": "add", "path": "/batch/jars/0/kept", "value": [{"from": "2026-08-15T15:06:00-06:00", "place": "room", "temperature": {"value": %v, "unit": "C"}}]}]`, value: plus(35), rule: "keeping.storage-temperature"},
 		}},
 		catalog.TimeTolerance: {0.001, []allowed{
-			{name: "short process", base: dill, patch: `[{"op": "replace", "path": "/recipe/process/time", "value": {"value": %v, "unit": "s"}}]`, value: minus(600), rule: "process.altitude-time"},
+			{
+				name: "short process", base: dill, patch: `[{"op": "replace", "path": "/recipe/process/time", "value": {"value": %v, "unit": "s"}}]`, value: minus(600),
+				rule: "process.altitude-time",
+			},
 		}},
 		catalog.RestTolerance: {0.01, []allowed{
-			{name: "short rest", base: "testdata/corpus/bread-and-butter-pickles.json", patch: `[{"op": "add", "path": "/recipe/rest", "value": {"value": %v, "unit": "d"}}]`, value: short(28), rule: "keeping.cure"},
+			{
+				name: "short rest", base: "testdata/corpus/bread-and-butter-pickles.json",
+				patch: `[{"op": "add", "path": "/recipe/rest", "value": {"value": %v, "unit": "d"}}]`, value: short(28), rule: "keeping.cure",
+			},
 		}},
 		catalog.FitTolerance: {1.5, []allowed{
 			{name: "too wide for the mouth", base: dill, patch: `[{"op": "replace", "path": "/recipe/ingredients/0/form", "value": "whole, blossom end cut off"}, {"op": "add", "path": "/recipe/ingredients/0/piece", "value": {"length": {"value": 3, "unit": "in"}, "thickness": {"value": %v, "unit": "mm"}}}]`, value: plus(mouth.MouthMM), rule: "pack.piece-fits"},
 			{name: "longer than printed", base: dill, patch: `[{"op": "add", "path": "/recipe/ingredients/0/piece", "value": {"length": {"value": %v, "unit": "mm"}}}]`, value: plus(127), rule: "pack.piece-fits"},
-			{name: "too long for the jar", base: "examples/kohlrabi-sticks.json", patch: `[{"op": "replace", "path": "/recipe/jar", "value": {"capacity": {"value": 473, "unit": "mL"}, "interior_height": {"value": 80, "unit": "mm"}, "mouth": {"value": 100, "unit": "mm"}}}, {"op": "add", "path": "/recipe/ingredients/0/piece/length", "value": {"value": %v, "unit": "mm"}}]`, value: plus(100), rule: "pack.piece-fits"},
+			{
+				name: "too long for the jar", base: "examples/kohlrabi-sticks.json",
+				patch: `[{"op": "replace", "path": "/recipe/jar", "value": {"capacity": {"value": 473, "unit": "mL"}, "interior_height": {"value": 80, "unit": "mm"}, "mouth": {"value": 100, "unit": "mm"}}}, {"op": "add", "path": "/recipe/ingredients/0/piece/length", "value": {"value": %v, "unit": "mm"}}]`, value: plus(100), rule: "pack.piece-fits",
+			},
 		}},
 		catalog.ElevationTolerance: {1e-9, []allowed{
-			{name: "over 1,000 ft", base: dill, patch: `[{"op": "replace", "path": "/kitchen/elevation", "value": {"value": %v, "unit": "ft"}}]`, value: over(1000), rule: "process.altitude-time"},
-			{name: "row of the table", base: dill, patch: `[{"op": "replace", "path": "/kitchen/elevation", "value": {"value": %v, "unit": "ft"}}]`, value: over(1000), found: func(r *report.Report) bool {
-				return !r.AltitudeTable[0].Here
-			}},
+			{
+				name: "over 1,000 ft", base: dill, patch: `[{"op": "replace", "path": "/kitchen/elevation", "value": {"value": %v, "unit": "ft"}}]`, value: over(1000),
+				rule: "process.altitude-time",
+			},
+			{
+				name: "row of the table", base: dill, patch: `[{"op": "replace", "path": "/kitchen/elevation", "value": {"value": %v, "unit": "ft"}}]`,
+				value: over(1000), found: func(r *report.Report) bool {
+					return !r.AltitudeTable[0].Here
+				},
+			},
 		}},
 		catalog.ThermometerTolerance: {2, []allowed{
 			{name: "cold water in a boil", base: batch, patch: `[{"op": "add", "path": "/batch/events/-", "value": {"at": "2026-08-15T14:55:00-06:00", "event": "temperature", "temperature": {"value": %v, "unit": "C"}}}]`, value: minus(boiling.TemperatureC), rule: "batch.record"},
@@ -123,11 +170,17 @@ func toleranceCases() map[catalog.Tolerance]struct {
 		}},
 		// Twice the printed 1 to 2 heads, and the ratio that a spoon cannot tell above it.
 		catalog.FreshHerbTolerance: {2, []allowed{
-			{name: "dill heads", base: "testdata/corpus/pickled-dilled-beans.json", patch: value("/recipe/ingredients/1/amount/value"), value: func(by float64) float64 { return 2 * by * 1.02 }, rule: "ingredient.fresh-herb"},
+			{
+				name: "dill heads", base: "testdata/corpus/pickled-dilled-beans.json", patch: value("/recipe/ingredients/1/amount/value"),
+				value: func(by float64) float64 { return 2 * by * 1.02 }, rule: "ingredient.fresh-herb",
+			},
 		}},
 		// Which of the two is named: onions beside tomatoes that are short by more are too much.
 		catalog.ShortFruitTolerance: {1.5, []allowed{
-			{name: "tomatoes short", base: "testdata/corpus/tomato-salsa-slicing-tomatoes.json", patch: value("/recipe/ingredients/0/amount/value"), value: func(by float64) float64 { return 4 / by }, rule: "acid.published-ratio", at: "/recipe/ingredients/3"},
+			{
+				name: "tomatoes short", base: "testdata/corpus/tomato-salsa-slicing-tomatoes.json", patch: value("/recipe/ingredients/0/amount/value"),
+				value: func(by float64) float64 { return 4 / by }, rule: "acid.published-ratio", at: "/recipe/ingredients/3",
+			},
 		}},
 	}
 }

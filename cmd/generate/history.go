@@ -112,9 +112,9 @@ func tableChanges(before, now string) []string {
 // verdictChanges lists the documents that are judged otherwise than before, and which rules moved.
 func verdictChanges(before, now string) []string {
 	old, _ := lockLines(before)
-	new, _ := lockLines(now)
+	current, _ := lockLines(now)
 	header := "document"
-	oldIDs, newIDs := ruleIDs(old[header]), ruleIDs(new[header])
+	oldIDs, newIDs := ruleIDs(old[header]), ruleIDs(current[header])
 	return lockChanges(before, now, func(name string, was, is []string) string {
 		if name == header {
 			return "the rules changed from " + strings.Join(oldIDs, " ") + " to " + strings.Join(newIDs, " ")

@@ -43,7 +43,7 @@ func readEnvironment(flags *pflag.FlagSet, environment []string) error {
 	return errors.Join(mistakes...)
 }
 
-// refuseUnknown fails for each variable with the prefix that is no setting: a misspelt one would silently do nothing.
+// refuseUnknown fails for each variable with the prefix that is no setting: a misspelled one would silently do nothing.
 func refuseUnknown(flags *pflag.FlagSet, environment []string) error {
 	var known []string
 	flags.VisitAll(func(flag *pflag.Flag) { known = append(known, environmentName(flag.Name)) })

@@ -58,7 +58,7 @@ func TestAcid(t *testing.T) {
 	const reading0 = " undetermined /batch/ph_readings/0"
 	const underAcid, open = rulePH + " fail /batch/ph_readings/0/value", rulePH + reading0 + "/value"
 	const calibration = ruleCalibration + reading0 + "/buffers"
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{"a good reading", changes{readings(meter())}, nil, allShelf, ""},
 		{"4.55 give or take 0.05", changes{readings(meter(value(4.55)))}, nil, allShelf, ""},
 		{"4.56 give or take 0.05", changes{readings(meter(value(4.56)))}, []string{open}, allHold, ""},
@@ -186,7 +186,7 @@ func TestAcid(t *testing.T) {
 func TestUnderAcidJars(t *testing.T) {
 	under := meter(value(4.7), func(r *document.PHReading) { r.At, r.Sample = at("16 05:30"), document.SampleBlended })
 	cold := kept(document.Kept{From: at("16 05:45"), Place: document.PlaceRefrigerator})
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{"in time", changes{readings(under), asOf(at("16 15:00"))}, []string{rulePH + " fail /batch/ph_readings/0/value"}, allRefrigerate, ""},
 		{
 			"a second too late",

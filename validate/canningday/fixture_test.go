@@ -253,8 +253,8 @@ func moment(t *testing.T, text string) time.Time {
 // changes are made to a good day one after the other.
 type changes = []func(*fixture)
 
-// judgement is a day, everything that is found on it, and what its jars come to.
-type judgement struct {
+// judgment is a day, everything that is found on it, and what its jars come to.
+type judgment struct {
 	name     string
 	changes  changes
 	findings []string // rule, outcome and place, sorted
@@ -262,7 +262,7 @@ type judgement struct {
 	batch    report.Disposition // empty: as the first jar
 }
 
-func (j judgement) check(t *testing.T) {
+func (j judgment) check(t *testing.T) {
 	t.Helper()
 	t.Run(j.name, func(t *testing.T) {
 		f := changed(j.changes...)

@@ -32,7 +32,7 @@ func TestKeeping(t *testing.T) {
 	all := func(outcome string) []string {
 		return []string{until + " " + outcome + " /batch/jars/0", until + " " + outcome + " /batch/jars/1", until + " " + outcome + " /batch/jars/2"}
 	}
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{"40 °F", changes{coldDay}, nil, allRefrigerate, refrigerate},
 		{"4.5 °C", changes{coldDay, cold(40.18)}, nil, allRefrigerate, refrigerate},
 		{"41 °F", changes{coldDay, cold(41)}, []string{listeria + " fail /batch/jars/0/kept/0/temperature"}, first(hold), refrigerate},

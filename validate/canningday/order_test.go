@@ -15,7 +15,7 @@ func TestOrder(t *testing.T) {
 	boil := wet("14:50", reached, 1.5)
 	held := ruleHeld + " undetermined /batch/events"
 	wrong := func(index string) string { return ruleRecord + " undetermined /batch/events/" + index }
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{
 			"packing not recorded",
 			changes{func(f *fixture) { f.batch.PackedAt = "" }},

@@ -21,7 +21,7 @@ func TestProcess(t *testing.T) {
 	}
 	low := method(document.MethodLowTemperature)
 	steam := method(document.MethodSteam)
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{
 			"lost and the minutes added",
 			changes{log(boil, logged("14:55", lost), logged("14:56", regained), logged("15:01", off))},

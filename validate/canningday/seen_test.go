@@ -62,7 +62,7 @@ func TestSeen(t *testing.T) {
 	lost := func(percent float64) func(*fixture) {
 		return onJar(0, func(j *document.BatchJar) { j.LiquidLostPercent = &percent })
 	}
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{"looked at after 12 hours", changes{looked(down("16 03:00"))}, nil, allShelf, ""},
 		{"a second before 12 hours", changes{looked(down("16 02:59:59"))}, []string{time0}, first(report.Hold), shelf},
 		{"after 11 hours", changes{looked(down("16 02:00"))}, []string{time0}, first(report.Hold), shelf},

@@ -23,7 +23,7 @@ func TestWindow(t *testing.T) {
 	const eatenLate0, eatenOpen0 = "keeping.refrigerated-until fail /batch/jars/0", "keeping.refrigerated-until undetermined /batch/jars/0"
 	first := func(d report.Disposition) []report.Disposition { return jarsFor(d, report.Shelf, report.Shelf) }
 	shelf := report.Shelf
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{"in the last moment", changes{flat, asOf(at("16 15:00"))}, []string{seal0}, first(report.Reprocess), shelf},
 		{"a second too late, place not known", changes{flat, asOf(at("16 15:00:01"))}, []string{seal0, open0}, first(report.Hold), shelf},
 		{"a second too late, warm", changes{flat, asOf(at("16 15:00:01")), kept(room("15:06"))}, []string{seal0, late0}, first(report.Discard), shelf},
@@ -218,7 +218,7 @@ func TestSecondProcess(t *testing.T) {
 	newLid, oldLid := pointerTo(true), pointerTo(false)
 	first := func(d report.Disposition) []report.Disposition { return jarsFor(d, report.Shelf, report.Shelf) }
 	const late, open = ruleWindow + " fail /batch/jars/0/reprocessed", ruleWindow + " undetermined /batch/jars/0/reprocessed"
-	for _, test := range []judgement{
+	for _, test := range []judgment{
 		{"in time", changes{again("16 07:00", "16 07:10", newLid)}, nil, allShelf, ""},
 		{"in the last moment", changes{again("16 15:00", "16 15:10", newLid)}, nil, allShelf, ""},
 		{

@@ -56,8 +56,9 @@ func (k *kitchen) write(t *testing.T, request document.Request, publication *doc
 	return writer.Write(&document.CardRequest{Recipe: request.Recipe, Kitchen: request.Kitchen, Publication: publication})
 }
 
-func (k *kitchen) followed(t *testing.T, id string) (document.Request, *catalog.TestedRecipe) {
+func (k *kitchen) followed(t *testing.T) (document.Request, *catalog.TestedRecipe) {
 	t.Helper()
+	const id = "pickled-dilled-beans"
 	recipe, ok := k.tables.Recipe(id)
 	if !ok {
 		t.Fatalf("no recipe %s", id)
@@ -117,7 +118,7 @@ func textOf(t *testing.T, c *Card, title string) string {
 // under 10 minutes want sterilized jars (p. 1-14).
 func TestCardOfARecipeFitForTheShelf(t *testing.T) {
 	k := newKitchen(t)
-	request, recipe := k.followed(t, "pickled-dilled-beans")
+	request, recipe := k.followed(t)
 	k.answer = func(*document.Request) report.Report { return matched(k.tables, recipe, report.Shelf) }
 	c := k.write(t, request, nil)
 	if !c.Fit || c.Title != recipe.Title || !strings.HasPrefix(c.Notice, "Fit for the shelf") || !strings.HasPrefix(c.Yield, "8 jars, ") {
@@ -158,7 +159,7 @@ func TestCardOfARecipeFitForTheShelf(t *testing.T) {
 
 func TestCardOfARecipeThatIsNotFit(t *testing.T) {
 	k := newKitchen(t)
-	request, recipe := k.followed(t, "pickled-dilled-beans")
+	request, recipe := k.followed(t)
 	k.answer = func(*document.Request) report.Report {
 		r := matched(k.tables, recipe, report.Hold)
 		r.Summary.Text = "Too little acid."
@@ -207,7 +208,7 @@ func readsAsNotFit(t *testing.T, c *Card) {
 
 func TestCardForTheRefrigeratorHasNoProcess(t *testing.T) {
 	k := newKitchen(t)
-	request, recipe := k.followed(t, "pickled-dilled-beans")
+	request, recipe := k.followed(t)
 	k.answer = func(*document.Request) report.Report { return matched(k.tables, recipe, report.Refrigerate) }
 	c := k.write(t, request, nil)
 	if got := titles(c.Steps); got != "Jars, Food, Brine, Fill, Cool" || len(c.Times) != 0 || !c.Fit {
@@ -221,7 +222,7 @@ func TestCardForTheRefrigeratorHasNoProcess(t *testing.T) {
 // A card prints the times of all elevations, so an unknown elevation alone does not keep it from being fit.
 func TestUnknownElevationAloneDoesNotWithholdACard(t *testing.T) {
 	k := newKitchen(t)
-	request, recipe := k.followed(t, "pickled-dilled-beans")
+	request, recipe := k.followed(t)
 	request.Kitchen = nil
 	unknown := report.Finding{Rule: "process.elevation-known", Severity: report.Error, Outcome: report.Undetermined}
 	for _, test := range []struct {
@@ -277,7 +278,7 @@ func TestDepthOfWaterFollowsTheTimes(t *testing.T) {
 
 func TestMissingMembersOfThePublicationAreNamed(t *testing.T) {
 	k := newKitchen(t)
-	request, recipe := k.followed(t, "pickled-dilled-beans")
+	request, recipe := k.followed(t)
 	k.answer = func(*document.Request) report.Report { return matched(k.tables, recipe, report.Shelf) }
 	c := k.write(t, request, &document.Publication{Author: "The kitchen", Image: "https://example.org/beans.jpg"})
 	if got := strings.Join(c.Missing, " "); got != "published description" {
@@ -291,7 +292,7 @@ func TestMissingMembersOfThePublicationAreNamed(t *testing.T) {
 
 func TestSendersWordsStayTextInMarkdown(t *testing.T) {
 	k := newKitchen(t)
-	request, recipe := k.followed(t, "pickled-dilled-beans")
+	request, recipe := k.followed(t)
 	request.Recipe.Name = "# <b>*Beans*</b>\n[x](y)"
 	k.answer = func(*document.Request) report.Report { return matched(k.tables, recipe, report.Shelf) }
 	var page strings.Builder

@@ -65,7 +65,7 @@ func (c *Card) Linked() Linked {
 		l.Image = []string{c.Image}
 	}
 	if c.Author != "" {
-		l.Author = &LinkedThing{Type: "Organization", Name: c.Author} //nolint:misspell // a name of the vocabulary
+		l.Author = &LinkedThing{Type: "Organization", Name: c.Author} // a name of the vocabulary
 	}
 	if c.basedOn != nil {
 		l.BasedOn = &LinkedThing{Type: "CreativeWork", Name: c.basedOn.Title}

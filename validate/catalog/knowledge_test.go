@@ -60,7 +60,10 @@ func TestLoadRefusesUnknownNames(t *testing.T) {
 		{"a subject that stands twice", "change_subjects.csv", "\nbatch-of-jam,", "\nbatch,", "stands twice"},
 		{"a kind of subject", "change_subjects.csv", "\nbatch,subject,", "\nbatch,topic,", `unknown kind "topic"`},
 
-		{"a tag of a substitution", "substitutions.csv", "salsa-peppers,tag:salsa-guide-3,", "salsa-peppers,tag:salsa-guide-4,", `no tested recipe is of "tag:salsa-guide-4"`},
+		{
+			"a tag of a substitution", "substitutions.csv", "salsa-peppers,tag:salsa-guide-3,", "salsa-peppers,tag:salsa-guide-4,",
+			`no tested recipe is of "tag:salsa-guide-4"`,
+		},
 		{"an exception of a substitution", "substitutions.csv", ",tag:pepper,tag:mixed-heat-peppers,", ",tag:pepper,tag:mild,", `no tested recipe is of "tag:mild"`},
 		{"a role of a substitution", "substitutions.csv", ",low_acid,family:onion,", ",vegetable,family:onion,", `role "vegetable" is not compared`},
 		{"no role", "substitutions.csv", ",low_acid,family:onion,", ",,family:onion,", "has no role"},
@@ -84,14 +87,16 @@ func TestLoadRefusesUnknownNames(t *testing.T) {
 
 		{"a tolerance that no rule reads", "tolerances.csv", "\ndepth,", "\nwidth,", `id "width" stands twice or no rule reads it`},
 		{"a tolerance that stands twice", "tolerances.csv", "\ndepth,", "\nratio,", `id "ratio" stands twice`},
-		{"a tolerance that is missing", "tolerances.csv", "\nelevation,1e-09,fraction,an elevation converted from another unit,304.8 m is 1000 ft although the quotient of the two numbers in the machine is not,practice,,derived", "", `no row "elevation"`},
+		{"a tolerance that is missing", "tolerances.csv", "\nelevation,1e-09,fraction,an elevation converted from another unit,304.8 m is 1000 ft although the " +
+			"quotient of the two numbers in the machine is not,practice,,derived", "", `no row "elevation"`},
 		{"a unit of a tolerance", "tolerances.csv", ",0.0625,in,", ",0.0625,barleycorn,", `unknown unit "barleycorn"`},
 		{"a tolerance of nothing", "tolerances.csv", "\ndepth,0.02,", "\ndepth,0,", "positive value"},
 		{"a source of a tolerance", "tolerances.csv", ",practice,,derived", ",habit,,derived", `unknown source "habit"`},
 
 		{"a weight of likeness", "likeness.csv", "\nclear,", "\nclearly,", `weight "clearly" is not known`},
 		{"a weight that stands twice", "likeness.csv", "\nclear,", "\nleast,", `weight "least" is not known, stands twice`},
-		{"a weight that is missing", "likeness.csv", "\nunknown-grams,100,weight in grams that stands for an amount left out,practice,they order the tested recipes and decide nothing about safety,derived", "", `no row "unknown-grams"`},
+		{"a weight that is missing", "likeness.csv", "\nunknown-grams,100,weight in grams that stands for an amount left out,practice,they order the tested " +
+			"recipes and decide nothing about safety,derived", "", `no row "unknown-grams"`},
 		{"a weight of nothing", "likeness.csv", "\nclear,0.75,", "\nclear,0,", "not positive"},
 		{"an item of a tested recipe", "tested_recipes.json", `{"item": "cucumber",`, `{"item": "cucumbre",`, `unknown item "cucumbre"`},
 		{"a schedule of a tested recipe", "tested_recipes.json", `"schedules": ["`, `"schedules": ["no-`, "unknown schedule"},
@@ -210,7 +215,10 @@ func TestRecipesOfChanges(t *testing.T) {
 // The figures of tolerances.csv in SI units: 1/16 in is 1.5875 mm, a kelvin a kelvin.
 func TestTolerancesInSI(t *testing.T) {
 	tables := loadTables(t)
-	for id, want := range map[Tolerance]float64{HeadspaceTolerance: 0.0015875, FitTolerance: 0.0015, ThermometerTolerance: 2, RatioTolerance: 0.02, TimeTolerance: 0.001} {
+	for id, want := range map[Tolerance]float64{
+		HeadspaceTolerance: 0.0015875, FitTolerance: 0.0015, ThermometerTolerance: 2, RatioTolerance: 0.02,
+		TimeTolerance: 0.001,
+	} {
 		if got := tables.Tolerance(id); got < want*(1-1e-12) || got > want*(1+1e-12) {
 			t.Errorf("%s is %v, want %v", id, got, want)
 		}

@@ -1,6 +1,7 @@
-// Package published holds the figures that other people measured, tested and printed: tested recipes, process times,
+// Package catalog holds the figures that other people measured, tested and printed: tested recipes, process times,
 // weights of household measures, natural pH, jars, published changes, and the bibliography they come from. The tables
-// are CSV and JSON files beside this code, each row with its source; nothing here judges a recipe.
+// are the CSV and JSON files of package table, each row with its source; here they get types and are held to each other. Nothing
+// here judges a recipe.
 package catalog
 
 // Verified says how far a figure can be trusted.

@@ -101,9 +101,10 @@ func food(grams float64) composition.Line {
 	return weighed(catalog.LowAcid, catalog.Item{ID: "root", Family: "root"}, grams, grams)
 }
 
-func vinegar(milliliters, percent float64) composition.Line {
+// vinegar of 5 %.
+func vinegar(milliliters float64) composition.Line {
 	l := poured(catalog.Acid, catalog.Item{ID: "vinegar", Family: "vinegar"}, milliliters)
-	l.Acidity = &percent
+	l.Acidity = new(5.0)
 	return l
 }
 
@@ -166,7 +167,7 @@ func TestBatch(t *testing.T) {
 	drained := food(500)
 	drained.InJar = false
 	b := k.batch(t, k.input(document.KindBrined, 7,
-		food(3000), drained, vinegar(1000, 5), water(1000), salt(80), sugar(100), perJar(salt(2)), perJar(water(10)), dill, oil, perJar(oil)))
+		food(3000), drained, vinegar(1000), water(1000), salt(80), sugar(100), perJar(salt(2)), perJar(water(10)), dill, oil, perJar(oil)))
 	nearBounds(t, "fill of a pint", table.Bounds{Low: b.FillML.Low, Value: b.FillML.Value, High: b.FillML.High},
 		table.Bounds{Low: pintFillML, Value: pintFillML, High: pintFillML}, 0.001)
 	nearBounds(t, "food", b.FoodG, bounds(3000, 3000, 3000), 1e-9)
@@ -190,7 +191,7 @@ func TestBatch(t *testing.T) {
 func TestWeightsWithARange(t *testing.T) {
 	k := loadKitchen(t)
 	vague := weighed(catalog.AcidFood, catalog.Item{ID: "fruit", Family: "fruit"}, 900, 1300)
-	b := k.batch(t, k.input(document.KindRelish, 4, vague, perJar(food(250)), vinegar(500, 5)))
+	b := k.batch(t, k.input(document.KindRelish, 4, vague, perJar(food(250)), vinegar(500)))
 	nearBounds(t, "food", b.FoodG, bounds(1900, 2100, 2300), 1e-9)
 	nearBounds(t, "tissue", b.TissueML, bounds(1826.923, 2111.378, 2395.833), 0.001)
 	if b.Pieces || !b.Poured {
@@ -240,7 +241,7 @@ func TestKindsOfBatches(t *testing.T) {
 		"in its own juice":                  {brined, raw, nil, list{food(1000)}, true, false, false, 1, false, 3, 0, 0},
 		"juice to acidify with":             {brined, raw, nil, list{food(1000), lemonJuice(30)}, true, false, false, 1, false, 3, 30, 0.1},
 		"juice and water":                   {brined, raw, nil, list{food(1000), lemonJuice(30), water(30)}, true, true, false, 1, false, 3, 60, 0.1},
-		"vinegar":                           {brined, raw, nil, list{food(1000), vinegar(500, 5)}, true, true, false, 1, false, 3, 500, 1},
+		"vinegar":                           {brined, raw, nil, list{food(1000), vinegar(500)}, true, true, false, 1, false, 3, 500, 1},
 		"no number of jars":                 {brined, raw, nil, usual, true, true, false, 1, false, 0, 500, 0.1},
 		"a liquid too strong for tables":    {brined, raw, nil, list{food(1000), water(100), salt(50)}, true, true, false, 1, false, 3, 0, 0},
 	} {
@@ -262,7 +263,7 @@ func TestNoBatch(t *testing.T) {
 	k := loadKitchen(t)
 	heavy := food(1000)
 	heavy.WeightKnown = false
-	vague := vinegar(500, 5)
+	vague := vinegar(500)
 	vague.VolumeKnown = false
 	unused := open(food(0))
 	unused.State = composition.Given
@@ -440,26 +441,26 @@ func TestReasons(t *testing.T) {
 	crystals.Unit.Name = "pinch"
 	vague := line(catalog.Acid, catalog.Item{ID: "vinegar", Family: "vinegar"})
 	fruit := weighed(catalog.AcidFood, catalog.Item{ID: "fruit"}, 5, 5)
-	fermented := k.input(document.KindBrined, 3, food(1000), vinegar(500, 5))
+	fermented := k.input(document.KindBrined, 3, food(1000), vinegar(500))
 	fermented.Match.Recipe = &catalog.TestedRecipe{Kind: document.KindFermented}
 	for name, test := range map[string]struct {
 		in   Input
 		want string
 	}{
-		"reckoned":                   {k.input(document.KindBrined, 3, food(1000), vinegar(500, 5)), ""},
+		"reckoned":                   {k.input(document.KindBrined, 3, food(1000), vinegar(500)), ""},
 		"a ferment":                  {k.input(document.KindFermented, 3, food(1000), salt(50)), "ferment"},
 		"by its tested recipe":       {fermented, "ferment"},
-		"no food":                    {k.input(document.KindBrined, 3, vinegar(500, 5)), "no food"},
+		"no food":                    {k.input(document.KindBrined, 3, vinegar(500)), "no food"},
 		"food without weight":        {k.input(document.KindBrined, 3, food(1000), heavy), "no published weight is known for root in cup"},
 		"food as needed":             {k.input(document.KindBrined, 3, food(1000), open(food(0))), "amount of root is not given"},
 		"egg as needed":              {k.input(document.KindBrined, 3, food(1000), open(line(catalog.Egg, catalog.Item{ID: "egg"}))), "amount of egg is not given"},
-		"vinegar to cover":           {k.input(document.KindBrined, 3, food(1000), open(vinegar(0, 5))), "amount of vinegar is not given"},
-		"salt to taste":              {k.input(document.KindBrined, 3, food(1000), vinegar(500, 5), open(salt(0))), ""},
+		"vinegar to cover":           {k.input(document.KindBrined, 3, food(1000), open(vinegar(0))), "amount of vinegar is not given"},
+		"salt to taste":              {k.input(document.KindBrined, 3, food(1000), vinegar(500), open(salt(0))), ""},
 		"vinegar without volume":     {k.input(document.KindBrined, 3, food(1000), vague), "neither a volume nor a weight"},
 		"crystals without weight":    {k.input(document.KindBrined, 3, food(1000), crystals), "no published weight is known for citric-acid in pinch"},
-		"food per jar, no jars":      {k.input(document.KindBrined, 0, perJar(food(1000)), vinegar(500, 5)), "number of jars"},
-		"vinegar per jar, no jars":   {k.input(document.KindBrined, 0, food(1000), perJar(vinegar(500, 5))), "number of jars"},
-		"water per jar, no jars":     {k.input(document.KindBrined, 0, food(1000), vinegar(500, 5), perJar(water(10))), ""},
+		"food per jar, no jars":      {k.input(document.KindBrined, 0, perJar(food(1000)), vinegar(500)), "number of jars"},
+		"vinegar per jar, no jars":   {k.input(document.KindBrined, 0, food(1000), perJar(vinegar(500))), "number of jars"},
+		"water per jar, no jars":     {k.input(document.KindBrined, 0, food(1000), vinegar(500), perJar(water(10))), ""},
 		"the first of two reasons":   {k.input(document.KindBrined, 3, open(food(0)), vague), "amount of root is not given"},
 		"acid food per jar, no jars": {k.input(document.KindBrined, 0, food(1000), perJar(fruit)), "number of jars"},
 	} {

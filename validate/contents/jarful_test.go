@@ -36,7 +36,7 @@ func nearBand(t *testing.T, what string, got, want acidity.Band) {
 func TestOneJarOfMany(t *testing.T) {
 	k := loadKitchen(t)
 	calcium := weighed(catalog.Firming, catalog.Item{ID: "calcium-chloride"}, 14, 14)
-	in := k.input(document.KindBrined, 14, food(3000), vinegar(1000, 5), water(1000), salt(80), sugar(140), calcium)
+	in := k.input(document.KindBrined, 14, food(3000), vinegar(1000), water(1000), salt(80), sugar(140), calcium)
 	in.Request.Kitchen = &document.Kitchen{WaterAlkalinityMgPerL: new(200.0)}
 	j := k.jarful(t, in)
 	if !j.One || j.Where() != "jar" || j.VinegarPercent != 5 || len(j.Foods) != 1 || j.Foods[0].Name != "root" {
@@ -99,7 +99,7 @@ func TestHowMuchBrineGoesIn(t *testing.T) {
 	const pack, room = 0.2839903, 152.9178
 	const left = pintFillML - 200 // by 1.4 kg in 7 jars
 	acid := func(milliliters float64) float64 { return milliliters * 5 / 100 / 60.053 }
-	usual := list{food(3000), vinegar(1000, 5), water(1000)}
+	usual := list{food(3000), vinegar(1000), water(1000)}
 	for name, test := range map[string]struct {
 		jars                     float64
 		alter                    func(*Input)
@@ -108,16 +108,16 @@ func TestHowMuchBrineGoesIn(t *testing.T) {
 		foodKg, pouredKg, acetic float64 // kg, kg, mol
 	}{
 		"more brine than room":  {7, nil, usual, pintFillML, room, 285.7, pack, room / 1e3, acid(room / 2)},
-		"some put in each jar":  {7, nil, append(usual[:3:3], perJar(vinegar(30, 5))), pintFillML, room, 315.7, pack, room / 1e3, acid((room-30)/2 + 30)},
-		"more in each jar":      {7, nil, append(usual[:3:3], perJar(vinegar(200, 5))), pintFillML, room, 485.7, pack, 0.2, acid(200)},
-		"less brine than room":  {7, nil, list{food(3000), vinegar(350, 5), water(350)}, pintFillML, 100, 100, pack, 0.1, acid(50)},
-		"water to cover":        {7, nil, list{food(3000), open(water(0)), perJar(vinegar(60, 5))}, pintFillML, room, 60, pack, room / 1e3, acid(60)},
-		"hot juice to cover":    {7, nil, list{food(3000), hot, perJar(vinegar(60, 5))}, pintFillML, room, 60, pack, room / 1e3, acid(60)},
-		"sugar under the water": {7, nil, list{food(3000), open(water(0)), perJar(vinegar(60, 5)), sugar(70)}, pintFillML, room, 66.2, pack, 0.1467178, acid(60)},
-		"covered already":       {7, nil, list{food(3000), open(water(0)), perJar(vinegar(200, 5))}, pintFillML, room, 200, pack, 0.2, acid(200)},
-		"vinegar, then covered": {7, nil, list{food(3000), open(water(0)), vinegar(350, 5), water(350)}, pintFillML, room, 100, pack, room / 1e3, acid(50)},
+		"some put in each jar":  {7, nil, append(usual[:3:3], perJar(vinegar(30))), pintFillML, room, 315.7, pack, room / 1e3, acid((room-30)/2 + 30)},
+		"more in each jar":      {7, nil, append(usual[:3:3], perJar(vinegar(200))), pintFillML, room, 485.7, pack, 0.2, acid(200)},
+		"less brine than room":  {7, nil, list{food(3000), vinegar(350), water(350)}, pintFillML, 100, 100, pack, 0.1, acid(50)},
+		"water to cover":        {7, nil, list{food(3000), open(water(0)), perJar(vinegar(60))}, pintFillML, room, 60, pack, room / 1e3, acid(60)},
+		"hot juice to cover":    {7, nil, list{food(3000), hot, perJar(vinegar(60))}, pintFillML, room, 60, pack, room / 1e3, acid(60)},
+		"sugar under the water": {7, nil, list{food(3000), open(water(0)), perJar(vinegar(60)), sugar(70)}, pintFillML, room, 66.2, pack, 0.1467178, acid(60)},
+		"covered already":       {7, nil, list{food(3000), open(water(0)), perJar(vinegar(200))}, pintFillML, room, 200, pack, 0.2, acid(200)},
+		"vinegar, then covered": {7, nil, list{food(3000), open(water(0)), vinegar(350), water(350)}, pintFillML, room, 100, pack, room / 1e3, acid(50)},
 		"a jar of one's own":    {7, ownJar, usual, 500, 175, 285.7, 0.325, 0.175, acid(87.5)},
-		"loosely packed":        {7, nil, list{food(1400), vinegar(1000, 5), water(1000)}, pintFillML, left, 285.7, 0.2, left / 1e3, acid(left / 2)},
+		"loosely packed":        {7, nil, list{food(1400), vinegar(1000), water(1000)}, pintFillML, left, 285.7, 0.2, left / 1e3, acid(left / 2)},
 	} {
 		t.Run(name, func(t *testing.T) {
 			in := k.input(document.KindBrined, test.jars, test.lines...)
@@ -142,7 +142,7 @@ func TestHowMuchBrineGoesIn(t *testing.T) {
 // The water that fills up a jar is as hard as the other: 92.918 mL of 200 mg/L.
 func TestWaterToCoverIsHardToo(t *testing.T) {
 	k := loadKitchen(t)
-	in := k.input(document.KindBrined, 7, food(3000), open(water(0)), perJar(vinegar(60, 5)))
+	in := k.input(document.KindBrined, 7, food(3000), open(water(0)), perJar(vinegar(60)))
 	in.Request.Kitchen = &document.Kitchen{WaterAlkalinityMgPerL: new(200.0)}
 	near(t, "alkalinity", k.jarful(t, in).Bands.Mixture.AlkalinityMol, 200*92.9178/1e6/50.045, 1e-8)
 	in.Request.Kitchen.WaterAlkalinityMgPerL = nil
@@ -154,7 +154,7 @@ func TestWaterToCoverIsHardToo(t *testing.T) {
 // The weaker had 34.1, the claim is 45, and fresh juice may hold 0.7 of bottled.
 func TestWholeBatch(t *testing.T) {
 	k := loadKitchen(t)
-	lines := list{food(2000), vinegar(500, 5), perJar(lemonJuice(15)), salt(30), perJar(sugar(5))}
+	lines := list{food(2000), vinegar(500), perJar(lemonJuice(15)), salt(30), perJar(sugar(5))}
 	j := k.jarful(t, k.input(document.KindRelish, 4, lines...))
 	if j.One || j.Where() != "batch" || j.FillML != 0 || j.BrineML != 0 || j.MadeML != 0 || j.Bands.BrineKg != 0 {
 		t.Errorf("%+v", j)
@@ -178,7 +178,7 @@ func TestLinesOfAWholeBatch(t *testing.T) {
 	bottled.Bottled = new(true)
 	fresh := lemonJuice(60)
 	fresh.Bottled = new(false)
-	plain := vinegar(500, 5)
+	plain := vinegar(500)
 	plain.Acidity = nil
 	half := &catalog.TestedRecipe{CookedDown: &catalog.CookedDown{Fraction: 0.5}}
 	thick := &catalog.TestedRecipe{CookedDown: &catalog.CookedDown{Minutes: 60}}
@@ -205,13 +205,13 @@ func TestLinesOfAWholeBatch(t *testing.T) {
 			near(t, "acetic acid", j.Bands.Mixture.Acids[acidity.Acetic], 0.416299, 1e-6)
 			near(t, "strength", j.VinegarPercent, 5, 0)
 		}},
-		"boiled to a half": {relish, 4, half, list{food(2000), vinegar(500, 5)}, func(t *testing.T, j *Jarful) {
+		"boiled to a half": {relish, 4, half, list{food(2000), vinegar(500)}, func(t *testing.T, j *Jarful) {
 			near(t, "water", j.Bands.Mixture.WaterKg, 1.25, 1e-9)
 		}},
-		"boiled until thick": {relish, 4, thick, list{food(2000), vinegar(500, 5)}, func(t *testing.T, j *Jarful) {
+		"boiled until thick": {relish, 4, thick, list{food(2000), vinegar(500)}, func(t *testing.T, j *Jarful) {
 			near(t, "water", j.Bands.Mixture.WaterKg, 2.5, 1e-9)
 		}},
-		"lime": {relish, 4, nil, list{food(2000), vinegar(500, 5), lime}, func(t *testing.T, j *Jarful) {
+		"lime": {relish, 4, nil, list{food(2000), vinegar(500), lime}, func(t *testing.T, j *Jarful) {
 			near(t, "alkalinity", j.Bands.Mixture.AlkalinityMol, 1, 1e-9)
 		}},
 		"dry acids": {relish, 4, nil, list{food(2000), crystals, ascorbic}, func(t *testing.T, j *Jarful) {
@@ -219,25 +219,25 @@ func TestLinesOfAWholeBatch(t *testing.T) {
 			near(t, "ascorbic acid", j.Bands.Mixture.Acids[acidity.Ascorbic], 0.1, 1e-9)
 			near(t, "water", j.Bands.Mixture.WaterKg, 2, 1e-9)
 		}},
-		"a weight with a range": {relish, 4, nil, list{vague, vinegar(500, 5)}, func(t *testing.T, j *Jarful) {
+		"a weight with a range": {relish, 4, nil, list{vague, vinegar(500)}, func(t *testing.T, j *Jarful) {
 			nearBand(t, "pack", j.Bands.Pack, acidity.Band{Low: 0.9, Estimate: 1, High: 1.1 * 1600 / 1200})
 			near(t, "food", j.Foods[0].Kg, 1.2, 1e-9)
 		}},
-		"a weight with a range in each jar": {relish, 4, nil, list{food(1200), perJar(vague), vinegar(500, 5)}, func(t *testing.T, j *Jarful) {
+		"a weight with a range in each jar": {relish, 4, nil, list{food(1200), perJar(vague), vinegar(500)}, func(t *testing.T, j *Jarful) {
 			nearBand(t, "pack", j.Bands.Pack, acidity.Band{Low: 0.9, Estimate: 1, High: 1.1 * 7600 / 6000})
 		}},
-		"acid food": {relish, 4, nil, list{food(1000), fruit, perJar(fruit), vinegar(500, 5)}, func(t *testing.T, j *Jarful) {
+		"acid food": {relish, 4, nil, list{food(1000), fruit, perJar(fruit), vinegar(500)}, func(t *testing.T, j *Jarful) {
 			near(t, "low-acid food", j.Portion.LowAcidFoodKg, 1, 1e-9)
 			near(t, "water", j.Bands.Mixture.WaterKg, 4, 1e-9)
 			near(t, "fruit of all jars", j.Foods[2].Kg, 2, 1e-9)
 		}},
-		"jars not said": {document.KindBrined, 0, nil, list{food(2000), vinegar(500, 5)}, func(t *testing.T, j *Jarful) {
+		"jars not said": {document.KindBrined, 0, nil, list{food(2000), vinegar(500)}, func(t *testing.T, j *Jarful) {
 			near(t, "water", j.Bands.Mixture.WaterKg, 2.5, 1e-9)
 			if j.One {
 				t.Error("one jar of nobody knows how many")
 			}
 		}},
-		"nothing poured but in each jar": {document.KindBrined, 4, nil, list{food(2000), perJar(vinegar(100, 5))}, func(t *testing.T, j *Jarful) {
+		"nothing poured but in each jar": {document.KindBrined, 4, nil, list{food(2000), perJar(vinegar(100))}, func(t *testing.T, j *Jarful) {
 			near(t, "water", j.Bands.Mixture.WaterKg, 2.4, 1e-9)
 			near(t, "acetic acid", j.Bands.Mixture.Acids[acidity.Acetic], 4*100*5/100/60.053, 1e-6)
 			if j.One {
@@ -259,17 +259,17 @@ func TestLinesOfAWholeBatch(t *testing.T) {
 // A jar is reckoned alone only where it is known which, how deep and how many.
 func TestWhenOneJarIsReckoned(t *testing.T) {
 	k := loadKitchen(t)
-	in := k.input(document.KindBrined, 4, food(2000), vinegar(500, 5))
+	in := k.input(document.KindBrined, 4, food(2000), vinegar(500))
 	in.Composition.Jar = nil
 	if j := k.jarful(t, in); j.One {
 		t.Error("one jar of nobody knows which")
 	}
-	in = k.input(document.KindBrined, 4, food(2000), vinegar(500, 5))
+	in = k.input(document.KindBrined, 4, food(2000), vinegar(500))
 	in.Request.Recipe.Headspace = quantity(200, "mm")
 	if j := k.jarful(t, in); j.One {
 		t.Error("one jar that is deeper than it is")
 	}
-	in = k.input(document.KindBrined, 14, food(2000), vinegar(500, 5))
+	in = k.input(document.KindBrined, 14, food(2000), vinegar(500))
 	in.Match.Recipe = &catalog.TestedRecipe{CookedDown: &catalog.CookedDown{Fraction: 0.5}}
 	near(t, "one jar is not boiled down", k.jarful(t, in).Bands.Mixture.WaterKg, 2.5/14, 1e-4)
 }
@@ -305,7 +305,7 @@ func TestFoodsOfTheChemistry(t *testing.T) {
 	unknown := composition.Line{
 		Name: "moon rock", Class: catalog.LowAcid, InJar: true, State: composition.Given, Value: 1, WeightKnown: true, GramsLow: 100, GramsHigh: 100,
 	}
-	j := k.jarful(t, k.input(document.KindRelish, 4, egg, unknown, vinegar(500, 5)))
+	j := k.jarful(t, k.input(document.KindRelish, 4, egg, unknown, vinegar(500)))
 	figure := k.chemistry.Buffer("egg", "egg", catalog.Egg)
 	if got := j.Foods[0]; got.Name != "egg" || figure.NaturalPH == nil || got.PH != *figure.NaturalPH || got.Buffer.Key != "egg" {
 		t.Errorf("%+v", got)

@@ -236,11 +236,11 @@ func (t *Units) Convert(value float64, from, to string) (float64, error) {
 
 // SI is a value of the unit with a code in the SI unit of its dimension. It reports false for an absent value and for a code
 // that stands for no unit.
-func (u *Units) SI(value *float64, code string) (float64, bool) {
+func (t *Units) SI(value *float64, code string) (float64, bool) {
 	if value == nil {
 		return 0, false
 	}
-	unit, ok := u.Lookup(code)
+	unit, ok := t.Lookup(code)
 	if !ok {
 		return 0, false
 	}
