@@ -117,7 +117,7 @@ func verdictChanges(before, now string) []string {
 	oldIDs, newIDs := ruleIDs(old[header]), ruleIDs(current[header])
 	return lockChanges(before, now, func(name string, was, is []string) string {
 		if name == header {
-			return "the rules changed from " + strings.Join(oldIDs, " ") + " to " + strings.Join(newIDs, " ")
+			return "the columns changed: " + difference(strings.Join(was[1:], " "), strings.Join(is[1:], " "))
 		}
 		verdict := was[1]
 		if was[1] != is[1] {
@@ -138,11 +138,17 @@ func verdictChanges(before, now string) []string {
 				because = append(because, id+" is gone")
 			}
 		}
+		if len(was) != len(is) {
+			return name + ": " + verdict + ", written with other columns"
+		}
 		if was[2] != is[2] {
 			because = append(because, "jars "+was[2]+" → "+is[2])
 		}
-		if len(because) == 0 {
+		if len(because) == 0 && was[4] != is[4] {
 			because = append(because, "findings "+difference(was[4], is[4]))
+		}
+		if len(because) == 0 {
+			because = append(because, "its findings have other words, figures, remedies or fixes")
 		}
 		return fmt.Sprintf("%s: %s, because %s", name, verdict, strings.Join(because, "; "))
 	})

@@ -2,6 +2,8 @@ package main
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -40,7 +42,7 @@ var outcomeLetters = map[report.Outcome]string{
 }
 
 // verdicts answers every document and writes a line for each: disposition, disposition of each jar, outcome of every
-// rule in the order of the first line, and the places of the findings.
+// rule in the order of the first line, the places of the findings, and a hash of what they advise.
 func verdicts(checker *validate.Checker, documents []lockedDocument) ([]byte, error) {
 	var ids []string
 	for _, r := range checker.Rules() {
@@ -48,18 +50,22 @@ func verdicts(checker *validate.Checker, documents []lockedDocument) ([]byte, er
 	}
 	slices.Sort(ids)
 	var out bytes.Buffer
-	fmt.Fprintf(&out, "document\tdisposition\tjars\t%s\tfindings\n", strings.Join(ids, " "))
+	fmt.Fprintf(&out, "document\tdisposition\tjars\t%s\tfindings\tadvice\n", strings.Join(ids, " "))
 	for _, d := range documents {
 		judged, problem := checker.Check(d.body, report.Options{})
 		if problem != nil {
 			return nil, fmt.Errorf("judge %s: not a request: %s", d.name, problem.Detail)
 		}
-		fmt.Fprintf(&out, "%s\n", strings.Join(verdictOf(d.name, &judged, ids), "\t"))
+		cells, err := verdictOf(d.name, &judged, ids)
+		if err != nil {
+			return nil, err
+		}
+		fmt.Fprintf(&out, "%s\n", strings.Join(cells, "\t"))
 	}
 	return out.Bytes(), nil
 }
 
-func verdictOf(name string, r *report.Report, ids []string) []string {
+func verdictOf(name string, r *report.Report, ids []string) ([]string, error) {
 	outcomes := map[string]string{}
 	for _, o := range r.Rules {
 		outcomes[o.Rule] = outcomeLetters[o.Outcome]
@@ -75,7 +81,26 @@ func verdictOf(name string, r *report.Report, ids []string) []string {
 	for i := range r.Findings {
 		findings = append(findings, r.Findings[i].Rule+"@"+r.Findings[i].At)
 	}
-	return []string{name, string(r.Disposition), strings.Join(jars, " "), letters.String(), strings.Join(findings, " ")}
+	advice, err := adviceHash(r)
+	if err != nil {
+		return nil, fmt.Errorf("hash the advice on %s: %w", name, err)
+	}
+	return []string{name, string(r.Disposition), strings.Join(jars, " "), letters.String(), strings.Join(findings, " "), advice}, nil
+}
+
+// adviceHash stands for what the findings say and do: their words, figures, remedies and fixes, and what becomes of each jar
+// by when.
+func adviceHash(r *report.Report) (string, error) {
+	const digits = 8 // enough to tell a change, short enough to read
+	text, err := json.Marshal(struct {
+		Findings []report.Finding
+		Jars     []report.Jar
+	}{r.Findings, r.Jars}, json.Deterministic(true))
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256(text)
+	return hex.EncodeToString(sum[:])[:digits], nil
 }
 
 // lockedDocuments lists every document of the project: each tested recipe in each of its packs and jars at every band
