@@ -75,7 +75,7 @@ func (a *amounts) jarful(in *Input) (*Jarful, string) {
 	if !a.covers {
 		j.BrineML = min(j.BrineML, j.MadeML)
 	}
-	share := 1.0 // of the pot, in one jar
+	share := 1 / count // of the pot, in one jar; what is dissolved in water "to cover" is shared too
 	if potML > 0 {
 		share = max(0, min(1/count, (j.BrineML-perJarML)/potML))
 	}

@@ -349,3 +349,16 @@ func ExampleRead() {
 	// 3.4 L of brine are made, 1.2 to 1.7 L needed
 	// one jar holds 284 g of food and 153 mL of brine
 }
+
+// What is dissolved in water "to cover" is the batch's, and a jar gets its share of it: 21 g of citric acid, 0.1093 mol of
+// 192.12 g, and 70 g of salt in 7 jars are 0.015615 mol and 10 g a jar. No vinegar, sugar or measured water is in the pot.
+func TestWaterToCoverSharesWhatIsDissolved(t *testing.T) {
+	k := loadKitchen(t)
+	citric := weighed(catalog.Acid, catalog.Item{ID: "citric-acid"}, 21, 21)
+	j := k.jarful(t, k.input(document.KindBrined, 7, food(1500), open(water(0)), citric, salt(70)))
+	if !j.One {
+		t.Fatalf("%+v", j)
+	}
+	near(t, "citric acid of the jar", j.Bands.Mixture.Acids[acidity.Citric], 0.015615, 1e-5)
+	near(t, "salt of the jar", j.Portion.SaltG, 10, 1e-9)
+}
