@@ -38,7 +38,7 @@ var faults = []fault{
 	{"a change of a substitution", "substitutions.csv", ",safe,c034,", ",safe,c934,", []string{startProgram}, `unknown change "c934"`},
 	{"a change of a condition", "conditions.csv", ",unsafe,c044,", ",unsafe,c944,", []string{startProgram}, `unknown change "c944"`},
 	{
-		"the change that leeway speaks of", "changes.csv", "\nc013,use less vinegar or lemon juice,decrease,acid,", "\nc013,use less vinegar or lemon juice,decrease,sourness,",
+		"the change that leeway speaks of", "changes.csv", ",decrease,acid,", ",decrease,sourness,",
 		[]string{startProgram},
 		`unknown thing "sourness"`,
 	},
