@@ -89,12 +89,21 @@ func shortened(t *testing.T, r report.Report) string {
 	return strings.TrimSpace(short)
 }
 
+// countedTables is where README.md says how much the tables hold.
+var countedTables = regexp.MustCompile(`\d+ tested recipes, \d+ rows of process times and \d+ statements about changes`)
+
 func TestReadmeCountsTheTables(t *testing.T) {
-	page := strings.Join(strings.Fields(string(readFile(t, "README.md"))), " ")
+	page := string(readFile(t, "README.md"))
 	tables := checker.Tables()
-	said := fmt.Sprintf("%d tested recipes, %d rows of process times and %d statements about changes",
+	counted := fmt.Sprintf("%d tested recipes, %d rows of process times and %d statements about changes",
 		len(tables.Recipes), len(tables.Schedules), len(tables.Changes))
-	if !strings.Contains(page, said) {
-		t.Errorf("README.md does not say %q", said)
+	if *update {
+		page = countedTables.ReplaceAllLiteralString(page, counted)
+		if err := os.WriteFile(filepath.Join(top, "README.md"), []byte(page), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got := countedTables.FindString(page); got != counted {
+		t.Errorf("README.md says %q, and the tables hold %q; go test ./validate -run Readme -update writes it", got, counted)
 	}
 }

@@ -12,8 +12,26 @@ import (
 	"time"
 )
 
-// guideTimeout bounds the compiling and testing of a whole copy. It takes a quarter of a minute on two cores.
+// guideTimeout bounds the compiling and testing of a copy for one section. It takes a quarter of a minute on two cores.
 const guideTimeout = 5 * time.Minute
+
+// guideSections are the sections of the contributor guide that are done step by step, in their order.
+var guideSections = []struct {
+	name    string
+	heading string
+	shows   string // what the last command prints
+	always  bool   // without -full too
+}{
+	{"a rule", "### One rule, step by step", canner, true},
+	{"a tested recipe", "### One tested recipe, step by step", "Cherry pie filling", false},
+	{"a unit", "### One unit, step by step", `"unit":"gill"`, false},
+	{"a substitution", "### One substitution, step by step", "squash-relish-onions", false},
+	{"an endpoint", "### One endpoint, step by step", "--- PASS: TestCountsAreThoseOfTheLists", false},
+	{"an output format", "### One output format, step by step", "rule,severity,outcome,at,message", false},
+}
+
+// canner is the rule that the guide adds.
+const canner = "pack.canner-water"
 
 // edit is a block of the contributor guide with where it goes.
 type edit struct {
@@ -38,10 +56,11 @@ func guideSteps(t *testing.T, heading string) (edits []edit, commands []string) 
 		t.Fatalf("the guide has no %q", heading)
 	}
 	section, _, _ = strings.Cut(section, "\n## ")
+	section, _, _ = strings.Cut(section, "\n### ")
 	parts := strings.Split(section, "```")
 	for i := 1; i < len(parts); i += 2 {
 		language, text, _ := strings.Cut(parts[i], "\n")
-		before := strings.Join(strings.Fields(parts[i-1]), " ")
+		before := oneSpace(parts[i-1])
 		if language == "sh" {
 			commands = append(commands, strings.Split(strings.TrimSpace(text), "\n")...)
 		} else if at := newFileForm.FindStringSubmatch(before); at != nil {
@@ -109,7 +128,7 @@ func (e *edit) apply(t *testing.T, top string) {
 	}
 	lines, found := strings.SplitAfter(string(text), "\n"), -1
 	for i, line := range lines {
-		if strings.TrimSpace(line) != e.after {
+		if oneSpace(line) != e.after {
 			continue
 		}
 		if found >= 0 {
@@ -126,59 +145,74 @@ func (e *edit) apply(t *testing.T, top string) {
 	}
 }
 
-// What the guide says of adding a rule is done to a copy, word for word, and leads to a rule that the program lists. Without its
-// cases the tests that the guide names refuse it.
-func TestGuideAddsARule(t *testing.T) {
+// shell runs a command of the guide in a copy.
+func shell(ctx context.Context, top, command string) (string, error) {
+	run := exec.CommandContext(ctx, "sh", "-c", command)
+	run.Dir = top
+	out, err := run.CombinedOutput()
+	return string(out), err
+}
+
+// What the guide says of adding things is done to one copy, word for word, section by section, and each leads to what the last
+// command shows.
+func TestGuide(t *testing.T) {
 	if testing.Short() {
 		t.Skip("left out by -short: it compiles a copy of everything, twenty seconds; go test without -short runs it")
 	}
-	ctx, cancel := context.WithTimeout(t.Context(), guideTimeout)
-	defer cancel()
 	top := t.TempDir()
 	copyTree(t, "../..", top)
-	edits, commands := guideSteps(t, "### One rule, step by step")
-	if len(edits) < 5 || len(commands) < 3 {
-		t.Fatalf("%d edits and %d commands", len(edits), len(commands))
+	for _, section := range guideSections {
+		t.Run(section.name, func(t *testing.T) {
+			if !section.always && !*full {
+				t.Skip("go test ./cmd/generate -run Guide -args -full does it, as .ci/run does")
+			}
+			ctx, cancel := context.WithTimeout(t.Context(), guideTimeout)
+			defer cancel()
+			edits, commands := guideSteps(t, section.heading)
+			if len(edits) < 2 || len(commands) < 3 {
+				t.Fatalf("%d edits and %d commands", len(edits), len(commands))
+			}
+			applyAll(ctx, t, top, edits)
+			var last string
+			for _, command := range commands {
+				out, err := shell(ctx, top, command)
+				if err != nil {
+					t.Fatalf("%s: %v\n%s", command, err, out)
+				}
+				if strings.Contains(out, "no tests to run") {
+					t.Errorf("%s: %s", command, out)
+				}
+				last = out
+			}
+			if !strings.Contains(last, section.shows) {
+				t.Errorf("nothing shows %s:\n%s", section.shows, last)
+			}
+		})
 	}
-	run := func(command string) (string, error) {
-		shell := exec.CommandContext(ctx, "sh", "-c", command)
-		shell.Dir = top
-		out, err := shell.CombinedOutput()
-		return string(out), err
-	}
+	t.Run("a case is missed", func(t *testing.T) {
+		if err := os.Remove(filepath.Join(top, "testdata/rules", canner, "fail.json")); err != nil {
+			t.Fatal(err)
+		}
+		out, err := shell(t.Context(), top, "go test ./validate -run EveryRuleHasItsCases")
+		if err == nil || !strings.Contains(out, canner) {
+			t.Errorf("nobody misses the failing case of %s: %v\n%s", canner, err, out)
+		}
+	})
+}
+
+// oneSpace is a text with one space where it has any, as lines are named in the guide.
+func oneSpace(text string) string { return strings.Join(strings.Fields(text), " ") }
+
+// applyAll applies the edits of a section to a copy. Go files must come out formatted.
+func applyAll(ctx context.Context, t *testing.T, top string, edits []edit) {
+	t.Helper()
 	for i := range edits {
 		edits[i].apply(t, top)
 		if !strings.HasSuffix(edits[i].file, ".go") {
 			continue
 		}
-		if out, err := run("gofmt -l " + edits[i].file); err != nil || out != "" {
+		if out, err := shell(ctx, top, "gofmt -l "+edits[i].file); err != nil || out != "" {
 			t.Errorf("not formatted: %s %v", out, err)
-		}
-	}
-	var last string
-	for _, command := range commands {
-		out, err := run(command)
-		if err != nil {
-			t.Fatalf("%s: %v\n%s", command, err, out)
-		}
-		if strings.Contains(out, "no tests to run") {
-			t.Errorf("%s: %s", command, out)
-		}
-		last = out
-	}
-	const id = "pack.canner-water"
-	if !strings.Contains(last, id) {
-		t.Errorf("the program does not list %s:\n%s", id, last)
-	}
-	for _, e := range edits {
-		if !strings.HasSuffix(e.file, "/fail.json") {
-			continue
-		}
-		if err := os.Remove(filepath.Join(top, e.file)); err != nil {
-			t.Fatal(err)
-		}
-		if out, err := run("go test ./validate -run EveryRuleHasItsCases"); err == nil || !strings.Contains(out, id) {
-			t.Errorf("nobody misses %s: %v\n%s", e.file, err, out)
 		}
 	}
 }

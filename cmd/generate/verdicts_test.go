@@ -22,8 +22,8 @@ import (
 	"jarwright/validate/table"
 )
 
-// -full runs what compiles copies of everything: the comparisons of rules turned round one by one.
-var full = flag.Bool("full", false, "also turn comparisons round in copies of the repository, minutes")
+// -full runs what compiles copies of everything: comparisons turned round, the guide, faults.
+var full = flag.Bool("full", false, "also do to copies of the repository what takes minutes: comparisons turned round, the guide, faults")
 
 func lockedNow(t *testing.T, top string, checker *validate.Checker) lock {
 	t.Helper()

@@ -22,6 +22,14 @@ func loadTables(t testing.TB) *Tables {
 	return tables
 }
 
+// addedRecipes are the tested recipes that were written after the transcription, with the number of their lines.
+var addedRecipes = []struct {
+	id    string
+	lines int
+}{
+	// One a line.
+}
+
 // The row counts of the transcriptions these files were made from; a row lost on the way fails here.
 func TestRowCounts(t *testing.T) {
 	tables := loadTables(t)
@@ -29,11 +37,17 @@ func TestRowCounts(t *testing.T) {
 	for _, recipe := range tables.Recipes {
 		lines += len(recipe.Ingredients)
 	}
+	for _, added := range addedRecipes {
+		if recipe, found := tables.Recipe(added.id); !found || len(recipe.Ingredients) != added.lines {
+			t.Errorf("%s has other than %d lines, or is lost", added.id, added.lines)
+		}
+		lines -= added.lines
+	}
 	for _, count := range []struct {
 		what      string
 		got, want int
 	}{
-		{"tested recipes", len(tables.Recipes), 101},
+		{"tested recipes", len(tables.Recipes) - len(addedRecipes), 101},
 		{"lines of tested recipes", lines, 857},
 		{"changes", len(tables.Changes), 111},
 		{"pressure processes", len(tables.Pressure), 127},

