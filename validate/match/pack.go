@@ -35,7 +35,7 @@ func (m *Matcher) choosePack(recipe *catalog.TestedRecipe, style string, c *comp
 	}
 	for i := range recipe.Packs {
 		pack := &recipe.Packs[i]
-		if style != "" && pack.Pack != style && slices.Contains(choice.Styles, style) {
+		if pack.Pack != style && slices.Contains(choice.Styles, style) {
 			continue
 		}
 		for _, id := range pack.Jars {
