@@ -87,15 +87,16 @@ func TestTwoLines(t *testing.T) {
 func TestAllowancesOfPrinted(t *testing.T) {
 	for _, c := range []struct {
 		recipe, item, variable string
-		more                   float64 // of the acid
+		more, own              float64 // of the acid, and of the item itself
 		low, high              float64 // high 0: no limit
 	}{
-		{"pickled-dilled-beans", "white-vinegar", "acid", 1, 4, 0},
-		{"pickled-dilled-beans", "white-vinegar", "acid", 1.5, 4, 0},
-		{"pickled-dilled-beans", "water", "water", 1, 0, 4},
-		{"pickled-dilled-beans", "water", "water", 1.5, 0, 6},
-		{"pickled-dilled-beans", "green-bean", "low_acid_food", 1.5, 0, 6},
-		{"tomato-salsa-slicing-tomatoes", "onion", "low_acid_food", 1.5, 0, 0.75}, // the tomatoes were left as they are
+		{"pickled-dilled-beans", "white-vinegar", "acid", 1, 1, 4, 0},
+		{"pickled-dilled-beans", "white-vinegar", "acid", 1.5, 1, 4, 0},
+		{"pickled-dilled-beans", "water", "water", 1, 1, 0, 4},
+		{"pickled-dilled-beans", "water", "water", 1, 0.5, 0, 4},
+		{"pickled-dilled-beans", "water", "water", 1.5, 1, 0, 6},
+		{"pickled-dilled-beans", "green-bean", "low_acid_food", 1.5, 1, 0, 6},
+		{"tomato-salsa-slicing-tomatoes", "onion", "low_acid_food", 1.5, 1, 0, 0.75}, // the tomatoes were left as they are
 	} {
 		request := followed(t, c.recipe)
 		for i := range request.Recipe.Ingredients {
@@ -104,7 +105,8 @@ func TestAllowancesOfPrinted(t *testing.T) {
 				times(c.more)(written)
 			}
 		}
-		_, at := lineOf(t, &request, c.item)
+		written, at := lineOf(t, &request, c.item)
+		times(c.own)(written)
 		m := comparedWith(&request)
 		index := slices.IndexFunc(m.Allowances, func(a Allowance) bool { return a.At == at+"/amount/value" })
 		if index < 0 {
@@ -182,7 +184,8 @@ func TestLargePiece(t *testing.T) {
 	written.Piece = &document.Piece{Thickness: amount(0.75, "in")}
 	m := comparedWith(&request)
 	d := adverse(&m)[0]
-	if d.Measured.Value != 0.75 || d.Limit.Value != 0.5 || d.Limit.Unit != "in" || !strings.Contains(d.What, "3/4 in in thickness; the tested recipe has at most 1/2 in") {
+	if d.Measured.Value != 0.75 || d.Limit.Value != 0.5 || d.Limit.Unit != "in" ||
+		!strings.Contains(d.What, "3/4 in in thickness; the tested recipe has at most 1/2 in") {
 		t.Errorf("%+v %+v %s", d.Measured, d.Limit, d.What)
 	}
 	if len(d.Fix) != 1 || d.Fix[0].Path != at+"/piece" {
@@ -341,7 +344,8 @@ func TestFruitByTheJar(t *testing.T) {
 	}
 	times(2.1)(written)
 	m = comparedWith(&request)
-	if d := m.Departs(RulePublishedRatio); len(d) != 1 || d[0].At != at+"/amount" || !strings.Contains(d[0].What, "in each jar") || math.Abs(d[0].Limit.Value/printed-1) > 0.01 {
+	if d := m.Departs(RulePublishedRatio); len(d) != 1 || d[0].At != at+"/amount" ||
+		!strings.Contains(d[0].What, "in each jar") || math.Abs(d[0].Limit.Value/printed-1) > 0.01 {
 		t.Errorf("5 %% more figs: %+v", d)
 	}
 }

@@ -236,7 +236,7 @@ func (m *Matcher) compareGrams(written, printed []portion) (ratio, bool) {
 }
 
 // asPrinted turns pieces into the printed measure where the recipe itself says how many pieces that is ("1 tablespoon, from 1
-// pepper"): its own word beats the weight of a piece in any table.
+// pepper"): its own word beats the weight of a piece in any table. Of a written portion low counts.
 func asPrinted(written, printed []portion) []portion {
 	converted := slices.Clone(written)
 	for i := range converted {
@@ -247,7 +247,7 @@ func asPrinted(written, printed []portion) []portion {
 				if q.alsoSmall > 0 && p.form.Has("small") {
 					pieces = q.alsoSmall
 				}
-				p.low, p.high, p.unit = p.low/pieces*q.low, p.low/pieces*q.high, q.unit
+				p.low, p.unit = p.low/pieces*q.low, q.unit
 				break
 			}
 		}
