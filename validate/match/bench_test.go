@@ -344,3 +344,18 @@ func TestIncomplete(t *testing.T) {
 		}
 	}
 }
+
+// An acid in which the food is soaked, and that is poured off, is named as such where it is missing.
+func TestMissingAcid(t *testing.T) {
+	slots := []slot{kilogram(t, lowAcidSlot, "cabbage"), kilogram(t, soakAcidSlot, "vinegar"), kilogram(t, acidSlot, "vinegar")}
+	c, _ := laid(t, slots, 1, 0, 1)
+	if !c.missingAcid() {
+		t.Error("no acid is missing")
+	}
+	said(t, c.match.Departures, "/recipe/ingredients: first cooked in vinegar that is poured away; this recipe has no such drained line. Add 1 kg vinegar.")
+	c, _ = laid(t, slots, 1, 1, 1)
+	if c.missingAcid() {
+		t.Error("an acid is missing")
+	}
+	said(t, c.match.Departures)
+}

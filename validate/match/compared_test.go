@@ -86,3 +86,31 @@ func TestTolerancesArePublished(t *testing.T) {
 		t.Errorf("%d tolerances", named)
 	}
 }
+
+// The printed words say what is printed together, the range, and the jar; or that there is no figure.
+func TestPrintedWords(t *testing.T) {
+	two := kilogram(t, lowAcidSlot, "onion")
+	two.lines = append(two.lines, of(t, "carrot", 2, 3, "kg"))
+	either := kilogram(t, acidSlot, "vinegar")
+	either.alternatives, either.lines = true, append(either.lines, of(t, "lemon-juice", 2, 2, "kg"))
+	open := kilogram(t, waterSlot, "water")
+	open.openEnded = true
+	pint := kilogram(t, acidSlot, "vinegar")
+	pint.lines[0].perJarML = 473.2
+	for _, c := range []struct {
+		slot slot
+		want string
+	}{
+		{two, "1 kg onion and 2 to 3 kg carrot"},
+		{either, "1 kg vinegar or 2 kg lemon juice"},
+		{open, "water, without a figure"},
+		{perJar(kilogram(t, acidSlot, "vinegar")), "1 kg vinegar for each jar"},
+		{pint, "1 kg vinegar for each 473 mL of jar"},
+	} {
+		t.Run(c.want, func(t *testing.T) {
+			if got := c.slot.printedWords(); got != c.want {
+				t.Errorf("%q", got)
+			}
+		})
+	}
+}

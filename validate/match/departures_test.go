@@ -103,6 +103,17 @@ func TestDepartures(t *testing.T) {
 		},
 		{"no main food", beans, drop("green-bean"), RulePublishedMatch, Untested, "/recipe/ingredients", nil, "this recipe has none", ""},
 		{"no acid food", salsa, drop("tomato"), RulePublishedRatio, Unsafe, last(0) + "/amount", []string{"c028", "c001"}, "There is no tomato beside the ", ""},
+		{
+			"an acid more", "pickled-carrots",
+			add(document.Ingredient{Item: "citric acid", Amount: amount(1, "tsp")}), RulePublishedRatio,
+			Safe, last(7), nil, "is acid beyond", "",
+		},
+		{"water more, of no amount", salsa, add(document.Ingredient{Item: "water"}), RulePublishedRatio, Unsafe, last(10), nil, "has no water", last(10) + "/amount"},
+		{
+			"a food of a ferment in a unit without a weight", kraut,
+			edit("cabbage", func(i *document.Ingredient) { i.Amount = amount(3, "clove") }), RulePublishedRatio, Undetermined,
+			last(0), nil, "no published weight", "",
+		},
 		{"no salt in a ferment", kraut, drop("salt"), RuleSaltInFerment, Unsafe, "/recipe/ingredients", []string{"c064"}, "Add 0.75 cup salt in proportion.", ""},
 		{"no kind", beans, whole(func(r *document.Recipe) { r.Kind = "" }), RulePublishedMatch, Undetermined, "/recipe", nil, "of what kind", ""},
 		{
@@ -238,6 +249,7 @@ func TestSafeDepartures(t *testing.T) {
 		{"a seasoning of the recipe", "pickled-dilled-beans", "", "red pepper flakes", 1, nil},
 		{"sugar", "pickled-dilled-beans", "", "sugar", 1, []string{"c015"}},
 		{"sugar where there is some", "pickled-carrots", "", "sugar", 1, nil},
+		{"salt where there is none", "crushed-tomatoes-acidified", "", "salt", 1, nil},
 		{"a sweetener", "pickled-dilled-beans", "", "sucralose", 1, []string{"c073"}},
 		{"more acid", "pickled-dilled-beans", "white-vinegar", "", 1.5, []string{"c019"}},
 		{"fewer onions", "tomato-salsa-slicing-tomatoes", "onion", "", 0.5, []string{"c027"}},

@@ -94,11 +94,13 @@ func TestLikenessWeights(t *testing.T) {
 		{"the cut", func(r *document.Request) { r.Recipe.Ingredients[0].Form = "pureed" }, 0.94},
 		{"no main food", func(r *document.Request) { r.Recipe.Ingredients[0].Item = "onion" }, 0},
 	} {
-		request := followed(t, beans)
-		c.change(&request)
-		if got := likenessTo(t, beans, &request); math.Abs(got-c.want) > 1e-6 {
-			t.Errorf("%s: likeness %v, want %v", c.name, got, c.want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			request := followed(t, beans)
+			c.change(&request)
+			if got := likenessTo(t, beans, &request); math.Abs(got-c.want) > 1e-6 {
+				t.Errorf("likeness %v, want %v", got, c.want)
+			}
+		})
 	}
 }
 
@@ -122,9 +124,11 @@ func TestShared(t *testing.T) {
 		{"in two lines", []profileShare{{item: tomato, grams: 0.5}, {item: tomato, grams: 0.25}, {item: carrot, grams: 0.25}}, 1},
 		{"nothing", nil, 0},
 	} {
-		if got := kitchen.matcher.shared(tested, c.written); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("%s: %v, want %v", c.name, got, c.want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			if got := kitchen.matcher.shared(tested, c.written); math.Abs(got-c.want) > 1e-12 {
+				t.Errorf("%v, want %v", got, c.want)
+			}
+		})
 	}
 }
 
@@ -181,11 +185,20 @@ func TestLikenessAtTheLimit(t *testing.T) {
 		{"just over, clear", at, 0, over, true, false},
 		{"just over, least", over, 0, over, false, false},
 	} {
-		m := *kitchen.matcher
-		m.likeness.Least, m.likeness.Equals, m.likeness.Clear = c.least, c.equals, c.clear
-		got := m.Match(&request, &cook)
-		if (got.Recipe != nil) != c.found || c.found && (len(adverse(&got)[0].Fix) > 0) != c.fixed {
-			t.Errorf("%s: %v, fixes %+v", c.name, got.Recipe, adverse(&got))
-		}
+		t.Run(c.name, func(t *testing.T) {
+			m := *kitchen.matcher
+			m.likeness.Least, m.likeness.Equals, m.likeness.Clear = c.least, c.equals, c.clear
+			got := m.Match(&request, &cook)
+			if (got.Recipe != nil) != c.found || c.found && (len(adverse(&got)[0].Fix) > 0) != c.fixed {
+				t.Errorf("%v, fixes %+v", got.Recipe, adverse(&got))
+			}
+		})
+	}
+}
+
+// What is named twice counts once.
+func TestAddOnce(t *testing.T) {
+	if got := addOnce(addOnce(addOnce(nil, "a"), "b"), "a"); len(got) != 2 || got[0] != "a" || got[1] != "b" {
+		t.Errorf("%v", got)
 	}
 }

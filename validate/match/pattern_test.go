@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
 	"jarwright/validate/document"
 )
 
@@ -37,9 +38,11 @@ func TestPrintedGrams(t *testing.T) {
 		{"for each jar", jars, 4000},
 		{"for each jar of a capacity", capacity, 1000 * 3 * pint.CapacityML / 250},
 	} {
-		if got := kitchen.matcher.grams(recipe, c.amount); math.Abs(got-c.want) > 1e-6 {
-			t.Errorf("%s: %v g, want %v", c.name, got, c.want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			if got := kitchen.matcher.grams(recipe, c.amount); math.Abs(got-c.want) > 1e-6 {
+				t.Errorf("%v g, want %v", got, c.want)
+			}
+		})
 	}
 }
 
@@ -60,11 +63,13 @@ func TestMainFood(t *testing.T) {
 		{"fruit", []slot{food, fruit, water}, 1},
 		{"two of one weight", []slot{water, food, kilogram(t, lowAcidSlot, "cabbage")}, 1},
 	} {
-		p := pattern{recipe: &catalog.TestedRecipe{}, slots: c.slots, mainSlot: -1}
-		kitchen.matcher.weigh(&p)
-		if p.mainSlot != c.want || p.sugar != 0 {
-			t.Errorf("%s: slot %d, sugar %v, want slot %d", c.name, p.mainSlot, p.sugar, c.want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			p := pattern{recipe: &catalog.TestedRecipe{}, slots: c.slots, mainSlot: -1}
+			kitchen.matcher.weigh(&p)
+			if p.mainSlot != c.want || p.sugar != 0 {
+				t.Errorf("slot %d, sugar %v, want slot %d", p.mainSlot, p.sugar, c.want)
+			}
+		})
 	}
 	shares := []share{{}}
 	if total := toShares(shares); total != 0 || shares[0].grams != 0 {
@@ -150,11 +155,13 @@ func TestPackAcidInJar(t *testing.T) {
 	} {
 		p := pattern{acidInJar: true, slots: c.slots, recipe: &catalog.TestedRecipe{Yield: catalog.Yield{Low: 2, High: 4, Unit: "pint"}}}
 		kitchen.matcher.packAcidInJar(&p)
-		for i, want := range c.want {
-			if got := p.slots[i].lines[0].perJarML; got != 0 != want || want && got != 3*pint.CapacityML {
-				t.Errorf("%s, slot %d: for %v mL of jar", c.name, i, got)
+		t.Run(c.name, func(t *testing.T) {
+			for i, want := range c.want {
+				if got := p.slots[i].lines[0].perJarML; got != 0 != want || want && got != 3*pint.CapacityML {
+					t.Errorf("slot %d: for %v mL of jar", i, got)
+				}
 			}
-		}
+		})
 	}
 }
 
@@ -174,5 +181,40 @@ func TestNamesOfSlots(t *testing.T) {
 	s.lines[1].perJarML = 500
 	if got := printedAmount(&s); got != "1 kg lemon juice or 2 tsp citric acid for each 500 mL of jar" {
 		t.Errorf("alternatives: %q", got)
+	}
+}
+
+// The yield in jars of the largest printed size, where it is not printed in jars of one.
+func TestYieldInLargestJars(t *testing.T) {
+	quart, _ := kitchen.tables.Jar("quart")
+	recipe := &catalog.TestedRecipe{
+		Packs: []catalog.TestedPack{{Jars: []string{"pint", "quart", "none"}}, {Jars: []string{"half-pint"}}},
+		Yield: catalog.Yield{Low: 2, High: 4, Unit: "jars"},
+	}
+	if got := kitchen.matcher.yieldML(recipe); got != quart.CapacityML {
+		t.Errorf("%v mL, want that of a quart", got)
+	}
+	if choice := kitchen.matcher.choosePack(recipe, "", &composition.Composition{}); choice.Largest != quart {
+		t.Errorf("the largest jar is %+v", choice.Largest)
+	}
+}
+
+// A tested recipe that names an item or a unit which is not in the tables is an error that says where.
+func TestUnreadableRecipe(t *testing.T) {
+	for _, c := range []struct {
+		line catalog.TestedIngredient
+		want string
+	}{
+		{catalog.TestedIngredient{Item: "gribble"}, `reading the tested recipe bad: line 0: no item "gribble"`},
+		{
+			catalog.TestedIngredient{Item: "onion", Unit: "sixpence", Role: "low_acid", GoesInto: "jar"},
+			`reading the tested recipe bad: line 0: no unit "sixpence"`,
+		},
+	} {
+		tables := *kitchen.tables
+		tables.Recipes = []catalog.TestedRecipe{{ID: "bad", Ingredients: []catalog.TestedIngredient{c.line}}}
+		if _, err := NewMatcher(&tables, kitchen.scale); err == nil || err.Error() != c.want {
+			t.Errorf("%v, want %s", err, c.want)
+		}
 	}
 }

@@ -79,10 +79,12 @@ func TestRatios(t *testing.T) {
 			lowAcidSlot, 1, 1, false,
 		},
 	} {
-		got, ok := kitchen.matcher.compare(c.mine, c.them, c.kind)
-		if ok == c.unknown || ok && (math.Abs(got.low-c.low) > 1e-9 || math.Abs(got.high-c.high) > 1e-9) {
-			t.Errorf("%s: %+v %v, want %v and %v", c.name, got, ok, c.low, c.high)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			got, ok := kitchen.matcher.compare(c.mine, c.them, c.kind)
+			if ok == c.unknown || ok && (math.Abs(got.low-c.low) > 1e-9 || math.Abs(got.high-c.high) > 1e-9) {
+				t.Errorf("%+v %v, want %v and %v", got, ok, c.low, c.high)
+			}
+		})
 	}
 }
 
@@ -123,9 +125,11 @@ func TestSameDensity(t *testing.T) {
 			true,
 		},
 	} {
-		if got := sameDensity(c.a, c.b); got != c.want {
-			t.Errorf("%s: %v, want %v", c.name, got, c.want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			if got := sameDensity(c.a, c.b); got != c.want {
+				t.Errorf("%v, want %v", got, c.want)
+			}
+		})
 	}
 }
 
@@ -159,10 +163,12 @@ func TestPerUnit(t *testing.T) {
 		{"jars not said", composition.Line{State: composition.Given, Value: 8}, anyJar, &composition.Composition{}, 0, "the number of jars is not given"},
 		{"no jar", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 250, &composition.Composition{}, 0, "the jar is not given"},
 	} {
-		got, unknown := perUnit(&c.line, c.perJar, c.cook)
-		if math.Abs(got-c.want) > 1e-12 || unknown != c.unknown {
-			t.Errorf("%s: %v %q, want %v %q", c.name, got, unknown, c.want, c.unknown)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			got, unknown := perUnit(&c.line, c.perJar, c.cook)
+			if math.Abs(got-c.want) > 1e-12 || unknown != c.unknown {
+				t.Errorf("%v %q, want %v %q", got, unknown, c.want, c.unknown)
+			}
+		})
 	}
 }
 

@@ -65,6 +65,8 @@ func TestWeighedRatios(t *testing.T) {
 			[]portion{also(part("hot-pepper", "ground", 1, 1, "tbsp"), 2, 0, "each"), onion},
 			lowAcidSlot, 1, 1,
 		},
+		{"acid in pieces", []portion{part("vinegar", "", 1, 1, "each")}, []portion{part("vinegar", "", 1, 1, "cup")}, acidSlot, 0, 0},
+		{"acid printed in pieces", []portion{part("vinegar", "", 1, 1, "cup")}, []portion{part("vinegar", "", 1, 1, "each")}, acidSlot, 0, 0},
 		{"none printed, by weight", []portion{onion}, []portion{part("onion", "", 0, 0, "lb")}, lowAcidSlot, 0, 0},
 		{"none printed, in cups", []portion{onion}, []portion{part("onion", "", 0, 0, "cup")}, lowAcidSlot, 0, 0},
 		{"no acid printed", []portion{part("vinegar", "", 1, 1, "cup")}, []portion{part("vinegar", "", 0, 0, "cup")}, acidSlot, 0, 0},
@@ -101,6 +103,15 @@ func TestAlternativeRatio(t *testing.T) {
 				t.Errorf("%+v, want %+v", got, c.want)
 			}
 		})
+	}
+}
+
+func TestAlternativeWithoutRatio(t *testing.T) {
+	s := &slot{kind: acidSlot, alternatives: true, lines: []testedAmount{of(t, "vinegar", 1, 1, "cup")}}
+	mine := of(t, "vinegar", 1, 1, "each")
+	got := kitchen.matcher.alternativeRatio(s, []portion{mine.portion(0)}, []*composition.Line{{At: "0", Name: "vinegar"}})
+	if got.unknown != "no printed amount of vinegar to compare with" || got.at != "0" {
+		t.Errorf("%+v", got)
 	}
 }
 
