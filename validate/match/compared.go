@@ -28,7 +28,7 @@ func (m *Match) Compared() []Compared {
 	for i := range m.pattern.slots {
 		s := &m.pattern.slots[i]
 		list[i] = Compared{Name: s.name, Role: slotRoles[s.kind], Printed: s.printedWords(), Lines: m.filled[i]}
-		if i < len(m.ratios) && !math.IsInf(m.ratios[i].high, 1) {
+		if !math.IsInf(m.ratios[i].high, 1) {
 			list[i].Low, list[i].High = m.ratios[i].low, m.ratios[i].high
 		}
 	}

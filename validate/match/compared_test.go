@@ -3,34 +3,13 @@ package match
 import (
 	"testing"
 
-	"jarwright/validate/catalog"
-	"jarwright/validate/composition"
 	"jarwright/validate/document"
-	"jarwright/validate/measure"
 )
 
 // compared follows a tested recipe with a few lines and lists what is compared.
-func compared(t *testing.T, follows string, lines ...document.Ingredient) []Compared {
-	t.Helper()
-	tables, err := catalog.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
-	units, err := measure.LoadUnits()
-	if err != nil {
-		t.Fatal(err)
-	}
-	scale, err := composition.NewScale(tables, units)
-	if err != nil {
-		t.Fatal(err)
-	}
-	matcher, err := NewMatcher(tables, scale)
-	if err != nil {
-		t.Fatal(err)
-	}
+func compared(follows string, lines ...document.Ingredient) []Compared {
 	request := document.Request{Recipe: document.Recipe{Follows: follows, Keep: document.KeepShelf, Ingredients: lines}}
-	read := composition.Read(&request, tables, scale)
-	match := matcher.Match(&request, &read)
+	match := comparedWith(&request)
 	return match.Compared()
 }
 
@@ -71,7 +50,7 @@ func TestCompared(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			found := false
-			for _, c := range compared(t, test.follows, test.lines...) {
+			for _, c := range compared(test.follows, test.lines...) {
 				if c.Role != test.role {
 					continue
 				}
@@ -94,20 +73,44 @@ func TestComparedWithNothing(t *testing.T) {
 }
 
 func TestTolerancesArePublished(t *testing.T) {
-	tables, err := catalog.Load()
-	if err != nil {
-		t.Fatal(err)
-	}
 	named := 0
 	for _, rule := range []string{RulePublishedRatio, RuleFat, RuleThickener, RuleFreshHerb, RulePieceSize, RuleSaltInFerment, RulePureed} {
 		for _, id := range TolerancesOf(rule) {
 			named++
-			if allowance := tables.Allowance(id); allowance.Value <= 0 {
+			if allowance := kitchen.tables.Allowance(id); allowance.Value <= 0 {
 				t.Errorf("%s of %s: %+v", id, rule, allowance)
 			}
 		}
 	}
 	if named != 7 {
 		t.Errorf("%d tolerances", named)
+	}
+}
+
+// The printed words say what is printed together, the range, and the jar; or that there is no figure.
+func TestPrintedWords(t *testing.T) {
+	two := kilogram(t, lowAcidSlot, "onion")
+	two.lines = append(two.lines, of(t, "carrot", 2, 3, "kg"))
+	either := kilogram(t, acidSlot, "vinegar")
+	either.alternatives, either.lines = true, append(either.lines, of(t, "lemon-juice", 2, 2, "kg"))
+	open := kilogram(t, waterSlot, "water")
+	open.openEnded = true
+	pint := kilogram(t, acidSlot, "vinegar")
+	pint.lines[0].perJarML = 473.2
+	for _, c := range []struct {
+		slot slot
+		want string
+	}{
+		{two, "1 kg onion and 2 to 3 kg carrot"},
+		{either, "1 kg vinegar or 2 kg lemon juice"},
+		{open, "water, without a figure"},
+		{perJar(kilogram(t, acidSlot, "vinegar")), "1 kg vinegar for each jar"},
+		{pint, "1 kg vinegar for each 473 mL of jar"},
+	} {
+		t.Run(c.want, func(t *testing.T) {
+			if got := c.slot.printedWords(); got != c.want {
+				t.Errorf("%q", got)
+			}
+		})
 	}
 }

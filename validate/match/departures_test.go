@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"jarwright/validate/catalog"
-	"jarwright/validate/composition"
 	"jarwright/validate/document"
 )
 
@@ -50,44 +49,166 @@ func TestDepartures(t *testing.T) {
 		says         string // in what was found or in the remedy
 		fix          string // path of the first operation; empty: none
 	}{
-		{"an acid food more", beans, add(document.Ingredient{Item: "tomato", Amount: amount(1, "cup")}), RulePublishedMatch, Untested, last(7) + "/item", nil, "Not in “", last(7) + "/amount/value"},
-		{"a low-acid food more", beans, add(document.Ingredient{Item: "carrot", Amount: amount(1, "cup")}), RuleLowAcidExtra, Unsafe, last(7) + "/item", []string{"c026", "c038"}, "A low-acid food that “", last(7) + "/amount/value"},
-		{"an unknown food more", beans, add(document.Ingredient{Item: "gribble", Amount: amount(1, "cup")}), RuleLowAcidExtra, Unsafe, last(7) + "/item", []string{"c026", "c038"}, "“gribble” is not in the catalog", last(7) + "/amount/value"},
+		{
+			"an acid food more", beans, add(document.Ingredient{Item: "tomato", Amount: amount(1, "cup")}),
+			RulePublishedMatch, Untested, last(7) + "/item", nil, "Not in “", last(7) + "/amount/value",
+		},
+		{
+			"a low-acid food more", beans, add(document.Ingredient{Item: "carrot", Amount: amount(1, "cup")}), RuleLowAcidExtra, Unsafe,
+			last(7) + "/item",
+			[]string{"c026", "c038"},
+			"A low-acid food that “", last(7) + "/amount/value",
+		},
+		{
+			"an unknown food more", beans, add(document.Ingredient{Item: "gribble", Amount: amount(1, "cup")}), RuleLowAcidExtra, Unsafe,
+			last(7) + "/item",
+			[]string{"c026", "c038"},
+			"“gribble” is not in the catalog", last(7) + "/amount/value",
+		},
 		{"an amount not given", beans, add(document.Ingredient{Item: "carrot"}), RuleLowAcidExtra, Unsafe, last(7) + "/item", nil, "carrot", last(7) + "/amount"},
-		{"oil more", beans, add(document.Ingredient{Item: "olive oil", Amount: amount(1, "cup")}), RuleFat, Untested, last(7), []string{"c081"}, "Fat coats food", last(7) + "/amount/value"},
-		{"flour more", beans, add(document.Ingredient{Item: "flour", Amount: amount(1, "cup")}), RuleThickener, Unsafe, last(7), []string{"c077"}, "heats more slowly", last(7) + "/amount/value"},
-		{"a fresh herb more", beans, add(document.Ingredient{Item: "cilantro", Amount: amount(1, "cup")}), RuleFreshHerb, Untested, last(7), []string{"c059"}, "low in acid", last(7) + "/amount/value"},
-		{"water more", salsa, add(document.Ingredient{Item: "water", Amount: amount(1, "cup")}), RulePublishedRatio, Unsafe, last(10), []string{"c020"}, "has no water in the jar", last(10) + "/amount/value"},
-		{"no acid", beans, drop("white-vinegar"), RulePublishedRatio, Unsafe, "/recipe/ingredients", []string{"c013"}, "has vinegar in the jar; this recipe has none. Add 4 cups vinegar.", ""},
-		{"no acid in the jar", "crushed-tomatoes-acidified", drop("lemon-juice"), RulePublishedRatio, Unsafe, "/recipe/ingredients", []string{"c013", "c016", "c018"}, " or ", ""},
+		{
+			"oil more", beans, add(document.Ingredient{Item: "olive oil", Amount: amount(1, "cup")}), RuleFat,
+			Untested, last(7),
+			[]string{"c081"},
+			"Fat coats food", last(7) + "/amount/value",
+		},
+		{
+			"flour more", beans, add(document.Ingredient{Item: "flour", Amount: amount(1, "cup")}), RuleThickener,
+			Unsafe, last(7),
+			[]string{"c077"},
+			"heats more slowly", last(7) + "/amount/value",
+		},
+		{
+			"a fresh herb more", beans, add(document.Ingredient{Item: "cilantro", Amount: amount(1, "cup")}),
+			RuleFreshHerb, Untested, last(7),
+			[]string{"c059"},
+			"low in acid", last(7) + "/amount/value",
+		},
+		{
+			"water more", salsa, add(document.Ingredient{Item: "water", Amount: amount(1, "cup")}), RulePublishedRatio,
+			Unsafe, last(10),
+			[]string{"c020"},
+			"has no water in the jar", last(10) + "/amount/value",
+		},
+		{
+			"no acid", beans, drop("white-vinegar"), RulePublishedRatio, Unsafe, "/recipe/ingredients",
+			[]string{"c013"},
+			"has vinegar in the jar; this recipe has none. Add 4 cups vinegar.", "",
+		},
+		{
+			"no acid in the jar", "crushed-tomatoes-acidified", drop("lemon-juice"), RulePublishedRatio,
+			Unsafe, "/recipe/ingredients",
+			[]string{"c013", "c016", "c018"},
+			" or ", "",
+		},
 		{"no main food", beans, drop("green-bean"), RulePublishedMatch, Untested, "/recipe/ingredients", nil, "this recipe has none", ""},
+		{"no acid food", salsa, drop("tomato"), RulePublishedRatio, Unsafe, last(0) + "/amount", []string{"c028", "c001"}, "There is no tomato beside the ", ""},
+		{
+			"an acid more", "pickled-carrots",
+			add(document.Ingredient{Item: "citric acid", Amount: amount(1, "tsp")}), RulePublishedRatio,
+			Safe, last(7), nil, "is acid beyond", "",
+		},
+		{"water more, of no amount", salsa, add(document.Ingredient{Item: "water"}), RulePublishedRatio, Unsafe, last(10), nil, "has no water", last(10) + "/amount"},
+		{
+			"a food of a ferment in a unit without a weight", kraut,
+			edit("cabbage", func(i *document.Ingredient) { i.Amount = amount(3, "clove") }), RulePublishedRatio, Undetermined,
+			last(0), nil, "no published weight", "",
+		},
 		{"no salt in a ferment", kraut, drop("salt"), RuleSaltInFerment, Unsafe, "/recipe/ingredients", []string{"c064"}, "Add 0.75 cup salt in proportion.", ""},
 		{"no kind", beans, whole(func(r *document.Recipe) { r.Kind = "" }), RulePublishedMatch, Undetermined, "/recipe", nil, "of what kind", ""},
-		{"another kind", beans, whole(func(r *document.Recipe) { r.Kind = "fermented" }), RulePublishedMatch, Untested, "/recipe/kind", nil, "is called fermented", ""},
-		{"an acid without its amount", beans, edit("white-vinegar", func(i *document.Ingredient) { i.Amount = nil }), RulePublishedRatio, Undetermined, last(4), nil, "the amount of white vinegar is not given", ""},
-		{"an acid to cover", beans, edit("white-vinegar", func(i *document.Ingredient) { i.Amount = &document.Quantity{Unit: "to_cover"} }), RulePublishedRatio, Undetermined, last(4), nil, "is not a number", ""},
+		{
+			"another kind", beans, whole(func(r *document.Recipe) { r.Kind = "fermented" }),
+			RulePublishedMatch, Untested, "/recipe/kind", nil, "is called fermented", "",
+		},
+		{
+			"an acid without its amount", beans, edit("white-vinegar", func(i *document.Ingredient) { i.Amount = nil }),
+			RulePublishedRatio, Undetermined, last(4), nil, "the amount of white vinegar is not given", "",
+		},
+		{
+			"an acid to cover", beans,
+			edit("white-vinegar", func(i *document.Ingredient) { i.Amount = &document.Quantity{Unit: "to_cover"} }),
+			RulePublishedRatio, Undetermined, last(4), nil, "is not a number", "",
+		},
 		{"jars not counted", beans, func(t *testing.T, r *document.Request) {
 			r.Recipe.Jars = nil
 			i, _ := lineOf(t, r, "white-vinegar")
 			i.Per = document.PerJar
 		}, RulePublishedRatio, Undetermined, last(4), nil, "the number of jars is not given", ""},
-		{"a jar not given", "crushed-tomatoes-acidified", whole(func(r *document.Recipe) { r.Jar = nil }), RulePublishedRatio, Undetermined, last(1), nil, "the jar is not given", ""},
-		{"a unit without a weight", beans, edit("green-bean", func(i *document.Ingredient) { i.Amount = amount(3, "head") }), RulePublishedRatio, Undetermined, last(0), nil, "no published weight turns head", ""},
-		{"water where it only covers", "pickled-sweet-green-tomatoes", edit("water", func(i *document.Ingredient) { i.Amount = amount(9, "cup") }), RulePublishedRatio, Undetermined, last(9) + "/amount", []string{"c110"}, "as just covers", last(9) + "/amount"},
-		{"water of no amount where it only covers", "pickled-sweet-green-tomatoes", edit("water", func(i *document.Ingredient) { i.Amount = nil }), RulePublishedRatio, Undetermined, last(9), []string{"c110"}, "as just covers", last(9) + "/amount"},
-		{"a herb without its amount", salsa, edit("cilantro", func(i *document.Ingredient) { i.Amount = nil }), RuleFreshHerb, Undetermined, last(8), []string{"c059"}, "How much fresh cilantro", ""},
-		{"salt of a ferment without its amount", kraut, edit("salt", func(i *document.Ingredient) { i.Amount = nil }), RuleSaltInFerment, Undetermined, last(1), []string{"c064"}, "the amount of salt is not given", ""},
-		{"salt of a ferment of no kind", kraut, edit("salt", func(i *document.Ingredient) { i.SaltKind = "" }), RuleSaltInFerment, Undetermined, last(1), []string{"c064"}, "the kind of salt is not said", ""},
-		{"flake salt of a ferment", kraut, edit("salt", func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake }), RuleSaltInFerment, Unsafe, last(1) + "/amount", []string{"c064"}, "is less than", last(1) + "/amount/value"},
-		{"salt of a ferment by the pinch", kraut, edit("salt", func(i *document.Ingredient) { i.Amount = amount(3, "head") }), RuleSaltInFerment, Undetermined, last(1), []string{"c064"}, "as a weight or a volume", ""},
+		{
+			"a jar not given", "crushed-tomatoes-acidified", whole(func(r *document.Recipe) { r.Jar = nil }),
+			RulePublishedRatio, Undetermined, last(1), nil, "the jar is not given", "",
+		},
+		{
+			"a unit without a weight", beans,
+			edit("green-bean", func(i *document.Ingredient) { i.Amount = amount(3, "head") }), RulePublishedRatio,
+			Undetermined, last(0), nil, "no published weight turns head", "",
+		},
+		{
+			"water where it only covers", "pickled-sweet-green-tomatoes", edit("water", func(i *document.Ingredient) { i.Amount = amount(9, "cup") }),
+			RulePublishedRatio, Undetermined, last(9) + "/amount",
+			[]string{"c110"},
+			"as just covers", last(9) + "/amount",
+		},
+		{
+			"water of no amount where it only covers", "pickled-sweet-green-tomatoes",
+			edit("water", func(i *document.Ingredient) { i.Amount = nil }), RulePublishedRatio, Undetermined, last(9),
+			[]string{"c110"},
+			"as just covers", last(9) + "/amount",
+		},
+		{
+			"a herb without its amount", salsa, edit("cilantro", func(i *document.Ingredient) { i.Amount = nil }),
+			RuleFreshHerb, Undetermined, last(8),
+			[]string{"c059"},
+			"How much fresh cilantro", "",
+		},
+		{
+			"salt of a ferment without its amount", kraut, edit("salt", func(i *document.Ingredient) { i.Amount = nil }),
+			RuleSaltInFerment, Undetermined, last(1),
+			[]string{"c064"},
+			"the amount of salt is not given", "",
+		},
+		{
+			"salt of a ferment of no kind", kraut, edit("salt", func(i *document.Ingredient) { i.SaltKind = "" }),
+			RuleSaltInFerment, Undetermined, last(1),
+			[]string{"c064"},
+			"the kind of salt is not said", "",
+		},
+		{
+			"flake salt of a ferment", kraut, edit("salt", func(i *document.Ingredient) { i.SaltKind = document.SaltKosherFlake }),
+			RuleSaltInFerment, Unsafe, last(1) + "/amount",
+			[]string{"c064"},
+			"is less than", last(1) + "/amount/value",
+		},
+		{
+			"salt of a ferment by the pinch", kraut, edit("salt", func(i *document.Ingredient) { i.Amount = amount(3, "head") }),
+			RuleSaltInFerment, Undetermined, last(1),
+			[]string{"c064"},
+			"as a weight or a volume", "",
+		},
 		{"overripe tomatoes", salsa, edit("tomato", form("overripe, chopped")), RuleUnsuitable, Unsafe, last(0) + "/form", []string{"c043"}, "too low in acid", ""},
 		{"drained tomatoes", salsa, edit("tomato", form("drained, chopped")), RuleUnsuitable, Unsafe, last(0) + "/form", []string{"c044"}, "acid juice", ""},
 		{"ripe mangoes", mango, edit("mango", form("ripe, cubed")), RuleUnsuitable, Untested, last(0) + "/form", []string{"c054"}, "hard, unripe fruit", ""},
-		{"a puree", salsa, edit("onion", form("pureed")), RulePureed, Unsafe, last(3) + "/form", []string{"c103"}, "A puree heats far more slowly", last(3) + "/form"},
-		{"larger pieces", salsa, edit("onion", form("whole")), RulePieceSize, Unsafe, last(3) + "/form", []string{"c088"}, "whole here, smaller in the tested recipe", last(3) + "/form"},
-		{"finer pieces", "pickled-carrots", edit("carrot", form("grated")), RulePieceSize, Untested, last(0) + "/form", nil, "Finer pieces pack closer", last(0) + "/form"},
+		{
+			"a puree", salsa, edit("onion", form("pureed")), RulePureed, Unsafe, last(3) + "/form",
+			[]string{"c103"},
+			"A puree heats far more slowly", last(3) + "/form",
+		},
+		{
+			"larger pieces", salsa, edit("onion", form("whole")), RulePieceSize, Unsafe, last(3) + "/form",
+			[]string{"c088"},
+			"whole here, smaller in the tested recipe", last(3) + "/form",
+		},
+		{
+			"finer pieces", "pickled-carrots", edit("carrot", form("grated")), RulePieceSize, Untested,
+			last(0) + "/form", nil, "Finer pieces pack closer", last(0) + "/form",
+		},
 		{"a cut not said", "pickled-carrots", edit("carrot", form("peeled")), RulePieceSize, Undetermined, last(0), []string{"c088"}, "does not say the cut", ""},
-		{"a size not said", "pickled-carrots", edit("carrot", form("peeled, rounds")), RulePieceSize, Undetermined, last(0), []string{"c088"}, "does not say the thickness", ""},
+		{
+			"a size not said", "pickled-carrots", edit("carrot", form("peeled, rounds")), RulePieceSize,
+			Undetermined, last(0),
+			[]string{"c088"},
+			"does not say the thickness", "",
+		},
 		{"a length not said", beans, edit("green-bean", form("whole")), RulePieceSize, Undetermined, last(0), []string{"c088"}, "does not say the length", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -128,6 +249,7 @@ func TestSafeDepartures(t *testing.T) {
 		{"a seasoning of the recipe", "pickled-dilled-beans", "", "red pepper flakes", 1, nil},
 		{"sugar", "pickled-dilled-beans", "", "sugar", 1, []string{"c015"}},
 		{"sugar where there is some", "pickled-carrots", "", "sugar", 1, nil},
+		{"salt where there is none", "crushed-tomatoes-acidified", "", "salt", 1, nil},
 		{"a sweetener", "pickled-dilled-beans", "", "sucralose", 1, []string{"c073"}},
 		{"more acid", "pickled-dilled-beans", "white-vinegar", "", 1.5, []string{"c019"}},
 		{"fewer onions", "tomato-salsa-slicing-tomatoes", "onion", "", 0.5, []string{"c027"}},
@@ -231,61 +353,9 @@ func TestFixesNeedLikeness(t *testing.T) {
 	if m := comparedWith(&near); len(adverse(&m)) == 0 || len(adverse(&m)[0].Fix) == 0 {
 		t.Errorf("no fix at likeness %v", m.Likeness)
 	}
-	if m := comparedWith(&document.Request{Recipe: document.Recipe{Ingredients: []document.Ingredient{{Item: "celeriac", Amount: amount(1, "kg")}}}}); m.Recipe != nil || m.Matched() {
+	alone := document.Request{Recipe: document.Recipe{Ingredients: []document.Ingredient{{Item: "celeriac", Amount: amount(1, "kg")}}}}
+	if m := comparedWith(&alone); m.Recipe != nil || m.Matched() {
 		t.Errorf("celeriac alone is like %v", m.Recipe.ID)
-	}
-}
-
-// The jar of a recipe is the smallest printed one that is not smaller than the cook's.
-func TestPacks(t *testing.T) {
-	recipe, _ := kitchen.tables.Recipe("quick-fresh-pack-dill-pickles")
-	jar := func(ml float64) *composition.Composition {
-		return &composition.Composition{Jar: &composition.Jar{CapacityML: ml}}
-	}
-	const pint, quart = 473.176473, 946.352946
-	for _, c := range []struct {
-		style string
-		cook  *composition.Composition
-		want  string // id of the jar; empty: none
-		rows  int
-	}{
-		{"raw", jar(pint), "pint", 1},
-		{"raw", jar(pint / 0.9951), "pint", 1},
-		{"raw", jar(pint / 0.9949), "quart", 1},
-		{"raw", jar(200), "pint", 1},
-		{"raw", jar(quart), "quart", 1},
-		{"raw", jar(quart / 0.9949), "", 0},
-		{"raw", &composition.Composition{}, "", 2},
-		{"", jar(pint), "", 2},
-		{"hot", jar(pint), "", 2}, // not printed
-	} {
-		got := kitchen.matcher.choosePack(recipe, c.style, c.cook)
-		id := ""
-		if got.Jar != nil {
-			id = got.Jar.ID
-		}
-		if id != c.want || len(got.Possible) != c.rows || got.HasStyle != (c.style != "") || got.HasJar != (c.cook.Jar != nil) {
-			t.Errorf("%q %+v: jar %q, %d rows (%v %v), want %q, %d", c.style, c.cook.Jar, id, len(got.Possible), got.HasStyle, got.HasJar, c.want, c.rows)
-		}
-		if got.Largest == nil || got.Largest.ID != "quart" || got.LargestRow == nil || got.LargestRow.Jar != "quart" {
-			t.Errorf("%q: largest %+v %+v", c.style, got.Largest, got.LargestRow)
-		}
-		if (c.want == "") != (got.Schedule == nil) || (c.want == "") != (got.Style == nil) {
-			t.Errorf("%q: schedule %v, style %v", c.style, got.Schedule, got.Style)
-		}
-	}
-}
-
-// A sixteenth of an inch is no other headspace.
-func TestOtherHeadspace(t *testing.T) {
-	pack := &PackChoice{Style: &catalog.TestedPack{HeadspaceIn: 0.5}}
-	for in, want := range map[float64]bool{0.5: false, 0.5624: false, 0.5626: true, 0.4376: false, 0.4374: true, 1: true} {
-		if got := kitchen.matcher.otherHeadspace(pack, amount(in, "in")); got != want {
-			t.Errorf("%v in where 0.5 is printed: %v, want %v", in, got, want)
-		}
-	}
-	if kitchen.matcher.otherHeadspace(&PackChoice{}, amount(1, "in")) || kitchen.matcher.otherHeadspace(pack, nil) || kitchen.matcher.otherHeadspace(pack, amount(1, "sixpence")) {
-		t.Error("what is not given is another headspace")
 	}
 }
 
@@ -322,123 +392,5 @@ func TestDepartsAndLengths(t *testing.T) {
 	}
 	if got := m.PrintedLengthMM("carrot"); got != 0 {
 		t.Errorf("no carrots are printed, got %v mm", got)
-	}
-}
-
-func TestKindFits(t *testing.T) {
-	for _, c := range []struct {
-		tested  string
-		written []string // that fit, of all
-	}{
-		{"brined", []string{"brined", "fruit"}},
-		{"relish", []string{"relish", "sauce"}},
-		{"sauce", []string{"relish", "sauce"}},
-		{"fruit", []string{"brined", "relish", "sauce", "fruit"}},
-		{"fermented", []string{"fermented"}},
-		{"fresh", []string{"fresh"}},
-	} {
-		var fit []string
-		for _, written := range []string{"brined", "relish", "sauce", "fruit", "fermented", "fresh"} {
-			if kindFits(c.tested, written) {
-				fit = append(fit, written)
-			}
-		}
-		if !slices.Equal(fit, c.written) {
-			t.Errorf("%s is called %v, want %v", c.tested, fit, c.written)
-		}
-	}
-}
-
-func TestOverlap(t *testing.T) {
-	for _, c := range []struct {
-		a, b []string
-		want float64
-	}{
-		{nil, nil, 1},
-		{[]string{"a"}, nil, 0},
-		{nil, []string{"a"}, 0},
-		{[]string{"a"}, []string{"a"}, 1},
-		{[]string{"a", "b"}, []string{"b", "c"}, 1.0 / 3},
-		{[]string{"a"}, []string{"b", "a", "c"}, 1.0 / 3},
-	} {
-		if got := overlap(c.a, c.b); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("%v and %v: %v, want %v", c.a, c.b, got, c.want)
-		}
-	}
-}
-
-// likenessTo is the likeness of a request to one tested recipe.
-func likenessTo(t *testing.T, id string, request *document.Request) float64 {
-	t.Helper()
-	cook := composition.Read(request, kitchen.tables, kitchen.scale)
-	p := kitchen.matcher.readProfile(request.Recipe.Kind, request.Recipe.Keep, &cook)
-	for i := range kitchen.matcher.patterns {
-		if kitchen.matcher.patterns[i].recipe.ID == id {
-			return kitchen.matcher.alike(&kitchen.matcher.patterns[i], &p)
-		}
-	}
-	t.Fatalf("no pattern %s", id)
-	return 0
-}
-
-// Each weight of likeness.csv is lost once, when the thing that it is for differs.
-func TestLikenessWeights(t *testing.T) {
-	const beans = "pickled-dilled-beans"
-	plain := followed(t, beans)
-	if got := likenessTo(t, beans, &plain); math.Abs(got-1) > 1e-9 {
-		t.Errorf("the recipe itself is like itself by %v", got)
-	}
-	for _, c := range []struct {
-		name   string
-		change func(*document.Request)
-		want   float64
-	}{
-		{"kind", func(r *document.Request) { r.Recipe.Kind = "fermented" }, 0.9},
-		{"kind not said", func(r *document.Request) { r.Recipe.Kind = "" }, 1},
-		{"keep", func(r *document.Request) { r.Recipe.Keep = "refrigerator" }, 0.9},
-		{"keep not said", func(r *document.Request) { r.Recipe.Keep = "" }, 1},
-		{"an additive", func(r *document.Request) {
-			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "olive oil", Amount: amount(1, "cup")})
-		}, 0.9},
-		{"another liquid that covers", func(r *document.Request) {
-			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "water", Amount: &document.Quantity{Unit: "to_cover"}})
-		}, 0.95},
-		{"a seasoning of three", func(r *document.Request) {
-			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "turmeric", Amount: amount(1, "tsp")})
-		}, 1 - 0.05/3},
-		{"the cut", func(r *document.Request) { r.Recipe.Ingredients[0].Form = "pureed" }, 0.94},
-		{"no main food", func(r *document.Request) { r.Recipe.Ingredients[0].Item = "onion" }, 0},
-	} {
-		request := followed(t, beans)
-		c.change(&request)
-		if got := likenessTo(t, beans, &request); math.Abs(got-c.want) > 1e-6 {
-			t.Errorf("%s: likeness %v, want %v", c.name, got, c.want)
-		}
-	}
-}
-
-// Two compositions share what both hold: whole items first, then stand-ins at 0.98, then others of the family at 0.8.
-func TestShared(t *testing.T) {
-	tomato, _ := kitchen.tables.Item("tomato")
-	cherry, _ := kitchen.tables.Item("cherry-tomato")
-	tomatillo, _ := kitchen.tables.Item("tomatillo")
-	carrot, _ := kitchen.tables.Item("carrot")
-	s := &slot{lines: []testedAmount{{item: tomato}}, standIns: catalog.Foods{Items: []string{"tomatillo"}}}
-	tested := []share{{tomato, 0.75, s}, {carrot, 0.25, &slot{lines: []testedAmount{{item: carrot}}}}}
-	for _, c := range []struct {
-		name    string
-		written []profileShare
-		want    float64
-	}{
-		{"the same", []profileShare{{item: tomato, grams: 0.75}, {item: carrot, grams: 0.25}}, 1},
-		{"a stand-in", []profileShare{{item: tomatillo, grams: 0.75}, {item: carrot, grams: 0.25}}, 0.75*0.98 + 0.25},
-		{"of the family", []profileShare{{item: cherry, grams: 0.75}, {item: carrot, grams: 0.25}}, 0.75*0.8 + 0.25},
-		{"more of one", []profileShare{{item: tomato, grams: 0.9}, {item: carrot, grams: 0.1}}, 0.85},
-		{"in two lines", []profileShare{{item: tomato, grams: 0.5}, {item: tomato, grams: 0.25}, {item: carrot, grams: 0.25}}, 1},
-		{"nothing", nil, 0},
-	} {
-		if got := kitchen.matcher.shared(tested, c.written); math.Abs(got-c.want) > 1e-12 {
-			t.Errorf("%s: %v, want %v", c.name, got, c.want)
-		}
 	}
 }

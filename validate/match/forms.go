@@ -151,8 +151,7 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		c.compareSize(line, "thickness", line.DiameterMM(), form.DiameterMM)
 	case !whole && form.ThicknessMM > 0 && coarsest >= composition.Chopped:
 		c.compareSize(line, "thickness", line.ThicknessMM(), form.ThicknessMM)
-	case coarsest == composition.Sliced && form.Coarsest == composition.Whole && form.ThicknessMM == 0 && form.LengthMM > 0 &&
-		line.Form.LengthMM+line.LengthMM > 0:
+	case coarsest == composition.Sliced && form.Coarsest == composition.Whole && form.ThicknessMM == 0 && form.LengthMM > 0 && line.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
 	}
 }

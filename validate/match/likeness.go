@@ -49,7 +49,7 @@ func (m *Matcher) shared(tested []share, written []profileShare) float64 {
 				mark.left = mark.grams
 			}
 			for j := range tested {
-				if left[j] <= 0 || mark.left <= 0 {
+				if left[j] == 0 || mark.left == 0 {
 					continue
 				}
 				same := false

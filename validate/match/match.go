@@ -4,11 +4,11 @@
 package match
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
 	"slices"
-	"sort"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -66,7 +66,7 @@ type Match struct {
 
 	pattern        *pattern              // of Recipe
 	filled         [][]*composition.Line // the cook's lines, by slot of the pattern
-	ratios         []ratio               // the cook's amounts over the printed ones, by slot; empty where they were not compared
+	ratios         []ratio               // the cook's amounts over the printed ones, by slot; zero where they were not compared
 	otherHeadspace bool                  // only tells recipes apart; a rule judges it
 }
 
@@ -173,7 +173,6 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 type candidate struct {
 	match    Match
 	departed int
-	index    int
 }
 
 // Match finds the tested recipe that the request follows.
@@ -199,16 +198,13 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 			continue
 		}
 		match := m.compareWith(&m.patterns[i], recipe, c, likeness)
-		near = append(near, candidate{match: match, index: i, departed: match.departed()})
+		near = append(near, candidate{match: match, departed: match.departed()})
 	}
 	if len(near) == 0 {
 		return Match{}
 	}
-	sort.SliceStable(near, func(i, j int) bool {
-		if near[i].departed != near[j].departed {
-			return near[i].departed < near[j].departed
-		}
-		return near[i].match.Likeness > near[j].match.Likeness
+	slices.SortStableFunc(near, func(a, b candidate) int {
+		return cmp.Or(cmp.Compare(a.departed, b.departed), cmp.Compare(b.match.Likeness, a.match.Likeness))
 	})
 	return near[0].match
 }

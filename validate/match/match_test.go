@@ -120,22 +120,70 @@ func TestLimits(t *testing.T) {
 		at                 string // below the line; "/" for /recipe/ingredients
 		changes            []string
 	}{
-		{"acid, too little", "pickled-dilled-beans", "white-vinegar", times(1 / (1 + ratio*0.99)), times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount", []string{"c001", "c013", "c020"}},
-		{"acid, 5 % too little", "pickled-dilled-beans", "white-vinegar", times(0.985), times(0.95), RulePublishedRatio, Unsafe, "/amount", []string{"c001", "c013", "c020"}},
-		{"water, too much", "pickled-dilled-beans", "water", times(1 + ratio*0.99), times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount", []string{"c001", "c020"}},
+		{
+			"acid, too little", "pickled-dilled-beans", "white-vinegar", times(1 / (1 + ratio*0.99)),
+			times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c001", "c013", "c020"},
+		},
+		{
+			"acid, 5 % too little", "pickled-dilled-beans", "white-vinegar", times(0.985), times(0.95),
+			RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c001", "c013", "c020"},
+		},
+		{
+			"water, too much", "pickled-dilled-beans", "water", times(1 + ratio*0.99),
+			times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c001", "c020"},
+		},
 		{"water, 5 % too much", "pickled-dilled-beans", "water", times(1.015), times(1.05), RulePublishedRatio, Unsafe, "/amount", []string{"c001", "c020"}},
 		{"food, too much", "pickled-dilled-beans", "green-bean", times(1 + ratio*0.99), times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "", nil},
-		{"low-acid food of a salsa, too much", "tomato-salsa-slicing-tomatoes", "onion", times(1 + ratio*0.99), times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount", []string{"c001", "c026", "c025"}},
-		{"garlic of a salsa, too much", "tomato-salsa-slicing-tomatoes", "garlic", times(1 + ratio*0.99), times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount", []string{"c001", "c026"}},
-		{"acid food, too little", "tomato-salsa-slicing-tomatoes", "tomato", times(1 / (1 + ratio*0.99)), times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount", []string{"c028", "c001"}},
-		{"acid in the jar, too little", "crushed-tomatoes-acidified", "lemon-juice", times(1 / (1 + ratio*0.99)), times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount", []string{"c013"}},
+		{
+			"low-acid food of a salsa, too much", "tomato-salsa-slicing-tomatoes", "onion", times(1 + ratio*0.99),
+			times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c001", "c026", "c025"},
+		},
+		{
+			"garlic of a salsa, too much", "tomato-salsa-slicing-tomatoes", "garlic", times(1 + ratio*0.99),
+			times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c001", "c026"},
+		},
+		{
+			"acid food, too little", "tomato-salsa-slicing-tomatoes", "tomato", times(1 / (1 + ratio*0.99)),
+			times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c028", "c001"},
+		},
+		{
+			"acid in the jar, too little", "crushed-tomatoes-acidified", "lemon-juice", times(1 / (1 + ratio*0.99)),
+			times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c013"},
+		},
 		{"oil, too much", "marinated-peppers-hot-style", "oil", times(1 + ratio*0.99), times(1 + ratio*1.01), RuleFat, Untested, "/amount", []string{"c081"}},
-		{"thickener, too much", "pickled-green-tomato-relish", "cornstarch", times(1 + ratio*0.99), times(1 + ratio*1.01), RuleThickener, Unsafe, "/amount", []string{"c077", "c078", "c079"}},
+		{
+			"thickener, too much", "pickled-green-tomato-relish", "cornstarch", times(1 + ratio*0.99),
+			times(1 + ratio*1.01), RuleThickener, Unsafe, "/amount",
+			[]string{"c077", "c078", "c079"},
+		},
 		{"salt of a ferment, too little", "sauerkraut", "salt", times(1 - ratio*0.99), times(1 - ratio*1.01), RuleSaltInFerment, Unsafe, "/amount", []string{"c064"}},
-		{"fresh herb, too much", "reduced-sodium-sliced-dill-pickles", "dill-head", times(2 * (1 + ratio*0.99)), times(2 * (1 + ratio*1.01)), RuleFreshHerb, Untested, "/amount", []string{"c059"}},
-		{"fresh herb of a salsa, too much", "tomato-salsa-slicing-tomatoes", "cilantro", times(1 + ratio*0.99), times(1 + ratio*1.01), RuleFreshHerb, Untested, "/amount", []string{"c059"}},
-		{"slices, too thick", "pickled-carrots", "carrot", thickness(0.5 * (1 + pieces*0.99)), thickness(0.5 * (1 + pieces*1.01)), RulePieceSize, Unsafe, "", []string{"c088"}},
-		{"pieces, too long", "pickled-dilled-beans", "green-bean", length(4 * (1 + pieces*0.99)), length(4 * (1 + pieces*1.01)), RulePieceSize, Unsafe, "", []string{"c088"}},
+		{
+			"fresh herb, too much", "reduced-sodium-sliced-dill-pickles", "dill-head", times(2 * (1 + ratio*0.99)),
+			times(2 * (1 + ratio*1.01)), RuleFreshHerb, Untested, "/amount",
+			[]string{"c059"},
+		},
+		{
+			"fresh herb of a salsa, too much", "tomato-salsa-slicing-tomatoes", "cilantro", times(1 + ratio*0.99),
+			times(1 + ratio*1.01), RuleFreshHerb, Untested, "/amount",
+			[]string{"c059"},
+		},
+		{
+			"slices, too thick", "pickled-carrots", "carrot", thickness(0.5 * (1 + pieces*0.99)),
+			thickness(0.5 * (1 + pieces*1.01)), RulePieceSize, Unsafe, "",
+			[]string{"c088"},
+		},
+		{
+			"pieces, too long", "pickled-dilled-beans", "green-bean", length(4 * (1 + pieces*0.99)),
+			length(4 * (1 + pieces*1.01)), RulePieceSize, Unsafe, "",
+			[]string{"c088"},
+		},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			request := followed(t, c.recipe)
@@ -279,8 +327,7 @@ func TestAllowances(t *testing.T) {
 			}
 			for _, allowance := range m.Allowances {
 				move := func(to float64) Match {
-					var again document.Request
-					again = request
+					again := request
 					again.Recipe.Ingredients = slices.Clone(request.Recipe.Ingredients)
 					var at int
 					if _, err := fmt.Sscanf(allowance.At, "/recipe/ingredients/%d/amount/value", &at); err != nil {

@@ -35,7 +35,7 @@ func (m *Matcher) choosePack(recipe *catalog.TestedRecipe, style string, c *comp
 	}
 	for i := range recipe.Packs {
 		pack := &recipe.Packs[i]
-		if style != "" && pack.Pack != style && slices.Contains(choice.Styles, style) {
+		if pack.Pack != style && slices.Contains(choice.Styles, style) {
 			continue
 		}
 		for _, id := range pack.Jars {
@@ -47,20 +47,14 @@ func (m *Matcher) choosePack(recipe *catalog.TestedRecipe, style string, c *comp
 			if choice.Largest == nil || jar.CapacityML > choice.Largest.CapacityML {
 				choice.Largest, choice.LargestRow = jar, schedule
 			}
-			if c.Jar == nil || !m.holds(jar.CapacityML, c.Jar.CapacityML) || (style != "" && pack.Pack != style) {
-				if schedule != nil && (c.Jar == nil || m.holds(jar.CapacityML, c.Jar.CapacityML)) {
-					choice.Possible = append(choice.Possible, schedule)
+			switch {
+			case c.Jar != nil && !m.holds(jar.CapacityML, c.Jar.CapacityML):
+			case c.Jar != nil && pack.Pack == style:
+				if choice.Jar == nil || jar.CapacityML < choice.Jar.CapacityML {
+					choice.Style, choice.Jar, choice.Schedule = pack, jar, schedule
 				}
-				continue
-			}
-			if style == "" {
-				if schedule != nil {
-					choice.Possible = append(choice.Possible, schedule)
-				}
-				continue
-			}
-			if choice.Jar == nil || jar.CapacityML < choice.Jar.CapacityML {
-				choice.Style, choice.Jar, choice.Schedule = pack, jar, schedule
+			case schedule != nil:
+				choice.Possible = append(choice.Possible, schedule)
 			}
 		}
 	}

@@ -124,7 +124,7 @@ func (m *Matcher) largestJarML(recipe *catalog.TestedRecipe) float64 {
 // grams is the printed weight of the slot for the batch, for likeness only.
 func (m *Matcher) grams(recipe *catalog.TestedRecipe, a testedAmount) float64 {
 	low, high, ok := m.scale.Grams(a.item, a.form, (a.low+a.high)/2, a.unit)
-	if !ok && a.also > 0 {
+	if !ok {
 		low, high, ok = m.scale.Grams(a.item, a.form, a.also, a.alsoUnit)
 	}
 	if !ok {

@@ -92,15 +92,17 @@ func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) pro
 	return s
 }
 
+// profileGrams is the middle of what a line weighs in the whole batch as an item: its own, or the vinegar that stands for all.
 func (m *Matcher) profileGrams(item *catalog.Item, line *composition.Line, c *composition.Composition) float64 {
-	if line.State != composition.Given {
+	grams, known := line.Grams(), line.WeightKnown
+	if item != line.Item {
+		var low, high float64
+		low, high, known = m.scale.Grams(item, line.Form, line.Value, line.Unit)
+		grams = (low + high) / 2
+	}
+	if !known {
 		return m.likeness.UnknownGrams
 	}
-	low, high, ok := m.scale.Grams(item, line.Form, line.Value, line.Unit)
-	if !ok {
-		return m.likeness.UnknownGrams
-	}
-	grams := (low + high) / 2
 	if line.PerJar && c.Jars != nil {
 		grams *= *c.Jars
 	}

@@ -22,8 +22,8 @@ func (c *comparison) food(s *scales, tolerance float64) (needed float64) {
 		}
 	}
 	fruit := s.fruit
-	if most > fruit*tolerance && most <= fruit*c.matcher.tolerances.shortFruit && most <= s.acid*tolerance && !c.tested.acidInJar {
-		// The acid is enough for the low-acid food, the acid food is short: it is what was cut.
+	if most <= fruit*c.matcher.tolerances.shortFruit && most <= s.acid*tolerance && !c.tested.acidInJar {
+		// The acid is enough for the low-acid food, so acid food that is short is what was cut.
 		c.tooLittleFruit(s, most)
 		fruit = most
 	}
@@ -66,24 +66,40 @@ func (c *comparison) leansOnAcid(s *scales, i int, fruit float64, high []float64
 		}
 		return false
 	case high[i] > fruit*tolerance:
-		c.tooMuch(i, high[i], math.Min(fruit, math.Max(s.acid, 1)), "beside the "+c.shortestFruit(s))
+		if short := c.shortestFruit(s); fruit == 0 {
+			c.withoutFruit(i, short)
+		} else {
+			c.tooMuch(i, high[i], math.Min(fruit, math.Max(s.acid, 1)), "beside the "+short.name)
+		}
 		high[i] = fruit
 	}
 	return true
 }
 
-// shortestFruit names the acid food that is shortest.
-func (c *comparison) shortestFruit(s *scales) string {
-	name, least := "acid food", math.Inf(1)
+// shortestFruit is the acid food that is shortest; nil where the tested recipe has none.
+func (c *comparison) shortestFruit(s *scales) *slot {
+	var shortest *slot
+	least := math.Inf(1)
 	for i := range c.tested.slots {
 		if slot := &c.tested.slots[i]; slot.kind == acidFoodSlot && !slot.optional && !slot.openEnded && s.of[i].low < least {
-			name, least = slot.name, s.of[i].low
+			shortest, least = slot, s.of[i].low
 		}
 	}
-	return name
+	return shortest
 }
 
-// tooLittleFruit reports each acid food that is short of the scale.
+// withoutFruit reports low-acid food from which the acid food that the tested recipe has beside it is missing.
+func (c *comparison) withoutFruit(i int, missing *slot) {
+	lines := c.filled[i]
+	c.add(Departure{
+		Rule: RulePublishedRatio, Verdict: Unsafe, At: lines[0].At + "/amount", Changes: c.changesOn(catalog.FewerTomatoes, catalog.OtherProportions),
+		What: fmt.Sprintf("There is no %s beside the %s: %s has it, and the low-acid food leans on its acid.",
+			missing.name, names(lines), c.title()),
+		Remedy: "Add " + printedAmount(missing) + ", in the tested proportion.",
+	})
+}
+
+// tooLittleFruit reports each acid food that is short of the scale. None is missing: the scale is zero where one is.
 func (c *comparison) tooLittleFruit(s *scales, scale float64) {
 	for i := range c.tested.slots {
 		slot := &c.tested.slots[i]
@@ -91,19 +107,17 @@ func (c *comparison) tooLittleFruit(s *scales, scale float64) {
 		if slot.kind != acidFoodSlot || slot.optional || slot.openEnded || scale <= short*(1+c.matcher.tolerances.ratio) {
 			continue
 		}
+		lines := c.filled[i]
 		d := Departure{
-			Rule: RulePublishedRatio, Verdict: Unsafe, At: "/recipe/ingredients", Changes: c.changesOn(catalog.FewerTomatoes, catalog.OtherProportions),
+			Rule: RulePublishedRatio, Verdict: Unsafe, At: lines[0].At + "/amount", Changes: c.changesOn(catalog.FewerTomatoes, catalog.OtherProportions),
 			What:   fmt.Sprintf("There is less %s beside the low-acid food than in %s. It is an acid food of the recipe.", slot.name, c.title()),
 			Remedy: "Use the tested proportion: more " + slot.name + ", or less of the low-acid food.",
 		}
-		if lines := c.filled[i]; len(lines) > 0 && short > 0 {
+		if len(lines) == 1 {
 			line := lines[0]
-			d.At = line.At + "/amount"
-			if len(lines) == 1 {
-				limit := roundUp(line.Value * scale / short)
-				d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
-				d.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: limit}}
-			}
+			limit := roundUp(line.Value * scale / short)
+			d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
+			d.Fix = []report.Operation{{Op: "replace", Path: line.At + "/amount/value", Value: limit}}
 		}
 		c.add(d)
 	}

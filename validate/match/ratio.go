@@ -151,34 +151,26 @@ func (m *Matcher) compare(written, printed []portion, kind slotKind) (ratio, boo
 // direct compares without looking up weights: masses with masses, volumes of the same cut with volumes, pieces of the
 // same item with pieces.
 func direct(written, printed []portion) (ratio, bool) {
-	for useAlso := range 2 {
-		dimension := written[0].unit.Dimension
-		sum := 0.0
-		for _, p := range written {
-			if p.unit.Dimension != dimension || !sameDensity(p, written[0]) {
-				return ratio{}, false
-			}
-			sum += p.unit.SI(p.low)
+	dimension := written[0].unit.Dimension
+	sum := 0.0
+	for _, p := range written {
+		if p.unit.Dimension != dimension || !sameDensity(p, written[0]) {
+			return ratio{}, false
 		}
-		low, high, ok := 0.0, 0.0, true
-		for _, p := range printed {
-			unit, least, most := p.unit, p.low, p.high
-			if useAlso == 1 && unit.Dimension != dimension {
-				unit, least, most = p.alsoUnit, p.also, p.also
-			}
-			p.unit = unit
-			if unit.Dimension != dimension || !sameDensity(p, written[0]) || least <= 0 {
-				ok = false
-				break
-			}
-			low += unit.SI(least)
-			high += unit.SI(most)
-		}
-		if ok {
-			return ratio{low: sum / low, high: sum / high}, true
-		}
+		sum += p.unit.SI(p.low)
 	}
-	return ratio{}, false
+	low, high := 0.0, 0.0
+	for _, p := range printed {
+		if p.unit.Dimension != dimension {
+			p.unit, p.low, p.high = p.alsoUnit, p.also, p.also
+		}
+		if p.unit.Dimension != dimension || !sameDensity(p, written[0]) || p.low <= 0 {
+			return ratio{}, false
+		}
+		low += p.unit.SI(p.low)
+		high += p.unit.SI(p.high)
+	}
+	return ratio{low: sum / low, high: sum / high}, true
 }
 
 // sameDensity reports whether equal measures of the printed portion and of the cook's hold about equal weights.
@@ -187,14 +179,10 @@ func sameDensity(a, b portion) bool {
 	case measure.DimensionMass:
 		return true
 	case measure.DimensionVolume:
-		if a.form.Coarsest == composition.Unstated || b.form.Coarsest == composition.Unstated {
-			return true
+		if a.form.Coarsest <= composition.Chopped || b.form.Coarsest <= composition.Pureed {
+			return true // what is cut fine packs alike, a cut that is not said is taken for the printed one, and a puree has a departure of its own
 		}
-		if b.form.Finest > a.form.Coarsest || b.form.Coarsest == composition.Pureed {
-			return true // the cut is coarser than printed, or a puree; that has a departure of its own
-		}
-		fine := a.form.Coarsest <= composition.Chopped && b.form.Coarsest <= composition.Chopped
-		return fine || a.form.Finest <= b.form.Coarsest && b.form.Finest <= a.form.Coarsest
+		return a.form.Finest <= b.form.Coarsest // a cut that is coarser than printed has a departure of its own
 	case measure.DimensionCount:
 		return a.item == b.item && a.unit.Code == b.unit.Code && !larger(b.form, a.form)
 	}
@@ -248,18 +236,18 @@ func (m *Matcher) compareGrams(written, printed []portion) (ratio, bool) {
 }
 
 // asPrinted turns pieces into the printed measure where the recipe itself says how many pieces that is ("1 tablespoon, from 1
-// pepper"): its own word beats the weight of a piece in any table.
+// pepper"): its own word beats the weight of a piece in any table. Of a written portion low counts.
 func asPrinted(written, printed []portion) []portion {
 	converted := slices.Clone(written)
 	for i := range converted {
 		p := &converted[i]
 		for _, q := range printed {
-			if q.also > 0 && p.item == q.item && p.unit.Dimension == measure.DimensionCount && p.unit.Code == q.alsoUnit.Code && !larger(p.form, q.form) {
+			if p.item == q.item && p.unit.Dimension == measure.DimensionCount && p.unit.Code == q.alsoUnit.Code && !larger(p.form, q.form) {
 				pieces := q.also
 				if q.alsoSmall > 0 && p.form.Has("small") {
 					pieces = q.alsoSmall
 				}
-				p.low, p.high, p.unit = p.low/pieces*q.low, p.low/pieces*q.high, q.unit
+				p.low, p.unit = p.low/pieces*q.low, q.unit
 				break
 			}
 		}
@@ -274,7 +262,7 @@ func (m *Matcher) weighAll(portions []portion, most bool) (low, high float64, ok
 			value = p.high
 		}
 		least, greatest, ok := m.scale.Grams(p.item, p.form, value, p.unit)
-		if p.also > 0 && (!ok || p.alsoUnit.Dimension == measure.DimensionMass) {
+		if !ok || p.alsoUnit.Dimension == measure.DimensionMass {
 			// The recipe's own weight beats any table.
 			least, greatest, ok = m.scale.Grams(p.item, p.form, p.also, p.alsoUnit)
 		}

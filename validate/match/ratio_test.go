@@ -43,20 +43,48 @@ func TestRatios(t *testing.T) {
 	}{
 		{"weights", []portion{of("onion", "", 2, 2, "lb")}, []portion{of("onion", "", 1, 1, "lb")}, lowAcidSlot, 2, 2, false},
 		{"a printed range", []portion{of("onion", "", 2, 2, "lb")}, []portion{of("onion", "", 1, 4, "lb")}, lowAcidSlot, 2, 0.5, false},
-		{"sums", []portion{of("onion", "", 1, 1, "lb"), of("onion", "", 1, 1, "lb")}, []portion{of("onion", "", 3, 3, "lb"), of("onion", "", 1, 1, "lb")}, lowAcidSlot, 0.5, 0.5, false},
+		{
+			"sums",
+			[]portion{of("onion", "", 1, 1, "lb"), of("onion", "", 1, 1, "lb")},
+			[]portion{of("onion", "", 3, 3, "lb"), of("onion", "", 1, 1, "lb")},
+			lowAcidSlot, 0.5, 0.5, false,
+		},
 		{"volumes of one cut", []portion{of("onion", "chopped", 3, 3, "cup")}, []portion{of("onion", "chopped", 2, 2, "cup")}, lowAcidSlot, 1.5, 1.5, false},
 		{"pieces", []portion{of("onion", "", 3, 3, "each")}, []portion{of("onion", "", 2, 2, "each")}, lowAcidSlot, 1.5, 1.5, false},
-		{"acid in two units", []portion{of("white-vinegar", "", 946.352946, 946.352946, "mL")}, []portion{of("white-vinegar", "", 2, 2, "cup")}, acidSlot, 2, 2, false},
+		{
+			"acid in two units",
+			[]portion{of("white-vinegar", "", 946.352946, 946.352946, "mL")},
+			[]portion{of("white-vinegar", "", 2, 2, "cup")},
+			acidSlot, 2, 2, false,
+		},
 		{"a range of acid", []portion{of("white-vinegar", "", 4, 4, "cup")}, []portion{of("white-vinegar", "", 2, 4, "cup")}, acidSlot, 2, 1, false},
 		{"nothing that compares", []portion{of("onion", "", 2, 2, "head")}, []portion{of("onion", "", 1, 1, "lb")}, lowAcidSlot, 0, 0, true},
-		{"pieces for a spoon", []portion{of("hot-pepper", "", 2, 2, "each")}, []portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 0)}, lowAcidSlot, 2, 2, false},
-		{"small pieces for a spoon, beside others", []portion{small(of("hot-pepper", "", 2, 2, "each")), of("onion", "", 1, 1, "lb")}, []portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 2), of("onion", "", 1, 1, "lb")}, lowAcidSlot, 1, 1, false},
-		{"pieces for a spoon, beside others", []portion{of("hot-pepper", "", 1, 1, "each"), of("onion", "", 1, 1, "lb")}, []portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 2), of("onion", "", 1, 1, "lb")}, lowAcidSlot, 1, 1, false},
+		{
+			"pieces for a spoon",
+			[]portion{of("hot-pepper", "", 2, 2, "each")},
+			[]portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 0)},
+			lowAcidSlot, 2, 2,
+			false,
+		},
+		{
+			"small pieces for a spoon, beside others",
+			[]portion{small(of("hot-pepper", "", 2, 2, "each")), of("onion", "", 1, 1, "lb")},
+			[]portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 2), of("onion", "", 1, 1, "lb")},
+			lowAcidSlot, 1, 1, false,
+		},
+		{
+			"pieces for a spoon, beside others",
+			[]portion{of("hot-pepper", "", 1, 1, "each"), of("onion", "", 1, 1, "lb")},
+			[]portion{withPieces(of("hot-pepper", "ground", 1, 1, "tbsp"), 1, 2), of("onion", "", 1, 1, "lb")},
+			lowAcidSlot, 1, 1, false,
+		},
 	} {
-		got, ok := kitchen.matcher.compare(c.mine, c.them, c.kind)
-		if ok == c.unknown || ok && (math.Abs(got.low-c.low) > 1e-9 || math.Abs(got.high-c.high) > 1e-9) {
-			t.Errorf("%s: %+v %v, want %v and %v", c.name, got, ok, c.low, c.high)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			got, ok := kitchen.matcher.compare(c.mine, c.them, c.kind)
+			if ok == c.unknown || ok && (math.Abs(got.low-c.low) > 1e-9 || math.Abs(got.high-c.high) > 1e-9) {
+				t.Errorf("%+v %v, want %v and %v", got, ok, c.low, c.high)
+			}
+		})
 	}
 }
 
@@ -90,11 +118,18 @@ func TestSameDensity(t *testing.T) {
 		{"pieces of another item", portion{item: carrot, unit: each}, portion{item: onion, unit: each}, false},
 		{"pieces in another unit", portion{item: onion, unit: head}, portion{item: onion, unit: each}, false},
 		{"large pieces here", portion{item: onion, unit: each}, portion{item: onion, unit: each, form: composition.ReadForm("large")}, false},
-		{"large pieces in both", portion{item: onion, unit: each, form: composition.ReadForm("large")}, portion{item: onion, unit: each, form: composition.ReadForm("large")}, true},
+		{
+			"large pieces in both",
+			portion{item: onion, unit: each, form: composition.ReadForm("large")},
+			portion{item: onion, unit: each, form: composition.ReadForm("large")},
+			true,
+		},
 	} {
-		if got := sameDensity(c.a, c.b); got != c.want {
-			t.Errorf("%s: %v, want %v", c.name, got, c.want)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			if got := sameDensity(c.a, c.b); got != c.want {
+				t.Errorf("%v, want %v", got, c.want)
+			}
+		})
 	}
 }
 
@@ -119,14 +154,21 @@ func TestPerUnit(t *testing.T) {
 		{"batch for mL", composition.Line{State: composition.Given, Value: 8}, 250, cook, 8. / 500 / 4, ""},
 		{"not given", composition.Line{Name: "salt"}, 0, cook, 0, "the amount of salt is not given"},
 		{"as needed", composition.Line{Name: "salt", State: composition.AsNeeded}, 0, cook, 0, "the amount of salt is not a number"},
-		{"no jars", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 0, &composition.Composition{Jars: &none}, 0, "the number of jars is not given"},
+		{
+			"no jars",
+			composition.Line{State: composition.Given, Value: 8, PerJar: true},
+			0,
+			&composition.Composition{Jars: &none}, 0, "the number of jars is not given",
+		},
 		{"jars not said", composition.Line{State: composition.Given, Value: 8}, anyJar, &composition.Composition{}, 0, "the number of jars is not given"},
 		{"no jar", composition.Line{State: composition.Given, Value: 8, PerJar: true}, 250, &composition.Composition{}, 0, "the jar is not given"},
 	} {
-		got, unknown := perUnit(&c.line, c.perJar, c.cook)
-		if math.Abs(got-c.want) > 1e-12 || unknown != c.unknown {
-			t.Errorf("%s: %v %q, want %v %q", c.name, got, unknown, c.want, c.unknown)
-		}
+		t.Run(c.name, func(t *testing.T) {
+			got, unknown := perUnit(&c.line, c.perJar, c.cook)
+			if math.Abs(got-c.want) > 1e-12 || unknown != c.unknown {
+				t.Errorf("%v %q, want %v %q", got, unknown, c.want, c.unknown)
+			}
+		})
 	}
 }
 
