@@ -268,10 +268,10 @@ func (p *ThumbCompared) boilingPoint(t *Thumb, elevation measure.Length, at Boil
 		p.Text = "It says nothing of this elevation."
 		return
 	}
-	said, off := measure.Round(bounds.Value, 1), measure.Round(bounds.Value-at.TemperatureF, 1)
-	p.BoilingF, p.OffByF = &said, &off
+	reported, off := measure.Round(bounds.Value, 1), measure.Round(bounds.Value-at.TemperatureF, 1)
+	p.BoilingF, p.OffByF = &reported, &off
 	p.Text = fmt.Sprintf("It gives %s °F; water boils at %s °F here, by the standard atmosphere.",
-		measure.FormatNumber(said), measure.FormatNumber(measure.Round(at.TemperatureF, 1)))
+		measure.FormatNumber(reported), measure.FormatNumber(measure.Round(at.TemperatureF, 1)))
 }
 
 func (p *ThumbCompared) minutes(t *Thumb, rows []*catalog.Schedule, elevation measure.Length) {

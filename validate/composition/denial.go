@@ -13,12 +13,12 @@ func (f Form) says(words ...string) bool {
 	if !f.Has(words...) {
 		return false
 	}
-	said := false
+	stated := false
 	for part := range partsOf(f.text) {
 		of, _ := mentions(part, words)
-		said = said || of
+		stated = stated || of
 	}
-	return said
+	return stated
 }
 
 // partsOf gives the words of a text part by part, parted by commas and the like and by "but".
@@ -34,7 +34,7 @@ func partsOf(lower string) iter.Seq[[]string] {
 
 // mentions tells whether one of the words stands among those of a part, and whether one stands there denied: with "not" or
 // the like among the two words before it.
-func mentions(part, words []string) (said, denied bool) {
+func mentions(part, words []string) (stated, denied bool) {
 	for i, word := range part {
 		if !slices.Contains(words, word) {
 			continue
@@ -42,10 +42,10 @@ func mentions(part, words []string) (said, denied bool) {
 		if slices.ContainsFunc(part[max(0, i-2):i], func(w string) bool { return slices.Contains(denials, w) }) {
 			denied = true
 		} else {
-			said = true
+			stated = true
 		}
 	}
-	return said, denied
+	return stated, denied
 }
 
 // Words that tell whether an end is cut off or stays on. Common practice, no source: they are English, not figures.

@@ -107,7 +107,7 @@ func (w *writer) water(c *Canner) {
 	}
 	unit, _ := w.p.units.Lookup(over.Unit)
 	overMM := measure.Length(unit.SI(over.Value)).Millimeters()
-	if own, said := w.millimeters(w.scaled.Recipe.Process.WaterOverLids); said {
+	if own, given := w.millimeters(w.scaled.Recipe.Process.WaterOverLids); given {
 		overMM = math.Max(overMM, own)
 	}
 	c.Sources = append(c.Sources, over.Citation)
@@ -125,7 +125,7 @@ func (w *writer) water(c *Canner) {
 	c.DepthIn = math.Ceil(c.DepthMM/25.4*4) / 4
 	diameterMM := figure("canner_diameter_mm")
 	if own := w.request.Canner; own != nil {
-		if mm, said := w.millimeters(own.Diameter); said {
+		if mm, given := w.millimeters(own.Diameter); given {
 			diameterMM = mm
 		}
 	}

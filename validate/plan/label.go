@@ -30,7 +30,7 @@ func (w *writer) label(steps []Step) *Label {
 		}
 		lines = append(lines, "Ready from "+ready)
 	}
-	if _, said := w.bestBefore(); said {
+	if _, given := w.bestBefore(); given {
 		lines = append(lines, "Best before "+best)
 	}
 	if w.report.Disposition == report.Shelf {
