@@ -109,12 +109,13 @@ func TestOneFigureChangedIsRefused(t *testing.T) {
 				t.Fatal(err)
 			}
 			figures := figurePattern.FindAllIndex(text, -1)
-			if len(figures) == 0 {
-				t.Skip("it holds words alone")
-			}
-			at := figures[len(figures)/2][0]
 			changed := slices.Clone(text)
-			changed[at] = '0' + (text[at]-'0'+1)%10
+			if len(figures) == 0 {
+				changed[len(text)/2] ^= 1 // a table of words: one letter is another one
+			} else {
+				at := figures[len(figures)/2][0]
+				changed[at] = '0' + (text[at]-'0'+1)%10
+			}
 			write(t, file, changed)
 			defer write(t, file, text)
 			var told bytes.Buffer
