@@ -35,6 +35,7 @@ type parser struct {
 	tokens []token
 	// bracketed: what is read stands in brackets, where nothing need follow a unit
 	bracketed bool
+	brackets  bool   // the line has brackets, and each token knows what stands ahead of it
 	last      Amount // the amount read last, to which a second writing of it is compared
 	out       Line
 }
@@ -50,6 +51,10 @@ func (r *Reader) Line(text string) Line {
 	var room [48]token
 	p := parser{reader: r, line: plain}
 	p.tokens = tokens(plain, room[:0])
+	if strings.ContainsAny(plain, "([") {
+		lookAhead(p.tokens)
+		p.brackets = true
+	}
 	p.readLine()
 	p.out.Rest += whole[len(plain):]
 	return p.out
@@ -89,24 +94,23 @@ func (p *parser) restFrom(i int) string {
 
 // blank takes the bytes of some tokens out of the line without moving the others.
 func (p *parser) blank(from, to int) {
-	start, end := p.startOf(from), p.tokens[to-1].end
-	p.line = p.line[:start] + strings.Repeat(" ", end-start) + p.line[end:]
+	line := []byte(p.line)
+	blank(line[p.startOf(from):p.tokens[to-1].end])
+	p.line = string(line)
+}
+
+func blank(text []byte) {
+	for i := range text {
+		text[i] = ' '
+	}
 }
 
 // closing finds the bracket that closes the one before i, or -1.
 func (p *parser) closing(i int) int {
-	depth := 1
-	for ; i < len(p.tokens); i++ {
-		switch {
-		case p.is(i, "("):
-			depth++
-		case p.is(i, ")"):
-			if depth--; depth == 0 {
-				return i
-			}
-		}
+	if i >= len(p.tokens) || !p.brackets {
+		return -1
 	}
-	return -1
+	return p.tokens[i].ahead.round
 }
 
 // note keeps a remark.
@@ -251,11 +255,12 @@ func (p *parser) amount(i int, leading bool) (next int, found bool) {
 
 // joined reads what is added to the amount, taken from it, or says it again.
 func (p *parser) joined(i int) int {
-	for {
+	for range mostInARow {
 		next := p.bracket(p.added(p.again(i)))
 		if next == i {
-			return i
+			break
 		}
 		i = next
 	}
+	return i
 }

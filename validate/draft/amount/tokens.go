@@ -26,10 +26,46 @@ type token struct {
 	lower      string
 	value      float64
 	start, end int // bytes of the line
+	ahead      ahead
+}
+
+// ahead is where the next signs stand from a token on, so that nothing reads the line again to find them. -1: nowhere.
+type ahead struct {
+	round  int // the bracket that closes a round one opened before the token
+	square int // the next square bracket that closes
+	each   int // the next word that makes an amount that of each piece
+	outer  int // of a round bracket that closes: the one that closes what stands around it
+}
+
+// lookAhead fills in what stands ahead of each token, from the end of the line to its beginning.
+func lookAhead(tokens []token) {
+	next := ahead{round: -1, square: -1, each: -1, outer: -1}
+	for i := len(tokens) - 1; i >= 0; i-- {
+		t := &tokens[i]
+		switch t.lower {
+		case ")":
+			next.outer, next.round = next.round, i
+		case "(":
+			if next.round >= 0 {
+				next.round = tokens[next.round].ahead.outer
+			}
+		case "]":
+			next.square = i
+		case "each", "per", "apiece":
+			next.each = i
+		}
+		t.ahead = next
+	}
 }
 
 // longestLine is how many bytes of a line are looked at: no ingredient line of a cook is longer, and the cost stays bounded.
 const longestLine = 2000
+
+// What bounds the reading of a line, however it repeats itself: no cook writes more. What is beyond stays in the rest.
+const (
+	mostInARow = 12 // words of one kind, amounts that say the same or are added
+	mostTried  = 32 // places behind the food at which an amount may begin
+)
 
 // tokens splits a plain line. Words keep hyphens between letters ("thumb-sized"), but a hyphen after a number splits
 // ("28-ounce"), and so does the change from digits to letters ("200g").

@@ -34,42 +34,27 @@ import (
 type Sentence struct {
 	Text  string // as amount.PlainText gives it
 	lower string
+	found phraseSet // the phrases that stand in it
 }
 
 // New makes a Sentence of a plain text.
-func New(text string) Sentence { return Sentence{Text: text, lower: strings.ToLower(text)} }
-
-// phrases are words of which one has to stand in a text.
-type phrases []string
-
-// in tells whether one of the phrases stands in a text in lower case.
-func (p phrases) in(lower string) bool {
-	for _, phrase := range p {
-		if strings.Contains(lower, phrase) {
-			return true
-		}
-	}
-	return false
+func New(text string) Sentence {
+	s := Sentence{Text: text, lower: strings.ToLower(text)}
+	s.found = theFinder().find(s.lower)
+	return s
 }
 
-// first is where the first of the phrases begins in a text, or the length of the text.
-func (p phrases) first(lower string) int {
-	first := len(lower)
-	for _, phrase := range p {
-		if at := strings.Index(lower, phrase); at >= 0 && at < first {
-			first = at
-		}
-	}
-	return first
-}
-
-var forbidding = phrases{"do not", "don't", "never ", "not recommended", "unsafe", "instead of process", "is not safe", "avoid "}
+var forbidding = anyOf("do not", "don't", "never ", "not recommended", "unsafe", "instead of process", "is not safe", "avoid ")
 
 // Forbids tells a sentence that says what not to do.
-func (s Sentence) Forbids() bool { return forbidding.in(s.lower) }
+func (s Sentence) Forbids() bool { return forbidding.in(&s.found) }
 
 // abbreviations do not end a sentence with their full stop, where a small letter or another alphabet follows.
 var abbreviations = []string{"in", "min", "oz", "lb", "tsp", "tbsp", "approx", "ft", "qt", "pt", "hr", "mins"}
+
+// longestSentence is how many bytes of a sentence are read at once: a longer one is read in parts, so that a text without full
+// stops costs what any text of its length does.
+const longestSentence = 2000
 
 // Split splits a plain text after full stops that end a sentence, not those of "1 in." or "12.5".
 func Split(text string) []Sentence {
@@ -77,14 +62,40 @@ func Split(text string) []Sentence {
 	from := 0
 	for at := range len(text) {
 		if endsSentence(text, at) {
-			all = append(all, New(strings.TrimSpace(text[from:at+1])))
+			all = appendParts(all, strings.TrimSpace(text[from:at+1]))
 			from = at + 1
 		}
 	}
 	if rest := strings.TrimSpace(text[from:]); rest != "" {
-		all = append(all, New(rest))
+		all = appendParts(all, rest)
 	}
 	return all
+}
+
+// appendParts appends a sentence, a long one in parts that end at a space. What the whole forbids, each part does.
+func appendParts(all []Sentence, text string) []Sentence {
+	if len(text) <= longestSentence {
+		return append(all, New(text))
+	}
+	whole := New(text)
+	for len(text) > longestSentence {
+		end := strings.LastIndexByte(text[:longestSentence], ' ')
+		if end <= 0 {
+			end = len(strings.ToValidUTF8(text[:longestSentence], ""))
+		}
+		all = append(all, whole.part(text[:end]))
+		text = strings.TrimSpace(text[end:])
+	}
+	return append(all, whole.part(text))
+}
+
+// part makes a Sentence of a part of one.
+func (s Sentence) part(text string) Sentence {
+	part := New(text)
+	for i, word := range forbidding.set {
+		part.found[i] |= s.found[i] & word
+	}
+	return part
 }
 
 // endsSentence tells whether the mark at a place ends a sentence: a capital or a letter beyond ASCII follows it.
