@@ -1,6 +1,8 @@
 package draft
 
 import (
+	"strconv"
+
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/draft/amount"
@@ -12,6 +14,7 @@ import (
 type Reader struct {
 	tables  *catalog.Tables
 	amounts *amount.Reader
+	names   *nameIndex
 	bounds  Bounds
 }
 
@@ -27,7 +30,7 @@ func New(tables *catalog.Tables, units *measure.Units, bounds Bounds) (*Reader, 
 	if err != nil {
 		return nil, err
 	}
-	return &Reader{tables: tables, amounts: amounts, bounds: bounds}, nil
+	return &Reader{tables: tables, amounts: amounts, names: newNameIndex(tables), bounds: bounds}, nil
 }
 
 // JSON reads a schema.org Recipe in JSON-LD. The Problem is non-nil when there is no recipe with ingredients in it.
@@ -49,7 +52,7 @@ const maxIngredients = 200
 // draft writes the draft of the first recipe.
 func (r *Reader) draft(nodes []node, block *float64) (Draft, *ingest.Problem) {
 	recipe := nodes[0]
-	w := writer{r: r, recipe: recipe, out: Draft{
+	w := writer{r: r, recipe: recipe, elevations: map[told]bool{}, out: Draft{
 		From: Origin{At: recipe.at, Block: block}, Lines: []Line{}, Facts: []Fact{}, Assumed: []Note{}, NotUnderstood: []Note{},
 	}}
 	for _, other := range nodes[1:] {
@@ -63,9 +66,12 @@ func (r *Reader) draft(nodes []node, block *float64) (Draft, *ingest.Problem) {
 		return Draft{}, ingest.Unusable(recipe.at, CodeNoIngredients, "The recipe lists no ingredients.")
 	case count > maxIngredients:
 		return Draft{}, ingest.Unusable(recipe.at, CodeTooMany, "The recipe has more than 200 ingredients.")
+	case len(w.out.Lines) > maxLines:
+		return Draft{}, ingest.Unusable(recipe.at, CodeTooMany, "The recipe has more than 1,000 lines of ingredients.")
 	}
 	w.facts()
 	w.unread()
+	w.countLeft()
 	return w.out, nil
 }
 
@@ -79,19 +85,48 @@ type writer struct {
 	soaking bool         // the heading above speaks of a soak that is poured away
 	deeper  *deeperWater // over the lids, for long times
 	batch   bool         // an amount was taken for that of the whole batch
+
+	strengthened bool          // the vinegars have the strength that the text demands
+	elevations   map[told]bool // what was told of the elevation
+	// What was found beyond the most that a draft lists.
+	factsLeft, assumedLeft, notUnderstoodLeft int
 }
 
-func (w *writer) notUnderstood(at, text, what string) {
-	w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Text: shortened(text), What: what})
-}
+// The most that a draft lists of each. No recipe says more; what there is beyond is counted.
+const (
+	mostFacts = 1000
+	mostNotes = 1000
+)
+
+func (w *writer) notUnderstood(at, text, what string) { w.notWritten(at, "", text, what) }
 
 // notWritten notes what a place of the request was not given, or not as the sender has it.
 func (w *writer) notWritten(at, into, text, what string) {
+	if len(w.out.NotUnderstood) >= mostNotes {
+		w.notUnderstoodLeft++
+		return
+	}
 	w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Into: into, Text: shortened(text), What: what})
 }
 
 func (w *writer) assume(at, into, what string) {
+	if len(w.out.Assumed) >= mostNotes {
+		w.assumedLeft++
+		return
+	}
 	w.out.Assumed = append(w.out.Assumed, Note{At: at, Into: into, What: what})
+}
+
+// countLeft says how much there is that the draft does not list.
+func (w *writer) countLeft() {
+	add := func(notes *[]Note, left int, what string) {
+		if left > 0 {
+			*notes = append(*notes, Note{At: w.recipe.at, What: strconv.Itoa(left) + what})
+		}
+	}
+	add(&w.out.Assumed, w.assumedLeft, " further things were assumed that are not listed.")
+	add(&w.out.NotUnderstood, w.notUnderstoodLeft, " further things were not understood that are not listed.")
+	add(&w.out.NotUnderstood, w.factsLeft, " further statements were found that are not listed.")
 }
 
 // put writes the figure of a fact into the request where it may stand there, and says so where it may not.

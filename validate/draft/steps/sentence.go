@@ -26,8 +26,10 @@
 package steps
 
 import (
+	"iter"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Sentence is one sentence of the steps.
@@ -56,37 +58,56 @@ var abbreviations = []string{"in", "min", "oz", "lb", "tsp", "tbsp", "approx", "
 // stops costs what any text of its length does.
 const longestSentence = 2000
 
-// Split splits a plain text after full stops that end a sentence, not those of "1 in." or "12.5".
-func Split(text string) []Sentence {
-	var all []Sentence
-	from := 0
-	for at := range len(text) {
-		if endsSentence(text, at) {
-			all = appendParts(all, strings.TrimSpace(text[from:at+1]))
+// Split splits a plain text as Sentences does.
+func Split(text string) []Sentence { return slices.Collect(Sentences(text)) }
+
+// Sentences splits a plain text after full stops that end a sentence, not those of "1 in." or "12.5". A long sentence comes
+// in parts.
+func Sentences(text string) iter.Seq[Sentence] {
+	return func(yield func(Sentence) bool) {
+		from := 0
+		for at := range len(text) {
+			if !endsSentence(text, at) {
+				continue
+			}
+			if !eachPart(strings.TrimSpace(text[from:at+1]), yield) {
+				return
+			}
 			from = at + 1
 		}
+		if rest := strings.TrimSpace(text[from:]); rest != "" {
+			eachPart(rest, yield)
+		}
 	}
-	if rest := strings.TrimSpace(text[from:]); rest != "" {
-		all = appendParts(all, rest)
-	}
-	return all
 }
 
-// appendParts appends a sentence, a long one in parts that end at a space. What the whole forbids, each part does.
-func appendParts(all []Sentence, text string) []Sentence {
+// eachPart gives a sentence, a long one in parts that end at a space. What the whole forbids, each part does.
+func eachPart(text string, yield func(Sentence) bool) bool {
 	if len(text) <= longestSentence {
-		return append(all, New(text))
+		return yield(New(text))
 	}
 	whole := New(text)
 	for len(text) > longestSentence {
 		end := strings.LastIndexByte(text[:longestSentence], ' ')
 		if end <= 0 {
-			end = len(strings.ToValidUTF8(text[:longestSentence], ""))
+			end = wholeRunes(text, longestSentence)
 		}
-		all = append(all, whole.part(text[:end]))
+		if !yield(whole.part(text[:end])) {
+			return false
+		}
 		text = strings.TrimSpace(text[end:])
 	}
-	return append(all, whole.part(text))
+	return yield(whole.part(text))
+}
+
+// wholeRunes is the last place up to most at which a character begins.
+func wholeRunes(text string, most int) int {
+	for at := most; at > most-utf8.UTFMax; at-- {
+		if utf8.RuneStart(text[at]) {
+			return at
+		}
+	}
+	return most
 }
 
 // part makes a Sentence of a part of one.
