@@ -20,7 +20,7 @@ import (
 const (
 	longestLine = 2000 // bytes of plain text
 	mostFoods   = 24
-	mostJoints  = 8 // places that might join two foods and do not
+	mostJoints  = 6 // places that might join two foods and do not
 )
 
 // line reads one ingredient line.
@@ -107,7 +107,7 @@ func beginsWithAny(text string, beginnings []string) string {
 
 // areTwoFoods tells whether a joint stands between two foods: behind it stand an amount and another food.
 func (r *Reader) areTwoFoods(first, joint, second string) bool {
-	const enough = 200 // bytes in which an amount and the name of a food stand
+	const enough = 120 // bytes in which an amount and the name of a food stand
 	if len(second) > enough {
 		second = second[:enough]
 	}
@@ -132,8 +132,12 @@ func withoutParticiple(food string) string {
 
 // isAnother tells "2 onions" behind "6 tomatoes" from "1 finely chopped" and "2 cups sliced tomatoes".
 func (r *Reader) isAnother(first, second string) bool {
-	one, other := r.nameOf(first), r.nameOf(second)
-	return other.known && (!one.known || one.found.Item.Family != other.found.Item.Family)
+	other := r.nameOf(second)
+	if !other.known {
+		return false
+	}
+	one := r.nameOf(first)
+	return !one.known || one.found.Item.Family != other.found.Item.Family
 }
 
 // food writes the ingredients of one amount, usually one.

@@ -100,7 +100,14 @@ func wordSet(text string) map[string]bool {
 }
 
 // bare is a word in lower case without the signs around it.
-func bare(word string) string { return strings.ToLower(strings.Trim(word, ".,;:()[]\"'*")) }
+func bare(word string) string {
+	for i := range len(word) {
+		if c := word[i]; (c < 'a' || c > 'z') && c != '-' {
+			return strings.ToLower(strings.Trim(word, ".,;:()[]\"'*"))
+		}
+	}
+	return word
+}
 
 // join joins two texts by a comma, where neither is empty.
 func join(a, b string) string {

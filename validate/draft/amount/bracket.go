@@ -41,7 +41,7 @@ func (p *parser) bracketEnd(i int) int {
 	case p.is(i, "("):
 		return p.closing(i + 1)
 	case p.is(i, "["):
-		return p.at(i).ahead.square
+		return int(p.at(i).ahead.square)
 	}
 	return -1
 }
@@ -97,7 +97,8 @@ func (p *parser) packagesInBracket(count *Amount, i int) int {
 
 // saysEach tells whether the amount of a bracket is that of each piece.
 func (p *parser) saysEach(from, to int) bool {
-	return from < to && p.at(from).ahead.each >= 0 && p.at(from).ahead.each < to
+	next := int(p.at(from).ahead.each)
+	return from < to && next >= 0 && next < to
 }
 
 // isPackage tells whether the amount of a bracket is the size of what the first amount counts.

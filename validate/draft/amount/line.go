@@ -40,8 +40,8 @@ type parser struct {
 	out       Line
 }
 
-// Line takes one line apart. It never fails: what it does not understand stays in Rest. Lines longer than 2,000 bytes are
-// read up to there and the remainder is kept in Rest.
+// Line takes one line apart. It never fails: what it does not understand stays in Rest. Lines longer than 2,000 bytes or 400
+// words and signs are read up to there and the remainder is kept in Rest.
 func (r *Reader) Line(text string) Line {
 	plain := PlainText(text)
 	whole := plain
@@ -50,13 +50,16 @@ func (r *Reader) Line(text string) Line {
 	}
 	var room [48]token
 	p := parser{reader: r, line: plain}
-	p.tokens = tokens(plain, room[:0])
+	if p.tokens = tokens(plain, room[:0]); len(p.tokens) == mostTokens {
+		p.line = plain[:p.tokens[mostTokens-1].end]
+	}
+	unread := whole[len(p.line):]
 	if strings.ContainsAny(plain, "([") {
 		lookAhead(p.tokens)
 		p.brackets = true
 	}
 	p.readLine()
-	p.out.Rest += whole[len(plain):]
+	p.out.Rest += unread
 	return p.out
 }
 
@@ -81,7 +84,7 @@ func (p *parser) startOf(i int) int {
 	if i >= len(p.tokens) {
 		return len(p.line)
 	}
-	return p.tokens[i].start
+	return int(p.tokens[i].start)
 }
 
 // restFrom is the line from token i without what only joins it to the amount.
@@ -110,7 +113,7 @@ func (p *parser) closing(i int) int {
 	if i >= len(p.tokens) || !p.brackets {
 		return -1
 	}
-	return p.tokens[i].ahead.round
+	return int(p.tokens[i].ahead.round)
 }
 
 // note keeps a remark.
