@@ -37,7 +37,13 @@ var costSeparators = []string{
 	". A", " 1 ", ", 1 ", "\n", " x ", " about ", "&amp;", "<", "½",
 }
 
-// costWords are the words and phrases of the readers, the spellings of units, and numbers, brackets and marks in every form.
+// costMarks are numbers, brackets and marks in many forms. Each is tried in every shape.
+var costMarks = strings.Split(`1|1/2|1 1/2|½|⅓|100|1.5|1,000|5%|(1|(1 cup|(a|[1|{a|(a)|(aaaa)|[a]|&|&#x41;|<|<a|<b>|>|"|'|1 cup|1 pint|1 clove|1 zz|`+
+	`2 (14 oz) cans|1-|1 to 2|1 cup salt|5 min|process 5 min|pint jar 5 min|1 inch|1/2 inch headspace|5% vinegar|180 f|1 day|2 weeks before opening|`+
+	`at 5 ft process 5 min|1 in for|over 30 min|A. A|é|İ|漢|-|--|1 or 2|one-half|one-|(optional)|1 large|fresh, |garlic|zz chopped|salt|juice of 1|or a|(or a)|`+
+	`black pepper|finely ground|salt and|1 cup (|1 clove (|jar lid|aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa`, "|")
+
+// costWords are the words and phrases of the readers, and the spellings of units.
 func costWords(t *testing.T) []string {
 	t.Helper()
 	words := map[string]bool{}
@@ -65,12 +71,6 @@ func costWords(t *testing.T) []string {
 		for spelling := range strings.SplitSeq(row[len(row)-1], "|") {
 			words[spelling] = true
 		}
-	}
-	for spelling := range strings.SplitSeq(`1|1/2|1 1/2|½|⅓|100|1.5|1,000|5%|(1|(1 cup|(a|[1|{a|(a)|(aaaa)|[a]|&|&#x41;|<|<a|<b>|>|"|'|1 cup|1 pint|1 clove|1 zz|`+
-		`2 (14 oz) cans|1-|1 to 2|1 cup salt|5 min|process 5 min|pint jar 5 min|1 inch|1/2 inch headspace|5% vinegar|180 f|1 day|2 weeks before opening|`+
-		`at 5 ft process 5 min|1 in for|over 30 min|A. A|é|İ|漢|-|--|1 or 2|one-half|one-|(optional)|1 large|fresh, |garlic|zz chopped|salt|juice of 1|or a|(or a)|`+
-		`black pepper|finely ground|salt and|1 cup (|1 clove (|jar lid|aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa`, "|") {
-		words[spelling] = true
 	}
 	var sorted []string
 	for word := range words {
@@ -177,27 +177,32 @@ func growth(long string, short []string, most float64) (processor, memory float6
 
 // costShape makes documents of a text: one that has it at its full length, and eight that have an eighth of it each.
 type costShape struct {
-	name   string
-	bytes  int // of the whole text
-	before string
-	member func(text string) map[string]any
+	name      string
+	bytes     int // of the whole text
+	before    string
+	member    func(text string) map[string]any
+	marksOnly bool // it is too long to be tried with every word
 }
 
 // costTimes is how many times longer the long text is.
 const costTimes = 8
 
 var costShapes = []costShape{
-	{"line", 1900, "1 cup ", ingredientText},
-	{"line of no amount", 1900, "x ", ingredientText},
-	{"line of this alone", 1900, "", ingredientText},
-	{"second food", 480, "1 salt ", ingredientText},
-	{"long line", 16 << 10, "", ingredientText},
+	{"line", 1900, "1 cup ", ingredientText, false},
+	{"line of no amount", 1900, "x ", ingredientText, false},
+	{"line of this alone", 1900, "", ingredientText, false},
+	{"second food", 480, "1 salt ", ingredientText, false},
+	{"long line", 16 << 10, "", ingredientText, false},
+	{"longest line", 130_000, "", ingredientText, true},
+	{"longest steps", 130_000, "", func(text string) map[string]any {
+		return map[string]any{"recipeIngredient": []string{"a"}, "step": text}
+	}, true},
 	{"steps", 8 << 10, "Process jars in a water bath, 5% vinegar. ", func(text string) map[string]any {
 		return map[string]any{"recipeIngredient": []string{"1 cup vinegar", "1 cup pickling lime"}, "recipeInstructions": text}
-	}},
+	}, false},
 	{"titles", 4 << 10, "", func(text string) map[string]any {
 		return map[string]any{"recipeIngredient": []string{"1 cup vinegar"}, "name": text, "keywords": text, "recipeYield": text, "recipeCategory": text}
-	}},
+	}, false},
 }
 
 func ingredientText(text string) map[string]any {
@@ -206,21 +211,31 @@ func ingredientText(text string) map[string]any {
 
 func (s *costShape) documents(t *testing.T, unit string) (long string, short []string) {
 	t.Helper()
+	written := len(jsonOf(t, unit)) - len(`""`)
 	of := func(bytes int) string {
-		return jsonText(t, s.member(s.before+strings.Repeat(unit, max(1, (bytes-len(s.before))/len(unit)))))
+		return jsonText(t, s.member(s.before+strings.Repeat(unit, max(1, (bytes-len(s.before))/written))))
 	}
 	one := of(s.bytes / costTimes)
 	return of(s.bytes), slices.Repeat([]string{one}, costTimes)
 }
 
+// jsonText is a recipe of some members.
 func jsonText(t *testing.T, members map[string]any) string {
 	t.Helper()
 	members["@type"] = "Recipe"
-	text, err := json.Marshal(members)
-	if err != nil {
+	return jsonOf(t, members)
+}
+
+// jsonOf writes JSON as short as it can be.
+func jsonOf(t *testing.T, value any) string {
+	t.Helper()
+	var b strings.Builder
+	encoder := json.NewEncoder(&b)
+	encoder.SetEscapeHTML(false)
+	if err := encoder.Encode(value); err != nil {
 		t.Fatal(err)
 	}
-	return string(text)
+	return strings.TrimSpace(b.String())
 }
 
 func TestLongTextsCostNoMoreThanShortOnes(t *testing.T) {
@@ -238,18 +253,30 @@ func TestLongTextsCostNoMoreThanShortOnes(t *testing.T) {
 		t.Run(shape.name, func(t *testing.T) {
 			steadily(t)
 			worst := 0.0
+			try := func(unit string) {
+				long, short := shape.documents(t, unit)
+				if len(long) > draft.MaxJSONBytes {
+					t.Fatalf("%q: a document of %d bytes is not read", unit, len(long))
+				}
+				processor, memory := growth(long, short, most)
+				worst = max(worst, processor, memory)
+				if processor > most || memory > most {
+					t.Errorf("%q, %d bytes: %.1f times the processor time and %.1f times the memory of %d texts of an eighth",
+						unit, shape.bytes, processor, memory, costTimes)
+				}
+			}
+			for i, mark := range costMarks {
+				if try(mark); !shape.marksOnly {
+					try(mark + costSeparators[(i+s)%len(costSeparators)])
+				}
+			}
 			for i, word := range words {
 				for j := range tried {
-					if !*everyCost && (i+j)%len(costShapes) != s {
-						continue // each word is tried in three shapes
+					if shape.marksOnly {
+						continue
 					}
-					separator := costSeparators[(i*7+j*11+s)%len(costSeparators)]
-					long, short := shape.documents(t, word+separator)
-					processor, memory := growth(long, short, most)
-					worst = max(worst, processor, memory)
-					if processor > most || memory > most {
-						t.Errorf("%q and %q, %d bytes: %.1f times the processor time and %.1f times the memory of %d texts of an eighth",
-							word, separator, shape.bytes, processor, memory, costTimes)
+					if *everyCost || (i+j)%len(costShapes) == s { // each word is tried in three shapes
+						try(word + costSeparators[(i*7+j*11+s)%len(costSeparators)])
 					}
 				}
 				if i%50 == 0 {
@@ -318,13 +345,11 @@ func numbered(text string, n int) []any {
 }
 
 func TestLongListsCostNoMoreThanShortOnes(t *testing.T) {
-	const (
-		entries = 500
-		most    = 3
-	)
+	const most = 3
 	for name, list := range costLists {
 		t.Run(name, func(t *testing.T) {
 			steadily(t)
+			entries := entriesIn(t, list) / costTimes
 			short := jsonText(t, list(entries))
 			processor, memory := growth(jsonText(t, list(costTimes*entries)), slices.Repeat([]string{short}, costTimes), most)
 			if processor > most || memory > most {
@@ -335,16 +360,26 @@ func TestLongListsCostNoMoreThanShortOnes(t *testing.T) {
 	}
 }
 
+// entriesIn is how many entries of a list make a document of the greatest length that is read as JSON.
+func entriesIn(t *testing.T, list func(n int) map[string]any) int {
+	t.Helper()
+	const (
+		few     = 1000
+		longest = 200_000 // bytes
+	)
+	none, some := len(jsonText(t, list(0))), len(jsonText(t, list(few)))
+	return (longest - none) * few / (some - none)
+}
+
 // A draft lists no more than a recipe can say, counts what it leaves out, and stays short.
 func TestDraftsOfLongDocumentsAreShort(t *testing.T) {
 	const (
-		entries = 5000
-		longest = 4 << 20 // bytes of the answer, of a document of some 250,000
+		longest = 4 << 20 // bytes of the answer
 		listed  = 1002    // notes, with those that count the others
 	)
 	for name, list := range costLists {
 		t.Run(name, func(t *testing.T) {
-			d, problem := checker.Draft([]byte(jsonText(t, list(entries))), false, false)
+			d, problem := checker.Draft([]byte(jsonText(t, list(entriesIn(t, list)))), false, false)
 			if problem != nil {
 				if code := problem.Errors[0].Code; code != draft.CodeTooMany && code != draft.CodeNoIngredients {
 					t.Errorf("refused: %+v", problem.Errors)
