@@ -1,11 +1,13 @@
 package handlers
 
 import (
+	"context"
 	"io"
 	"time"
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 )
 
@@ -17,15 +19,17 @@ type admission struct {
 	streams     chan struct{}
 	queueTime   time.Duration
 	reject      func(reason string) // counts a request that is rejected
+	watchdog    *watchdog
 }
 
-func newAdmission(limits Limits, reject func(string)) *admission {
+func newAdmission(limits Limits, reject func(string), watchdog *watchdog) *admission {
 	return &admission{
 		judging:     make(chan struct{}, limits.Concurrency),
 		largeBodies: make(chan struct{}, limits.LargeBodies),
 		streams:     make(chan struct{}, limits.Streams),
 		queueTime:   limits.QueueTime,
 		reject:      reject,
+		watchdog:    watchdog,
 	}
 }
 
@@ -42,6 +46,10 @@ type slot struct {
 	judging bool
 	large   int // how many of Limits.LargeBodies it has
 	stream  bool
+
+	route, requestID string         // for the log
+	budget           *budget.Budget // nil until it is asked for
+	cancel           context.CancelFunc
 }
 
 // slotKey is where the slot stands in the context of a request.
@@ -50,9 +58,18 @@ const slotKey = "slot"
 // admitting gives each request a slot, which is empty at first, and takes back what it still holds when it is over.
 func (s *Server) admitting(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		held := &slot{from: s.admission}
+		held := &slot{from: s.admission, route: c.Path(), requestID: requestID(c)}
 		c.Set(slotKey, held)
-		defer held.release()
+		defer func() {
+			held.release()
+			if held.cancel != nil {
+				held.cancel()
+			}
+			if held.budget != nil {
+				s.charge(c, held.budget.Documents()-1)
+				s.metrics.cost.Observe(float64(held.budget.Steps()))
+			}
+		}()
 		return next(c)
 	}
 }
@@ -71,7 +88,7 @@ func (h *slot) enter() error {
 	}
 	select {
 	case h.from.judging <- struct{}{}:
-		h.judging = true
+		h.entered()
 		return nil
 	default:
 	}
@@ -79,7 +96,7 @@ func (h *slot) enter() error {
 	defer timeout.Stop()
 	select {
 	case h.from.judging <- struct{}{}:
-		h.judging = true
+		h.entered()
 		return nil
 	case <-timeout.C:
 		h.from.reject(rejectedQueue)
@@ -93,7 +110,12 @@ func (h *slot) enterPatiently() {
 		return
 	}
 	h.from.judging <- struct{}{}
+	h.entered()
+}
+
+func (h *slot) entered() {
 	h.judging = true
+	h.from.watchdog.enter(h)
 }
 
 // reserveLarge asks for the memory of a large body, and of several where it may be longer than a document. It does not wait: those
@@ -135,6 +157,7 @@ func (h *slot) release() {
 		return
 	}
 	if h.judging {
+		h.from.watchdog.leave(h)
 		<-h.from.judging
 		h.judging = false
 	}

@@ -19,6 +19,7 @@ type Limits struct {
 	Connections       int           // open at a time; the next wait to be accepted
 	Concurrency       int           // documents judged at a time
 	QueueTime         time.Duration // how long a document that has arrived waits to be judged
+	DocumentTime      time.Duration // that the answer to one document, or line of a stream, may take
 	LargeBodies       int           // bodies over smallBody bytes, or compressed, in memory at a time
 	Streams           int           // bodies of a document a line that are answered at a time
 }
@@ -41,6 +42,7 @@ func DefaultLimits() Limits {
 		Connections:       2048,
 		Concurrency:       2 * runtime.GOMAXPROCS(0),
 		QueueTime:         time.Second,
+		DocumentTime:      5 * time.Second,
 		LargeBodies:       (32 << 20) / ingest.MaxBytes,
 		Streams:           32,
 	}

@@ -18,6 +18,7 @@ import (
 	"go.uber.org/zap"
 	"golang.org/x/sync/semaphore"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
@@ -53,7 +54,10 @@ type lineSummary struct {
 }
 
 // lineJudge answers one document. What it returns goes into the report or draft member of the answer.
-type lineJudge func(document []byte) (answer lineAnswer, problem *ingest.Problem)
+type lineJudge func(b *budget.Budget, document []byte) (answer lineAnswer, problem *ingest.Problem)
+
+// streamRoute names the lines of streams to the watchdog.
+const streamRoute = "a line of a stream"
 
 // lineJob is one line on its way: read, judged by one of the workers, and written in its turn.
 type lineJob struct {
@@ -96,7 +100,7 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 		readError <- readLines(ctx, source, jobs, pending, memory)
 	}()
 	for range workers {
-		go s.answerLines(jobs, judge, id)
+		go s.answerLines(ctx, jobs, judge, payer{s, clientOf(c.RealIP())}, id)
 	}
 	go func() {
 		select {
@@ -129,9 +133,9 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 }
 
 // answerLines is one worker of a stream.
-func (s *Server) answerLines(jobs <-chan *lineJob, judge lineJudge, requestID string) {
+func (s *Server) answerLines(ctx context.Context, jobs <-chan *lineJob, judge lineJudge, pays payer, requestID string) {
 	for job := range jobs {
-		result := s.answerLine(job, judge, requestID)
+		result := s.answerLine(ctx, job, judge, pays, requestID)
 		s.metrics.Line(result.ok)
 		job.done <- result
 	}
@@ -278,35 +282,44 @@ func (m *lineMemory) take(ctx context.Context, job *lineJob) error {
 func (m *lineMemory) giveBack(job *lineJob) { m.left.Release(job.held) }
 
 // answerLine judges one line. A panic becomes a problem of this one line.
-func (s *Server) answerLine(job *lineJob, judge lineJudge, requestID string) (result lineResult) {
+func (s *Server) answerLine(ctx context.Context, job *lineJob, judge lineJudge, pays payer, requestID string) (result lineResult) {
 	defer func() {
 		if cause := recover(); cause != nil {
 			s.log.Error("line failed", zap.String("request_id", requestID), zap.String("error", fmt.Sprintf("panic: %v\n%s", cause, debug.Stack())))
-			result = s.encodedLine(lineAnswer{Line: job.number, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}, requestID)
+			result = s.encodedLine(nil, lineAnswer{Line: job.number, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}, requestID)
 		}
 	}()
 	if job.long > 0 || len(job.text) > ingest.MaxBytes {
-		return s.encodedLine(lineAnswer{
+		return s.encodedLine(nil, lineAnswer{
 			Line: job.number, Problem: s.lineProblem(fromIngest(ingest.TooLong(max(job.long, len(job.text)), ingest.MaxBytes)), requestID),
 		}, requestID)
 	}
 	id, document := lineID(job.text)
-	held := &slot{from: s.admission}
+	if refused := pays.wait(ctx); refused != nil {
+		return s.encodedLine(nil, lineAnswer{Line: job.number, ID: id, Problem: s.lineProblem(refused, requestID)}, requestID)
+	}
+	held := &slot{from: s.admission, route: streamRoute, requestID: requestID}
 	held.enterPatiently()
 	defer held.release()
-	answer, problem := judge(document)
+	b, cancel := s.newBudget(ctx)
+	defer cancel()
+	answer, problem := judge(b, document)
 	if problem != nil {
 		answer = lineAnswer{Problem: s.lineProblem(fromIngest(problem), requestID)}
 	}
 	answer.Line, answer.ID = job.number, id
-	return s.encodedLine(answer, requestID)
+	result = s.encodedLine(b, answer, requestID)
+	pays.charge(b.Documents() - 1)
+	s.metrics.cost.Observe(float64(b.Steps()))
+	return result
 }
 
-func (s *Server) encodedLine(answer lineAnswer, requestID string) lineResult {
+// encodedLine encodes the answer to a line as long as its budget lasts.
+func (s *Server) encodedLine(b *budget.Budget, answer lineAnswer, requestID string) lineResult {
 	body := lineBodies.Get().(*bytes.Buffer)
 	body.Reset()
-	if err := report.Encode(body, answer); err != nil {
-		answer = lineAnswer{Line: answer.Line, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}
+	if err := report.Encode(b.Writer(body), answer); err != nil {
+		answer = lineAnswer{Line: answer.Line, ID: answer.ID, Problem: s.lineProblem(failureOf(err), requestID)}
 		body.Reset()
 		_ = report.Encode(body, answer)
 	}

@@ -243,7 +243,7 @@ func TestClientThatLeavesFreesItsWork(t *testing.T) {
 	reader := newReading(t)
 	server, _ := newServer(t, checkFunc(func(body []byte) (report.Report, *ingest.Problem) {
 		judged.Add(1)
-		return reader.Check(body, report.Options{})
+		return reader.Check(nil, body, report.Options{})
 	}))
 	running := httptest.NewServer(server)
 	defer running.Close()

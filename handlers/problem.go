@@ -61,6 +61,9 @@ func failureOf(err error) *failure {
 	if errors.As(err, &known) {
 		return known
 	}
+	if over := fromBudget(err); over != nil {
+		return over
+	}
 	var routing *echo.HTTPError
 	if errors.As(err, &routing) {
 		if kind, ok := kindsByStatus[routing.Code]; ok {

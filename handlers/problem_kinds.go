@@ -64,6 +64,16 @@ var (
 		Meaning: "The body is JSON but not a document as its schema has it, so no rule could be applied.",
 		Remedy:  "Correct each place in errors; the schema is at /schemas/request.schema.json.",
 	}
+	kindTooCostly = problemKind{
+		Code: ingest.ProblemTooCostly, Title: "The document costs too much.", Status: http.StatusUnprocessableEntity,
+		Meaning: "The document asks for more work, memory or answer than one document may. No recipe that a kitchen could follow does.",
+		Remedy:  "Send less at a time: one recipe a document, short texts, one day's plan.",
+	}
+	kindTimeUp = problemKind{
+		Code: ingest.ProblemTimeUp, Title: "The document took too long.", Status: http.StatusServiceUnavailable,
+		Meaning: "The time that one document has was over before there was an answer, because the service has too much to do.",
+		Remedy:  "Try again after the number of seconds in the Retry-After header.",
+	}
 	kindNotFit = problemKind{
 		Code: "not_fit_for_shelf", Title: "The recipe is not fit for the shelf.", Status: http.StatusUnprocessableEntity,
 		Meaning: "The request asked for a card of a recipe that is fit for the shelf (require=shelf), and this one is not.",
@@ -100,8 +110,8 @@ var (
 func problemKinds() []problemKind {
 	return []problemKind{
 		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindUnauthorized, kindNotFound, kindMethodNotAllowed,
-		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindTooManyRequests, kindInternal,
-		kindOverloaded, kindNotReady,
+		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindTooCostly, kindNotFit, kindTooManyRequests, kindInternal,
+		kindOverloaded, kindTimeUp, kindNotReady,
 	}
 }
 

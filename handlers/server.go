@@ -23,15 +23,17 @@ import (
 
 	"jarwright/validate"
 	"jarwright/validate/altitude"
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
 
-// Reporter judges one request document. The second result is non-nil when the bytes are not a request document.
+// Reporter judges one request document as long as its budget lasts. The second result is non-nil when the bytes are not a request
+// document, or cost too much.
 type Reporter interface {
-	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
+	Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem)
 	// Illustrate does so for a page, which also shows the request and draws the figures of the report.
-	Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem)
+	Illustrate(b *budget.Budget, body []byte, options report.Options) (validate.Illustrated, *ingest.Problem)
 }
 
 // Config is what a server needs from outside.
@@ -80,6 +82,7 @@ type Server struct {
 	origins    []string
 	limits     Limits
 	admission  *admission
+	watchdog   *watchdog
 	quotas     *quotas // nil without a rate limit
 	keys       *Keys   // nil where every client may do everything
 	logClients bool
@@ -146,6 +149,9 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 		MaxHeaderBytes:    s.limits.HeaderBytes,
 		ErrorLog:          errorLog,
 	}
+	watching, stopWatching := context.WithCancel(context.WithoutCancel(ctx))
+	defer stopWatching()
+	go s.watchdog.watch(watching)
 	failed := make(chan error, 1)
 	go func() { failed <- server.Serve(netutil.LimitListener(listener, s.limits.Connections)) }()
 	select {

@@ -21,7 +21,7 @@ func explained(t testing.TB, body []byte, id string) explanation.Explanation {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, problem := checker.Explain(body, rule)
+	e, problem := checker.Explain(nil, body, rule)
 	if problem != nil {
 		t.Fatalf("refused: %+v", problem)
 	}
@@ -189,9 +189,9 @@ func leftOut(t *testing.T, document []byte, e *explanation.Explanation) {
 	t.Helper()
 	whole := checkBytes(t, document)
 	for _, looked := range e.LookedAt.Members {
-		r, problem := checker.Check(patched(t, document, removing(t, looked.At)), report.Options{})
+		r, problem := checker.Check(nil, patched(t, document, removing(t, looked.At)), report.Options{})
 		if problem != nil { // what is empty now has to go as well
-			r, problem = checker.Check(patched(t, document, removing(t, looked.At[:strings.LastIndexByte(looked.At, '/')])), report.Options{})
+			r, problem = checker.Check(nil, patched(t, document, removing(t, looked.At[:strings.LastIndexByte(looked.At, '/')])), report.Options{})
 		}
 		if problem != nil {
 			t.Errorf("without %s: %+v", looked.At, problem)
@@ -331,7 +331,7 @@ func TestBrokenDocumentIsNotExplained(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, body := range []string{"", "[]", `{"recipe":{}}`, `{"recipe":{"jar":"bathtub","ingredients":[{"item":"beet","per":"batch"}]}}`} {
-		if _, problem := checker.Explain([]byte(body), rule); problem == nil {
+		if _, problem := checker.Explain(nil, []byte(body), rule); problem == nil {
 			t.Errorf("%s was explained", body)
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/contents"
@@ -27,21 +28,28 @@ type Illustrated struct {
 }
 
 // Illustrate reads one request document, reports on it as Check does, with curves, and draws what the figures allow. The
-// second result is non-nil when the bytes are not a request document at all.
-func (c *Checker) Illustrate(body []byte, options report.Options) (Illustrated, *ingest.Problem) {
-	request, problem := c.request(body)
+// second result is non-nil when the bytes are not a request document at all, or cost too much.
+func (c *Checker) Illustrate(b *budget.Budget, body []byte, options report.Options) (Illustrated, *ingest.Problem) {
+	request, problem := c.request(b, body)
 	if problem != nil {
 		return Illustrated{}, problem
 	}
 	options.Curves = true
+	if !b.Spend(derivationSteps(&request)) {
+		return Illustrated{}, ingest.TooCostly(b.Err())
+	}
 	f, day := c.derive(&request, options)
-	r := c.assemble(f, day, c.judge(f), options)
-	return Illustrated{Request: request, Report: r, Pictures: c.pictures(f, r)}, nil
+	r := c.assemble(f, day, c.judge(b, f), options)
+	shown := Illustrated{Request: request, Report: r, Pictures: c.pictures(b, f, r)}
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return Illustrated{}, problem
+	}
+	return shown, nil
 }
 
-func (c *Checker) pictures(f *facts.Facts, r report.Report) []picture.Figure {
+func (c *Checker) pictures(b *budget.Budget, f *facts.Facts, r report.Report) []picture.Figure {
 	var all []picture.Figure
-	if figure, ok := c.phPicture(f, r); ok {
+	if figure, ok := c.phPicture(b, f, r); ok {
 		all = append(all, figure)
 	}
 	if figure, ok := heatPicture(r); ok {
@@ -63,7 +71,7 @@ func phOf(r report.Report) (picture.Band, bool) {
 
 // phPicture works out the pH at other shares of vinegar in the same volume of liquid. It reports false where the recipe
 // has no vinegar or the report no pH.
-func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bool) {
+func (c *Checker) phPicture(b *budget.Budget, f *facts.Facts, r report.Report) (picture.Figure, bool) {
 	here, ok := phOf(r)
 	if !ok {
 		return picture.Figure{}, false
@@ -75,6 +83,9 @@ func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bo
 	const steps = 20
 	var points []picture.SharePoint
 	for i := range steps + 1 {
+		if !b.Spend(20 + 2*len(f.Composition.Lines)) {
+			break
+		}
 		at := float64(i) / steps
 		if ph, ok := c.phAt(f, share, at); ok {
 			points = append(points, picture.SharePoint{Percent: 100 * at, PH: ph})

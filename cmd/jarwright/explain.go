@@ -57,7 +57,7 @@ func explainRule(checker *validate.Checker, file, id, format string, stdin io.Re
 	if err != nil {
 		return err
 	}
-	explained, problem := checker.Explain(body, rule)
+	explained, problem := checker.Explain(nil, body, rule)
 	if problem != nil {
 		writeProblem(stderr, file, problem)
 		return exitError(exitUnreadable)
@@ -80,7 +80,7 @@ func oneRequest(checker *validate.Checker, file string, stdin io.Reader, stderr 
 	case !found[0].page && !isPublished(found[0]):
 		return found[0].body, nil
 	}
-	drafted, problem := checker.Draft(found[0].body, found[0].page, false)
+	drafted, problem := checker.Draft(nil, found[0].body, found[0].page, false)
 	if problem != nil {
 		writeProblem(stderr, file, problem)
 		return nil, exitError(exitUnreadable)

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"jarwright/validate"
+	"jarwright/validate/budget"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -28,7 +29,7 @@ const (
 // answering is a Reporter with one disposition for every document that is an object.
 type answering report.Disposition
 
-func (a answering) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
+func (a answering) Check(_ *budget.Budget, body []byte, _ report.Options) (report.Report, *ingest.Problem) {
 	if !bytes.HasPrefix(body, []byte("{")) {
 		return report.Report{}, &ingest.Problem{
 			Title: "Not a request.", Total: 3, Errors: []ingest.Error{{Detail: "Broken."}, {Pointer: "/recipe", Detail: "Missing."}},
@@ -37,7 +38,7 @@ func (a answering) Check(body []byte, _ report.Options) (report.Report, *ingest.
 	return report.Report{Disposition: report.Disposition(a)}, nil
 }
 
-func (a answering) Draft(body []byte, _, _ bool) (draft.Draft, *ingest.Problem) {
+func (a answering) Draft(_ *budget.Budget, body []byte, _, _ bool) (draft.Draft, *ingest.Problem) {
 	if !bytes.Contains(body, []byte("recipeIngredient")) {
 		return draft.Draft{}, &ingest.Problem{Title: "Not a recipe.", Total: 1, Errors: []ingest.Error{{Detail: "Nothing in it."}}}
 	}

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/validate"
+	"jarwright/validate/budget"
 	requests "jarwright/validate/document"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
@@ -30,8 +31,8 @@ type reportSettings struct {
 
 // judger is what the report command needs of validate.Checker.
 type judger interface {
-	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
-	Draft(body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
+	Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem)
+	Draft(b *budget.Budget, body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
 }
 
 func newReport() *cobra.Command {
@@ -184,7 +185,7 @@ func findsAt(judged *report.Report, least report.Severity) bool {
 // judgment reads a document as what it is and reports on it. It also gives how the recipe is to be kept.
 func (r *reporting) judgment(d document) (judged report.Report, keep string, problem *ingest.Problem) {
 	if d.page || isPublished(d) {
-		drafted, problem := r.judge.Draft(d.body, d.page, true)
+		drafted, problem := r.judge.Draft(nil, d.body, d.page, true)
 		if problem != nil {
 			return report.Report{}, "", problem
 		}
@@ -196,7 +197,7 @@ func (r *reporting) judgment(d document) (judged report.Report, keep string, pro
 		}
 		return *drafted.Report, drafted.Request.Recipe.Keep, nil
 	}
-	judged, problem = r.judge.Check(d.body, report.Options{})
+	judged, problem = r.judge.Check(nil, d.body, report.Options{})
 	return judged, keptHow(d.body), problem
 }
 

@@ -57,6 +57,8 @@ func (s *settings) define(flags *pflag.FlagSet) {
 	flags.IntVar(&s.limits.Connections, "max-connections", limits.Connections, "connections open at a time; others wait")
 	flags.IntVar(&s.limits.Concurrency, "max-concurrency", limits.Concurrency, "documents judged at a time; others wait")
 	flags.DurationVar(&s.limits.QueueTime, "queue-time", limits.QueueTime, "how long a document waits to be judged until it is turned away with 503")
+	flags.DurationVar(&s.limits.DocumentTime, "document-time", limits.DocumentTime,
+		"how long the answer to one document may take until it is given up with 503")
 	flags.IntVar(&s.limits.LargeBodies, "max-large-bodies", limits.LargeBodies,
 		"bodies over 16 KiB, or compressed, that are read at a time; more are turned away with 503")
 	flags.IntVar(&s.limits.Streams, "max-streams", limits.Streams,
@@ -142,6 +144,7 @@ func (s *settings) checkRanges(wrong func(flag, format string, details ...any)) 
 		{"idle-timeout", s.limits.IdleTimeout, 100 * time.Millisecond, time.Hour},
 		{"stop-timeout", s.limits.StopTimeout, 100 * time.Millisecond, time.Hour},
 		{"queue-time", s.limits.QueueTime, time.Millisecond, time.Minute},
+		{"document-time", s.limits.DocumentTime, 100 * time.Millisecond, time.Minute},
 		{"drain", s.drain, 0, 10 * time.Minute},
 	} {
 		if each.given < each.low || each.given > each.high {

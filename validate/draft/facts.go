@@ -93,6 +93,9 @@ func (w *writer) sentences() []sentence {
 	var all []sentence
 	add := func(passages []passage, title bool) {
 		for _, each := range passages {
+			if !w.budget.SpendText(len(each.text)) {
+				return
+			}
 			for _, one := range steps.Split(each.text) {
 				all = append(all, sentence{Sentence: one, at: each.at, title: title})
 			}
@@ -117,6 +120,10 @@ func (w *writer) sentences() []sentence {
 // fact tells a fact.
 func (w *writer) fact(f Fact) {
 	f.Text = shortened(f.Text)
+	if len(w.out.Facts) >= maxNotes {
+		w.notUnderstood(f.At, f.Text, "This was not listed: the recipe says more than a draft lists.")
+		return
+	}
 	w.out.Facts = append(w.out.Facts, f)
 }
 

@@ -30,10 +30,10 @@ func (w *writer) ingredients() {
 	list, ok := w.recipe.member("recipeIngredient")
 	if old, has := w.recipe.member("ingredients"); has {
 		if ok && len(list.list()) > 0 {
-			w.notUnderstood(old.at, "", "The recipe lists its ingredients twice; only recipeIngredient is read.")
+			w.notUnderstood(old.at(), "", "The recipe lists its ingredients twice; only recipeIngredient is read.")
 		} else {
 			list, ok = old, true
-			w.assume(old.at, "/recipe/ingredients", "The superseded property ingredients was read in place of recipeIngredient.")
+			w.assume(old.at(), "/recipe/ingredients", "The superseded property ingredients was read in place of recipeIngredient.")
 		}
 	}
 	if !ok {
@@ -43,7 +43,7 @@ func (w *writer) ingredients() {
 	}
 	w.entries(list, 0)
 	if w.batch {
-		w.assume(w.recipe.at, "/recipe/ingredients", "Amounts are taken for the whole batch, except where a line or its heading speaks of each jar.")
+		w.assume(w.recipe.at(), "/recipe/ingredients", "Amounts are taken for the whole batch, except where a line or its heading speaks of each jar.")
 	}
 }
 
@@ -53,10 +53,16 @@ const deepestList = 8
 // entries reads one level of the list of ingredients.
 func (w *writer) entries(n node, depth int) {
 	for _, each := range n.list() {
+		if len(w.out.Lines) > maxLines || !w.budget.Spend(1) {
+			return
+		}
 		switch value := each.value.(type) {
 		case string:
 			for _, part := range inLines(value) {
-				w.line(each.at, part)
+				if len(w.out.Lines) > maxLines || !w.budget.SpendText(len(part)) {
+					return
+				}
+				w.line(each.at(), part)
 			}
 		case map[string]any:
 			w.entry(each, depth)
@@ -86,11 +92,11 @@ func (w *writer) entry(n node, depth int) {
 		return
 	}
 	if text := lineOf(n); text != "" {
-		w.line(n.at, text)
+		w.line(n.at(), text)
 		return
 	}
-	w.notUnderstood(n.at, "", "This ingredient has no text.")
-	w.unknown(n.at, "ingredient without text")
+	w.notUnderstood(n.at(), "", "This ingredient has no text.")
+	w.unknown(n.at(), "ingredient without text")
 }
 
 // unknown puts an ingredient nobody can identify into the recipe; it counts as low-acid food.

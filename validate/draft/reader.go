@@ -1,6 +1,9 @@
 package draft
 
 import (
+	"fmt"
+
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/draft/amount"
@@ -31,47 +34,79 @@ func New(tables *catalog.Tables, units *measure.Units, bounds Bounds) (*Reader, 
 }
 
 // JSON reads a schema.org Recipe in JSON-LD. The Problem is non-nil when there is no recipe with ingredients in it.
-func (r *Reader) JSON(body []byte) (Draft, *ingest.Problem) {
-	root, problem := ingest.Value(body, MaxJSONBytes)
+func (r *Reader) JSON(b *budget.Budget, body []byte) (Draft, *ingest.Problem) {
+	root, problem := value(b, body, MaxJSONBytes)
 	if problem != nil {
 		return Draft{}, problem
 	}
-	nodes := recipes(root)
+	nodes, hidden := recipes(b, root)
 	if len(nodes) == 0 {
-		return Draft{}, ingest.Unusable("", CodeNoRecipe, "There is no schema.org Recipe in the document: no node has the @type Recipe.")
+		return Draft{}, noRecipe(b, "There is no schema.org Recipe in the document: no node has the @type Recipe.", hidden)
 	}
-	return r.draft(nodes, nil)
+	return r.draft(b, nodes, nil)
 }
+
+// value reads JSON. The values of a document take some ten times its length.
+func value(b *budget.Budget, body []byte, most int) (any, *ingest.Problem) {
+	const growth = 10
+	if len(body) <= most && !(b.SpendText(len(body)) && b.Hold(growth*len(body))) {
+		return nil, ingest.TooCostly(b.Err())
+	}
+	return ingest.Value(body, most)
+}
+
+// noRecipe says that nothing of a document can be read as a recipe.
+func noRecipe(b *budget.Budget, detail string, hidden int) *ingest.Problem {
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return problem
+	}
+	if hidden > 0 {
+		detail = fmt.Sprintf("Every recipe of the document stands below names too long to point at: its pointer has more than %d bytes.", maxPointer)
+	}
+	return ingest.Unusable("", CodeNoRecipe, detail)
+}
+
+// maxLines is how many lines of a list of ingredients are read, headings and equipment among them.
+const maxLines = 1000
 
 // maxIngredients is what the request schema allows.
 const maxIngredients = 200
 
 // draft writes the draft of the first recipe.
-func (r *Reader) draft(nodes []node, block *float64) (Draft, *ingest.Problem) {
+func (r *Reader) draft(b *budget.Budget, nodes []node, block *float64) (Draft, *ingest.Problem) {
 	recipe := nodes[0]
-	w := writer{r: r, recipe: recipe, out: Draft{
-		From: Origin{At: recipe.at, Block: block}, Lines: []Line{}, Facts: []Fact{}, Assumed: []Note{}, NotUnderstood: []Note{},
+	w := writer{r: r, budget: b, recipe: recipe, out: Draft{
+		From: Origin{At: recipe.at(), Block: block}, Lines: []Line{}, Facts: []Fact{}, Assumed: []Note{}, NotUnderstood: []Note{},
 	}}
 	for _, other := range nodes[1:] {
-		w.notUnderstood(other.at, "", "This is another recipe; only the first in the document is read.")
+		w.notUnderstood(other.at(), "", "This is another recipe; only the first in the document is read.")
 	}
 	w.name()
 	w.ingredients()
 	count := len(w.out.Request.Recipe.Ingredients)
 	switch {
+	case b.Err() != nil:
+		return Draft{}, ingest.TooCostly(b.Err())
 	case count == 0:
-		return Draft{}, ingest.Unusable(recipe.at, CodeNoIngredients, "The recipe lists no ingredients.")
+		return Draft{}, ingest.Unusable(recipe.at(), CodeNoIngredients, "The recipe lists no ingredients.")
+	case len(w.out.Lines) > maxLines:
+		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, fmt.Sprintf("The recipe lists more than %d ingredients, headings and things to have ready.", maxLines))
 	case count > maxIngredients:
-		return Draft{}, ingest.Unusable(recipe.at, CodeTooMany, "The recipe has more than 200 ingredients.")
+		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, "The recipe has more than 200 ingredients.")
 	}
 	w.facts()
 	w.unread()
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return Draft{}, problem
+	}
+	w.countNotes()
 	return w.out, nil
 }
 
 // writer fills one draft.
 type writer struct {
 	r      *Reader
+	budget *budget.Budget
 	recipe node
 	out    Draft
 
@@ -79,19 +114,42 @@ type writer struct {
 	soaking bool         // the heading above speaks of a soak that is poured away
 	deeper  *deeperWater // over the lids, for long times
 	batch   bool         // an amount was taken for that of the whole batch
+
+	left struct{ assumed, notUnderstood int } // notes beyond maxNotes, which are only counted
 }
 
-func (w *writer) notUnderstood(at, text, what string) {
-	w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Text: shortened(text), What: what})
-}
+func (w *writer) notUnderstood(at, text, what string) { w.notWritten(at, "", text, what) }
 
 // notWritten notes what a place of the request was not given, or not as the sender has it.
 func (w *writer) notWritten(at, into, text, what string) {
+	if len(w.out.NotUnderstood) >= maxNotes {
+		w.left.notUnderstood++
+		return
+	}
 	w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Into: into, Text: shortened(text), What: what})
 }
 
 func (w *writer) assume(at, into, what string) {
+	if len(w.out.Assumed) >= maxNotes {
+		w.left.assumed++
+		return
+	}
 	w.out.Assumed = append(w.out.Assumed, Note{At: at, Into: into, What: what})
+}
+
+// maxNotes is how many notes of a kind a draft lists: more than any recipe has, few enough to be read.
+const maxNotes = 500
+
+// countNotes ends each list of notes with how many more there were.
+func (w *writer) countNotes() {
+	for _, each := range []struct {
+		notes *[]Note
+		left  int
+	}{{&w.out.Assumed, w.left.assumed}, {&w.out.NotUnderstood, w.left.notUnderstood}} {
+		if each.left > 0 {
+			*each.notes = append(*each.notes, Note{At: w.recipe.at(), What: fmt.Sprintf("%d more of these are not listed.", each.left)})
+		}
+	}
 }
 
 // put writes the figure of a fact into the request where it may stand there, and says so where it may not.

@@ -29,7 +29,9 @@ type tree struct {
 	unlisted  int            // errors beyond MaxErrors, of which only the number is kept
 	keepAll   bool           // keep every entry of every list
 
-	source *jsontext.Decoder
+	source   *jsontext.Decoder
+	hidden   int    // names around the place of reading that are longer than a pointer may be
+	hiddenAt string // the object with the outermost of them
 }
 
 var errStopped = errors.New("reading stopped at an error that is already recorded")
@@ -113,7 +115,7 @@ func (t *tree) number(token jsontext.Token) float64 {
 	}
 	if !t.full() {
 		shown := shortened(text, maxShown)
-		t.add(string(t.source.StackPointer()), CodeNumberOutOfRange,
+		t.add(t.pointer(), CodeNumberOutOfRange,
 			fmt.Sprintf("The number %s is too large to be read.", shown), &Params{Got: shown})
 	}
 	return 0
@@ -130,18 +132,48 @@ func (t *tree) object() (any, error) {
 			return nil, err
 		}
 		name := token.String()
-		value, err := t.value()
+		value, err := t.member(name)
 		if err != nil {
 			return nil, err
 		}
 		if _, repeated := members[name]; repeated && !t.full() {
-			t.add(string(t.source.StackPointer().Parent()), CodeDuplicateMember,
+			t.add(t.parent(), CodeDuplicateMember,
 				fmt.Sprintf("%s stands more than once in the same object.", quoted(name)), &Params{Member: shortened(name, maxMember)})
 		}
 		members[name] = value
 	}
 	_, err := t.source.ReadToken()
 	return members, err
+}
+
+// member reads the value of a member. Below a name that no pointer can hold, every place is told as the object of that name, so
+// that the name is not written again for each.
+func (t *tree) member(name string) (any, error) {
+	if len(name) <= maxPointer {
+		return t.value()
+	}
+	if t.hidden == 0 {
+		t.hiddenAt = boundedPointer(string(t.source.StackPointer()))
+	}
+	t.hidden++
+	defer func() { t.hidden-- }()
+	return t.value()
+}
+
+// pointer is the place that was just read, or the innermost that can be told.
+func (t *tree) pointer() string {
+	if t.hidden > 0 {
+		return t.hiddenAt
+	}
+	return string(t.source.StackPointer())
+}
+
+// parent is the object whose member was just read, likewise.
+func (t *tree) parent() string {
+	if t.hidden > 0 {
+		return t.hiddenAt
+	}
+	return string(t.source.StackPointer().Parent())
 }
 
 func (t *tree) list() (any, error) {
@@ -161,7 +193,7 @@ func (t *tree) list() (any, error) {
 		size++
 	}
 	_, err := t.source.ReadToken()
-	if err == nil && size > len(entries) {
+	if err == nil && size > len(entries) && t.hidden == 0 {
 		if t.listSizes == nil {
 			t.listSizes = map[string]int{}
 		}
@@ -175,7 +207,7 @@ func (t *tree) checkDepth() error {
 		return nil
 	}
 	limit := float64(MaxDepth)
-	t.add(string(t.source.StackPointer()), CodeTooDeep,
+	t.add(t.pointer(), CodeTooDeep,
 		fmt.Sprintf("Objects and lists stand in each other more than %d deep.", MaxDepth), &Params{Limit: &limit})
 	return errStopped
 }

@@ -11,6 +11,7 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v5"
 
 	"jarwright/schemas"
+	"jarwright/validate/budget"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/table"
@@ -58,24 +59,27 @@ func NewReader(units *measure.Units) (*Reader, error) {
 
 // Request reads body as a request document. The Problem is nil exactly when the document may be used; otherwise it
 // lists all errors of the first stage that found any, the stages being size, JSON, and schema together with bounds.
-func (r *Reader) Request(body []byte) (document.Request, *Problem) {
-	return read[document.Request](r, r.request, body)
+func (r *Reader) Request(b *budget.Budget, body []byte) (document.Request, *Problem) {
+	return read[document.Request](r, b, r.request, body)
 }
 
 // Plan reads body as a request for a plan, as Request does.
-func (r *Reader) Plan(body []byte) (document.PlanRequest, *Problem) {
-	return read[document.PlanRequest](r, r.plan, body)
+func (r *Reader) Plan(b *budget.Budget, body []byte) (document.PlanRequest, *Problem) {
+	return read[document.PlanRequest](r, b, r.plan, body)
 }
 
 // Card reads body as a request for a card, as Request does.
-func (r *Reader) Card(body []byte) (document.CardRequest, *Problem) {
-	return read[document.CardRequest](r, r.card, body)
+func (r *Reader) Card(b *budget.Budget, body []byte) (document.CardRequest, *Problem) {
+	return read[document.CardRequest](r, b, r.card, body)
 }
 
-func read[T any](r *Reader, schema checked, body []byte) (T, *Problem) {
+func read[T any](r *Reader, b *budget.Budget, schema checked, body []byte) (T, *Problem) {
 	var none, read T
 	if len(body) > MaxBytes {
 		return none, TooLong(len(body), MaxBytes)
+	}
+	if !b.SpendText(len(body)) {
+		return none, TooCostly(b.Err())
 	}
 	tree := readTree(body)
 	if len(tree.errors) > 0 {

@@ -1,12 +1,15 @@
 package ingest
 
 import (
+	"errors"
 	"fmt"
 	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"jarwright/validate/budget"
 )
 
 // Codes of Problem: the kind of thing that kept the bytes from becoming a document.
@@ -14,6 +17,8 @@ const (
 	ProblemTooLarge  = "body_too_large"
 	ProblemMalformed = "malformed_json"   // not one JSON value that every reader understands the same way
 	ProblemInvalid   = "invalid_document" // JSON, but not a document of the kind asked for
+	ProblemTooCostly = "too_costly"       // more work, memory or answer than one document may cost
+	ProblemTimeUp    = "time_up"          // the time for one document passed, or the client went
 )
 
 // Codes of Error. They are part of the contract: a code never changes its meaning, and new ones may be added.
@@ -40,6 +45,8 @@ const (
 	CodeTooMany          = "too_many"
 	CodeBadFormat        = "bad_format"
 	CodeOutOfRange       = "out_of_range" // well formed, but no kitchen ever had it (see bounds.csv)
+	CodeTooCostly        = "too_costly"
+	CodeTimeUp           = "time_up"
 )
 
 // MaxErrors is how many errors a Problem lists at most. Total counts the rest.
@@ -85,6 +92,27 @@ func malformed(errors []Error, total int) *Problem {
 
 func invalid(errors []Error) *Problem {
 	return newProblem(ProblemInvalid, "The document is not a valid request.", errors, len(errors))
+}
+
+// TooCostly says why a document was given up, nil where the error is nil; see budget.Budget.Err.
+func TooCostly(err error) *Problem {
+	var exceeded *budget.ExceededError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &exceeded):
+		limit, unit := float64(exceeded.Limit), "byte"
+		if exceeded.Resource == budget.Work {
+			unit = "step"
+		}
+		detail := fmt.Sprintf("The document asks for more %s than one document may, and was given up. Send less at a time.", exceeded.Resource)
+		return newProblem(ProblemTooCostly, "The document costs too much.", []Error{{
+			Code: CodeTooCostly, Detail: detail, Params: &Params{Limit: &limit, Unit: unit},
+		}}, 1)
+	}
+	return newProblem(ProblemTimeUp, "The document took too long.", []Error{{
+		Code: CodeTimeUp, Detail: "The time for one document was over, or the client had gone, before there was an answer. Nothing was kept of it.",
+	}}, 1)
 }
 
 // newProblem takes sorted errors and lists the first of them; total counts also those that were not kept.

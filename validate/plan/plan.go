@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -125,8 +126,8 @@ type Leftover struct {
 	Amount measure.Both `json:"amount"`
 }
 
-// Judge answers whether a recipe is fit. The same request always gets the same answer.
-type Judge func(*document.Request) report.Report
+// Judge answers whether a recipe is fit. The same request always gets the same answer, as long as the budget lasts.
+type Judge func(*budget.Budget, *document.Request) report.Report
 
 // Planner makes plans. It is safe for concurrent use.
 type Planner struct {
@@ -182,19 +183,22 @@ func (p *Planner) cite(figure string) catalog.Citation {
 func (p *Planner) limit(id string) catalog.Citation { return p.tables.MustLimit(id).Citation }
 
 // Plan makes the plan. The errors say why there is none: the recipe does not say its jars, or the target cannot be
-// reached.
-func (p *Planner) Plan(request *document.PlanRequest) (Plan, []ingest.Error) {
+// reached. Once the budget has ended there is none either, and nothing in errors.
+func (p *Planner) Plan(b *budget.Budget, request *document.PlanRequest) (Plan, []ingest.Error) {
 	if errors := needs(request); len(errors) > 0 {
 		return Plan{}, errors
 	}
 	asked := request.Request()
-	first := p.judge(&asked)
+	first := p.judge(b, &asked)
 	base := composition.Read(&asked, p.tables, p.scale)
 	made, errors := p.sizeOf(request, &base)
 	if len(errors) > 0 {
 		return Plan{}, errors
 	}
-	scaled := p.scaleTo(&asked, &base, made, first)
+	scaled := p.scaleTo(b, &asked, &base, made, first)
+	if b.Err() != nil {
+		return Plan{}, nil
+	}
 	w := &writer{
 		p: p, request: request, scaled: scaled.request, report: scaled.report, size: scaled.size, base: &base,
 		comp: composition.Read(&scaled.request, p.tables, p.scale),
