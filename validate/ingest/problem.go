@@ -1,6 +1,7 @@
 package ingest
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"net/url"
@@ -200,15 +201,23 @@ func sortErrors(body []byte, errors []Error) {
 		return
 	}
 	places := placesIn(body, errors)
-	slices.SortStableFunc(errors, func(a, b Error) int {
-		if order := places[a.Pointer] - places[b.Pointer]; order != 0 {
-			return order
-		}
-		if order := strings.Compare(a.Code, b.Code); order != 0 {
-			return order
-		}
-		return strings.Compare(a.member(), b.member())
+	// A document can have ten thousand errors: numbers are sorted rather than errors, whose places are looked up once.
+	type numbered struct{ place, at int }
+	order := make([]numbered, len(errors))
+	for i := range errors {
+		order[i] = numbered{place: places[errors[i].Pointer], at: i}
+	}
+	slices.SortFunc(order, func(a, b numbered) int {
+		return cmp.Or(
+			a.place-b.place, strings.Compare(errors[a.at].Code, errors[b.at].Code),
+			strings.Compare(errors[a.at].member(), errors[b.at].member()), a.at-b.at,
+		)
 	})
+	sorted := make([]Error, len(errors))
+	for i, each := range order {
+		sorted[i] = errors[each.at]
+	}
+	copy(errors, sorted)
 }
 
 func (e Error) member() string {
