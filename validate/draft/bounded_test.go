@@ -62,8 +62,8 @@ func many(n int, form string) string {
 
 // What is not listed is counted.
 func TestNotesAreBounded(t *testing.T) {
-	d := drafted(t, `{"@type":"Recipe","recipeIngredient":["1 lb beets"]`+many(700, `,"m%d":0`)+`}`)
-	if n := len(d.NotUnderstood); n != 501 || d.NotUnderstood[500].What != "200 more of these are not listed." {
+	d := drafted(t, `{"@type":"Recipe","recipeIngredient":["1 lb beets"]`+many(1200, `,"m%d":0`)+`}`)
+	if n := len(d.NotUnderstood); n != 1001 || d.NotUnderstood[1000].What != "200 further things were not understood that are not listed." {
 		t.Errorf("%d notes, the last says %q", n, d.NotUnderstood[n-1].What)
 	}
 }

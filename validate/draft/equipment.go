@@ -9,19 +9,16 @@ import (
 // What stands among the ingredients of many recipes and is not food. Common practice, no source: they are words, not figures.
 var (
 	// Words that name equipment whatever stands beside them.
-	equipmentNouns = []string{"jars", "lids", "cheesecloth", "muslin", "canner", "funnel", "tongs", "thermometer"}
+	equipmentNouns = wordSet(`jars lids cheesecloth muslin canner funnel tongs thermometer`)
 	// Words that do so beside one of the others: "1 jar" alone may be of anything.
 	containers = map[string][]string{
 		"jar": {"canning", "mason", "glass", "sterile", "sterilized", "sterilised", "lid"},
 		"bag": {"spice", "jelly"},
 	}
-	equipmentWords = []string{
-		"jar", "lid", "bag", "ring", "rings", "band", "bands", "label", "labels", "a", "an", "and", "or", "with", "for", "about", "new", "clean", "hot", "warm",
-		"empty", "glass", "canning", "mason", "preserving", "sterile", "sterilized", "sterilised", "sealing", "wide", "wide-mouth", "mouth", "regular",
-		"regular-mouth", "small", "large", "medium", "half", "half-pint", "half-pints", "quarter", "pint", "pints", "quart", "quarts", "half-gallon",
-		"gallon", "ounce", "ounces", "oz", "ml", "litre", "liter", "fluid", "cup", "two-piece", "piece", "metal", "screw", "boiling-water", "spice", "jelly",
-		"matching", "their", "tight-fitting", "airtight", "square",
-	}
+	equipmentWords = wordSet(`jar lid bag ring rings band bands label labels a an and or with for about new clean hot warm empty glass canning mason
+		preserving sterile sterilized sterilised sealing wide wide-mouth mouth regular regular-mouth small large medium half
+		half-pint half-pints quarter pint pints quart quarts half-gallon gallon ounce ounces oz ml litre liter fluid cup
+		two-piece piece metal screw boiling-water spice jelly matching their tight-fitting airtight square`)
 )
 
 // isEquipment tells "6 pint canning jars with lids and rings" from a line of food. Every word has to be one of those above, so
@@ -32,11 +29,11 @@ func isEquipment(text string) bool {
 	for i, word := range words {
 		words[i] = strings.Trim(word, "-")
 		switch word = words[i]; {
-		case slices.Contains(equipmentNouns, word):
+		case equipmentNouns[word]:
 			named = true
 		case word == "jelly" && (i+1 == len(words) || !strings.HasPrefix(words[i+1], "bag") && !strings.HasPrefix(words[i+1], "jar")):
 			return false // a jar of jelly is food, a jelly jar is not
-		case word != "" && !slices.Contains(equipmentWords, word):
+		case word != "" && !equipmentWords[word]:
 			return false
 		}
 	}

@@ -88,15 +88,23 @@ var (
 	titleMembers = []string{"name", "description", "recipeCategory", "keywords", "cookingMethod", "recipeNotes", "tool"}
 )
 
+// mostSentences is how many sentences of the steps, or of one title, are read: no recipe has more.
+const mostSentences = 2000
+
 // sentences are those of the steps, then those of the titles.
 func (w *writer) sentences() []sentence {
 	var all []sentence
 	add := func(passages []passage, title bool) {
+		left := mostSentences
 		for _, each := range passages {
-			if !w.budget.SpendText(len(each.text)) {
-				return
-			}
-			for _, one := range steps.Split(each.text) {
+			for one := range steps.Sentences(each.text) {
+				if !w.budget.SpendText(len(one.Text)) {
+					return
+				}
+				if left--; left < 0 {
+					w.notUnderstood(each.at, one.Text, "There is more text than a recipe has; from here on it was not read.")
+					return
+				}
 				all = append(all, sentence{Sentence: one, at: each.at, title: title})
 			}
 		}
@@ -117,12 +125,15 @@ func (w *writer) sentences() []sentence {
 	return all
 }
 
-// fact tells a fact.
+// fact tells a fact. Those beyond mostFacts are counted, unless they go into the request.
 func (w *writer) fact(f Fact) {
-	f.Text = shortened(f.Text)
-	if len(w.out.Facts) >= maxNotes {
-		w.notUnderstood(f.At, f.Text, "This was not listed: the recipe says more than a draft lists.")
+	if len(w.out.Facts) >= mostFacts && f.Into == "" {
+		w.factsLeft++
 		return
+	}
+	f.Text = shortened(f.Text)
+	if f.Name == FactElevation {
+		w.elevations[told{f.At, f.Text}] = true
 	}
 	w.out.Facts = append(w.out.Facts, f)
 }

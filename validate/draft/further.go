@@ -11,8 +11,9 @@ import (
 // alternatives of it.
 func (w *writer) furtherFoods(at string, n *named, rest string) []string {
 	n.alternatives = append(n.alternatives, choicesInBrackets(n.remarks, rest)...)
-	if len(n.after) > longestList {
+	if isLongList(n.after) {
 		w.notUnderstood(at, n.after, "The line is too long to be read to its end.")
+		return nil
 	}
 	list, found := w.r.listed(n)
 	if !found {
@@ -30,10 +31,15 @@ func (w *writer) furtherFoods(at string, n *named, rest string) []string {
 // choicesInBrackets reads "vinegar (or water)", but not "lime (or lemon) juice".
 func choicesInBrackets(remarks []string, rest string) []string {
 	var choices []string
-	for _, remark := range remarks {
+	for _, remark := range remarks[:min(len(remarks), mostListed)] {
+		if !isChoice(bare(firstWord(remark))) {
+			continue
+		}
 		foods, joint := joinedFoods(remark)
-		_, behind, _ := strings.Cut(rest, remark+")")
-		if isChoice(joint) && len(foods) == 1 && strings.HasPrefix(strings.ToLower(remark), joint) && mayBeFood(foods[0]) && (behind == "" || behind[0] == ',') {
+		if len(foods) != 1 || !strings.HasPrefix(strings.ToLower(remark), joint) || !mayBeFood(foods[0]) {
+			continue
+		}
+		if _, behind, _ := strings.Cut(rest, remark+")"); behind == "" || behind[0] == ',' {
 			choices = append(choices, foods[0])
 		}
 	}
@@ -47,14 +53,32 @@ type foodList struct {
 	rest   string // what else stands behind the first food
 }
 
-// longestList is how many bytes behind the first food are searched for more of them: no line of a cook is longer, and the
-// search is not linear.
-const longestList = 500
+// No line of a cook has more behind its first food. What has is not read to its end.
+const (
+	longestList = 500 // bytes
+	mostListed  = 24  // foods, alternatives, remarks
+)
+
+// isLongList tells what stands behind a food and is more than a list of foods.
+func isLongList(text string) bool {
+	return len(text) > longestList || strings.Count(text, ", ") >= mostListed || len(strings.Fields(text)) > 2*mostListed && countJoints(text) >= mostListed
+}
+
+// countJoints is how many words join foods.
+func countJoints(text string) int {
+	count := 0
+	for each := range strings.FieldsSeq(text) {
+		if joinsFoods(bare(each)) {
+			count++
+		}
+	}
+	return count
+}
 
 // listed reads further foods behind the first: "tomatoes, onions, and peppers", "vinegar, or water", "tomatoes with green
 // chilies". What is done to the first food may stand between where a word joins them: "tomatoes, peeled, or peppers".
 func (r *Reader) listed(n *named) (list foodList, found bool) {
-	if n.after == "" || len(n.after) > longestList || isMixture(n) {
+	if n.after == "" || isMixture(n) {
 		return foodList{}, false
 	}
 	segments := strings.Split(n.after, ", ")
@@ -119,11 +143,8 @@ func (r *Reader) withNoun(n *named, foods []string) {
 	}
 }
 
-// exampleWords say that what follows names the same food more closely.
-var exampleWords = wordSet(`such like including e.g eg i.e`)
-
 // givesExamples tells "such as jalapeño".
-func givesExamples(segment string) bool { return exampleWords[bare(firstWord(segment))] }
+func givesExamples(segment string) bool { return kindsOf(bare(firstWord(segment)))&exampleWord != 0 }
 
 func firstWord(text string) string {
 	first, _, _ := strings.Cut(text, " ")
@@ -154,7 +175,7 @@ func joinedFoods(segment string) (foods []string, joint string) {
 }
 
 // isPart tells "garlic, cloves separated": what follows is a part of the food before it.
-func isPart(segment string) bool { return portions[bare(firstWord(segment))] }
+func isPart(segment string) bool { return kindsOf(bare(firstWord(segment)))&portion != 0 }
 
 // areFoods tells whether the first is a food of the catalog and none only says what is done to a food.
 func (r *Reader) areFoods(foods []string) bool {
@@ -170,15 +191,26 @@ func allMayBeFood(texts []string) bool {
 	return !slices.ContainsFunc(texts, func(text string) bool { return !mayBeFood(text) })
 }
 
-// noFoodWords begin what is no name: "no salt added", "more if needed", "a mixture".
-var noFoodWords = wordSet(`no not less a an one two other another additional more extra if so use substitute until enough whatever half`)
-
 // mayBeFood refuses what is no name: "chopped", "to taste", "2 tbsp dried", "more if needed".
 func mayBeFood(text string) bool {
-	words := strings.Fields(text)
-	if len(words) == 0 || allQualifiers(text) || prepares(words, 0) || startsWithDigit(text) {
+	first := bare(firstWord(strings.TrimSpace(text)))
+	if text == "" || kindsOf(first)&(nameStop|noFood) != 0 || isChoice(first) || startsWithDigit(text) || allQualifiers(text) {
 		return false
 	}
-	first := bare(words[0])
-	return !nameStops[first] && !isChoice(first) && !noFoodWords[first]
+	return !beginsPreparing(text)
+}
+
+// beginsPreparing tells a text whose first words say what is done to a food, as prepares does.
+func beginsPreparing(text string) bool {
+	for each := range strings.FieldsSeq(text) {
+		lower := bare(each)
+		kinds := kindsOf(lower)
+		if kinds&preparing != 0 || lower == "ground" {
+			return true
+		}
+		if kinds&adverb == 0 {
+			return false
+		}
+	}
+	return false
 }

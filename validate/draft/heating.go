@@ -58,6 +58,10 @@ func (w *writer) chooseTime() {
 	if chosen < 0 {
 		return
 	}
+	if w.factsLeft > 0 { // a shorter time may be among them
+		w.notWritten(w.recipe.at(), intoTime, "", "The steps say so much that the time of processing was not chosen.")
+		return
+	}
 	f := &w.out.Facts[chosen]
 	w.put(&w.process().Time, f, intoTime)
 	if f.Into == "" {
@@ -130,7 +134,10 @@ func (w *writer) waterOverLids(s *sentence) {
 	f := s.gives(FactWaterOverLids, figure)
 	w.put(&w.process().WaterOverLids, &f, intoWaterOverLids)
 	w.fact(f)
-	if depth, minutes, more := s.DeeperWater(); more && f.Into != "" {
+	if f.Into == "" {
+		return
+	}
+	if depth, minutes, more := s.DeeperWater(); more {
 		w.deeper = &deeperWater{minutes: minutes, first: len(w.out.Facts) - 1, fact: s.gives(FactWaterOverLids, depth)}
 	}
 }

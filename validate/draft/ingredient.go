@@ -21,7 +21,7 @@ const (
 func (w *writer) ingredient(at, lower string, written *amount.Line, n *named, shared bool) string {
 	into := ingredientAt(len(w.out.Request.Recipe.Ingredients))
 	w.resolveAmbiguous(at, into, lower, written, n)
-	g := document.Ingredient{Per: document.PerBatch, Item: cut(n.name, maxItem), Form: w.form(written, n)}
+	g := document.Ingredient{Per: document.PerBatch, Item: w.unknownItem(n.name), Form: w.form(written, n)}
 	if w.perJar || containsAny(lower, perJarWords) {
 		g.Per = document.PerJar
 	} else {
@@ -33,7 +33,7 @@ func (w *writer) ingredient(at, lower string, written *amount.Line, n *named, sh
 		g.Bottled, g.SaltKind = n.found.Bottled, n.found.SaltKind
 	}
 	if strings.TrimSpace(g.Item) == "" {
-		g.Item = cut(lower, maxItem)
+		g.Item = w.unknownItem(lower)
 	}
 	w.setAmount(at, into, written, class, shared, &g)
 	switch class {
@@ -46,6 +46,15 @@ func (w *writer) ingredient(at, lower string, written *amount.Line, n *named, sh
 	}
 	w.setDrained(at, into, lower, class, &g)
 	return w.add(g)
+}
+
+// unknownItem is the name of a food as the request may have it. The beginning of a long one may not be the name of another food.
+func (w *writer) unknownItem(name string) string {
+	item := cut(name, maxItem)
+	if item != name && w.r.names.knows(item) {
+		return "food with a name that is too long to be read"
+	}
+	return item
 }
 
 // fillings say how full a spoon is, and nothing of the food.

@@ -47,19 +47,27 @@ func (w *writer) ingredients() {
 	}
 }
 
+// maxLines is how many lines of ingredients, headings and equipment a recipe may have.
+const maxLines = 1000
+
+// isFull tells whether there are more lines or ingredients than a recipe may have: it is refused, and the others need no reading.
+func (w *writer) isFull() bool {
+	return !w.budget.Spend(1) || len(w.out.Lines) > maxLines || len(w.out.Request.Recipe.Ingredients) > maxIngredients
+}
+
 // deepestList is how many lists within lists are read.
 const deepestList = 8
 
 // entries reads one level of the list of ingredients.
 func (w *writer) entries(n node, depth int) {
 	for _, each := range n.list() {
-		if len(w.out.Lines) > maxLines || !w.budget.Spend(1) {
+		if w.isFull() {
 			return
 		}
 		switch value := each.value.(type) {
 		case string:
 			for _, part := range inLines(value) {
-				if len(w.out.Lines) > maxLines || !w.budget.SpendText(len(part)) {
+				if w.isFull() || !w.budget.SpendText(len(part)) {
 					return
 				}
 				w.line(each.at(), part)
@@ -96,13 +104,15 @@ func (w *writer) entry(n node, depth int) {
 		return
 	}
 	w.notUnderstood(n.at(), "", "This ingredient has no text.")
-	w.unknown(n.at(), "ingredient without text")
+	w.unknown(n.at(), "ingredient without text", "ingredient without text")
 }
 
-// unknown puts an ingredient nobody can identify into the recipe; it counts as low-acid food.
-func (w *writer) unknown(at, text string) {
-	into := w.add(document.Ingredient{Item: cut(text, maxItem), Per: document.PerBatch})
+// unknown puts an ingredient nobody can identify into the recipe; it counts as low-acid food. The item is what the request calls
+// it, never the text: its beginning may be the name of a food.
+func (w *writer) unknown(at, text, item string) (into string) {
+	into = w.add(document.Ingredient{Item: item, Per: document.PerBatch})
 	w.out.Lines = append(w.out.Lines, Line{At: at, Text: shortened(text), Kind: LineIngredient, Into: []string{into}})
+	return into
 }
 
 // add appends an ingredient and gives its pointer.
@@ -199,5 +209,6 @@ func (r *Reader) isHeading(text string, written *amount.Line) bool {
 	if !strings.HasSuffix(text, ":") && !strings.HasPrefix(lower, "for the ") && !strings.HasPrefix(text, "---") && !strings.HasPrefix(text, "==") {
 		return false
 	}
-	return !r.knowsLoosely(strings.Trim(strings.TrimPrefix(lower, "for the "), " :-="))
+	texts := strings.Fields(strings.Trim(strings.TrimPrefix(lower, "for the "), " :-="))
+	return !r.knowsLoosely(r.names.read(texts[:min(longestKnown, len(texts))]))
 }

@@ -28,32 +28,47 @@ func (w *writer) vinegar(s *sentence) {
 		return
 	}
 	f := s.gives(FactVinegar, steps.Figure{Value: percent, Unit: "percent"})
-	for i := range w.out.Request.Recipe.Ingredients {
-		g := &w.out.Request.Recipe.Ingredients[i]
-		item, known := w.r.tables.Item(g.Item)
-		if !known || item.Class != catalog.Acid || item.Family != "vinegar" || g.AcidityPercent != nil || !demanded {
-			continue
-		}
-		g.AcidityPercent = new(percent)
-		f.Into = ingredientAt(i) + "/acidity_percent"
-		if g.Bottled == nil {
-			g.Bottled = new(true)
-			w.assume(s.at, ingredientAt(i)+"/bottled", "A vinegar whose strength is stated is taken for a bought one.")
-		}
+	if demanded {
+		f.Into = w.strengthen(s.at, percent)
 	}
 	w.fact(f)
 }
 
+// strengthen writes a strength into every vinegar that has none, and gives the place of the last of them. It does so once: then
+// each has one.
+func (w *writer) strengthen(at string, percent float64) (into string) {
+	if w.strengthened {
+		return ""
+	}
+	w.strengthened = true
+	for i := range w.out.Request.Recipe.Ingredients {
+		g := &w.out.Request.Recipe.Ingredients[i]
+		item, known := w.r.tables.Item(g.Item)
+		if !known || item.Class != catalog.Acid || item.Family != "vinegar" || g.AcidityPercent != nil {
+			continue
+		}
+		g.AcidityPercent = new(percent)
+		into = ingredientAt(i) + "/acidity_percent"
+		if g.Bottled == nil {
+			g.Bottled = new(true)
+			w.assume(at, ingredientAt(i)+"/bottled", "A vinegar whose strength is stated is taken for a bought one.")
+		}
+	}
+	return into
+}
+
 // ingredientAt is the pointer to an ingredient of the request.
 func ingredientAt(i int) string { return "/recipe/ingredients/" + strconv.Itoa(i) }
+
+// told is a text at a place that has been told.
+type told struct{ at, text string }
 
 // elevation tells a sentence on the elevation of the kitchen, unless a time of it was told as one.
 func (w *writer) elevation(s *sentence) {
 	if !s.NotesElevation() {
 		return
 	}
-	text := shortened(s.Text)
-	if !slices.ContainsFunc(w.out.Facts, func(f Fact) bool { return f.Name == FactElevation && f.At == s.at && f.Text == text }) {
+	if text := shortened(s.Text); !w.elevations[told{s.at, text}] {
 		w.fact(Fact{Name: FactElevation, At: s.at, Text: s.Text})
 	}
 }

@@ -16,10 +16,22 @@ import (
 // name.go finds where the name of the food begins and ends, identify.go the item it stands for, further.go the foods behind
 // it, choice.go the least safe of a choice, ingredient.go what goes into the request.
 
+// No cook writes more into one line. What is beyond is not read, and told.
+const (
+	longestLine = 2000 // bytes of plain text
+	mostFoods   = 24
+	mostJoints  = 6 // places that might join two foods and do not
+)
+
 // line reads one ingredient line.
 func (w *writer) line(at, raw string) {
 	text := amount.PlainText(raw)
-	if text == "" {
+	if text == "" || w.isFull() {
+		return
+	}
+	if len(text) > longestLine {
+		into := w.unknown(at, text, "line that is too long to be read")
+		w.notWritten(at, into, text, "This is longer than any line of a recipe and was not read; it stands in the request as an unknown ingredient.")
 		return
 	}
 	written := w.r.amounts.Line(text)
@@ -31,9 +43,9 @@ func (w *writer) line(at, raw string) {
 		w.equipment(at, text)
 		return
 	}
-	const mostFoods = 24 // no cook puts more into one line
+	joints := mostJoints
 	for range mostFoods {
-		first, second, ok := w.r.splitFoods(&written)
+		first, second, ok := w.r.splitFoods(&written, &joints)
 		if !ok {
 			break
 		}
@@ -47,18 +59,30 @@ func (w *writer) line(at, raw string) {
 // foodJoints may stand between two foods with an amount each.
 var foodJoints = []string{" plus ", " + ", " and ", " with ", ", "}
 
-// splitFoods splits two foods with an amount each: "1 cup vinegar plus 1 cup water", "6 tomatoes, 2 onions and 1 pepper".
-func (r *Reader) splitFoods(written *amount.Line) (first, second string, ok bool) {
+// splitFoods splits two foods with an amount each: "1 cup vinegar plus 1 cup water", "6 tomatoes, 2 onions and 1 pepper". It
+// counts down the joints that may yet be tried in vain.
+func (r *Reader) splitFoods(written *amount.Line, joints *int) (first, second string, ok bool) {
 	if written.Amount == nil || len(written.Rest) > longestList {
 		return "", "", false
 	}
-	for at := 1; at < len(written.Rest); at++ {
+	open, shut := false, false // a bracket before the joint
+	for at := 1; at < len(written.Rest) && *joints > 0; at++ {
+		switch written.Rest[at-1] {
+		case '(':
+			open = true
+		case ')':
+			shut = true
+		}
 		joint := beginsWithAny(written.Rest[at:], foodJoints)
-		if joint == "" {
+		if joint == "" || open && !shut {
 			continue
 		}
-		first, second = strings.TrimRight(written.Rest[:at], " ,;"), strings.TrimSpace(written.Rest[at+len(joint):])
+		if second = strings.TrimSpace(written.Rest[at+len(joint):]); !startsWithDigit(second) {
+			continue
+		}
+		first = strings.TrimRight(written.Rest[:at], " ,;")
 		if !r.areTwoFoods(first, joint, second) {
+			*joints--
 			continue
 		}
 		if joint == " with " {
@@ -70,6 +94,9 @@ func (r *Reader) splitFoods(written *amount.Line) (first, second string, ok bool
 }
 
 func beginsWithAny(text string, beginnings []string) string {
+	if text[0] != ' ' && text[0] != ',' {
+		return ""
+	}
 	for _, beginning := range beginnings {
 		if strings.HasPrefix(text, beginning) {
 			return beginning
@@ -80,8 +107,9 @@ func beginsWithAny(text string, beginnings []string) string {
 
 // areTwoFoods tells whether a joint stands between two foods: behind it stand an amount and another food.
 func (r *Reader) areTwoFoods(first, joint, second string) bool {
-	if strings.Contains(first, "(") && !strings.Contains(first, ")") || !startsWithDigit(second) {
-		return false
+	const enough = 120 // bytes in which an amount and the name of a food stand
+	if len(second) > enough {
+		second = second[:enough]
 	}
 	other := r.amounts.Line(second)
 	if other.Amount == nil || other.Rest == "" || strings.HasPrefix(other.Rest, "for ") || strings.HasPrefix(other.Rest, "more") {
@@ -104,8 +132,12 @@ func withoutParticiple(food string) string {
 
 // isAnother tells "2 onions" behind "6 tomatoes" from "1 finely chopped" and "2 cups sliced tomatoes".
 func (r *Reader) isAnother(first, second string) bool {
-	one, other := r.nameOf(first), r.nameOf(second)
-	return other.known && (!one.known || one.found.Item.Family != other.found.Item.Family)
+	other := r.nameOf(second)
+	if !other.known {
+		return false
+	}
+	one := r.nameOf(first)
+	return !one.known || one.found.Item.Family != other.found.Item.Family
 }
 
 // food writes the ingredients of one amount, usually one.
@@ -122,8 +154,9 @@ func (w *writer) food(at, raw, text string, written *amount.Line) {
 		w.lessSafeAlternative(at, &foods[0], n.alternatives)
 	}
 	line.Understood = true
+	lower := strings.ToLower(text)
 	for i := range foods {
-		into := w.ingredient(at, strings.ToLower(text), written, &foods[i], len(foods) > 1)
+		into := w.ingredient(at, lower, written, &foods[i], len(foods) > 1)
 		line.Into = append(line.Into, into)
 		if foods[i].known {
 			if line.ItemID == "" {
@@ -250,6 +283,9 @@ func (r *Reader) splitAt(n *named, joint string, each bool) []named {
 	if each {
 		separated = strings.ReplaceAll(strings.ReplaceAll(separated, ",", "\n"), " and ", "\n")
 	}
+	if strings.Count(separated, "\n") > 2*mostFoods {
+		return nil
+	}
 	var foods []named
 	for text := range strings.SplitSeq(separated, "\n") {
 		if text = strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(text), "and ")); text == "" {
@@ -261,7 +297,7 @@ func (r *Reader) splitAt(n *named, joint string, each bool) []named {
 		}
 		foods = append(foods, food)
 	}
-	if len(foods) < 2 {
+	if len(foods) < 2 || len(foods) > mostFoods {
 		return nil
 	}
 	last := &foods[len(foods)-1]

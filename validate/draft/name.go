@@ -36,20 +36,19 @@ func (r *Reader) nameOf(rest string) named {
 		head, n.remarks = n.remarks[0], n.remarks[1:]
 		head, tail = r.headOf(head)
 	}
-	words := strings.Fields(head)
-	if len(words) > longestName {
-		words, tail = words[:longestName], join(strings.Join(words[longestName:], " "), tail)
+	texts := strings.Fields(head)
+	if len(texts) > longestName {
+		texts, tail = texts[:longestName], join(strings.Join(texts[longestName:], " "), tail)
 	}
-	words, n.size = withoutSize(words)
+	words, size := withoutSize(r.names.read(texts))
+	n.size = size
 	words, n.before = r.leading(words)
 	end := r.nameEnd(words)
-	if end < len(words) && isChoice(bare(words[end])) {
+	if end < len(words) && isChoice(words[end].bare) {
 		n.readChoice(r, words, end)
 	} else {
-		n.name = strings.Join(words[:end], " ")
-		if behind := strings.Join(words[end:], " "); behind != "" {
-			tail = join(behind, tail)
-		}
+		n.name = textOf(words[:end])
+		tail = join(textOf(words[end:]), tail)
 	}
 	n.name = strings.Trim(n.name, " .,;:*-\"'")
 	n.after = strings.Trim(tail, " .,;:")
@@ -58,11 +57,10 @@ func (r *Reader) nameOf(rest string) named {
 }
 
 // nameEnd is where the name ends: at the first word that says what for or how, or at a participle behind it.
-func (r *Reader) nameEnd(words []string) int {
+func (r *Reader) nameEnd(words []word) int {
 	for i := 1; i < len(words); i++ {
-		lower := bare(words[i])
-		mixedWith := i+1 < len(words) && strings.HasSuffix(lower, "ed") && bare(words[i+1]) == "with"
-		if mixedWith || nameStops[lower] && !r.nameSpans(words, i) || r.preparesAfter(words, i) {
+		mixedWith := i+1 < len(words) && strings.HasSuffix(words[i].bare, "ed") && words[i+1].bare == "with"
+		if mixedWith || words[i].is(nameStop) && !r.nameSpans(words, i) || r.preparesAfter(words, i) {
 			return i
 		}
 	}
@@ -71,48 +69,41 @@ func (r *Reader) nameEnd(words []string) int {
 
 // preparesAfter tells whether the word at i, behind a name, says what is done to the food: "onions chopped fine". It does
 // not where nothing before it names a food and a noun follows: "frozen chopped spinach".
-func (r *Reader) preparesAfter(words []string, i int) bool {
-	lower := bare(words[i])
-	if !preparing[lower] && !(adverbs[lower] && i+1 < len(words) && preparing[bare(words[i+1])]) {
+func (r *Reader) preparesAfter(words []word, i int) bool {
+	if !words[i].is(preparing) && !(words[i].is(adverb) && i+1 < len(words) && words[i+1].is(preparing)) {
 		return false
 	}
-	before := strings.Join(words[:i], " ")
-	if nameStops[bare(words[i-1])] || allQualifiers(before) || r.nameSpans(words, i) {
+	if words[i-1].is(nameStop) || allQualify(words[:i]) || r.nameSpans(words, i) {
 		return false
 	}
-	return !nounFollows(words, i) || r.knowsLoosely(before)
+	return !nounFollows(words, i) || r.knowsLoosely(words[:i])
 }
 
 // nounFollows tells whether a word that can be a food stands behind the words of preparation at i.
-func nounFollows(words []string, i int) bool {
-	for ; i < len(words); i++ {
-		lower := bare(words[i])
-		if isQualifier(lower) && !strings.ContainsAny(lower, "0123456789") {
-			continue
+func nounFollows(words []word, i int) bool {
+	for _, w := range words[i:] {
+		if !w.is(qualifying) || strings.ContainsAny(w.bare, "0123456789") {
+			return !w.is(nameStop | qualifying | portion)
 		}
-		return !nameStops[lower] && !isQualifier(lower) && !portions[lower]
 	}
 	return false
 }
 
-// sizeTails may stand behind the unit of a size: "1/4 inch thick slices".
-var sizeTails = wordSet(`long wide thick diameter square in around or less`)
-
 // withoutSize takes a size off the front: "3- to 4-inch long cucumbers", "1/4-inch slices".
-func withoutSize(words []string) (rest []string, size string) {
+func withoutSize(words []word) (rest []word, size string) {
 	const longest = 5
-	if len(words) < 2 || !startsWithDigit(words[0]) {
+	if len(words) < 2 || !startsWithDigit(words[0].text) {
 		return words, ""
 	}
 	for i := range words[:min(longest, len(words)-1)] {
-		if !endsSize(bare(words[i])) {
+		if !endsSize(words[i].bare) {
 			continue
 		}
 		end := i + 1
-		for end < len(words)-1 && sizeTails[bare(words[end])] {
+		for end < len(words)-1 && words[end].is(sizeTail) {
 			end++
 		}
-		return words[end:], strings.Join(words[:end], " ")
+		return words[end:], textOf(words[:end])
 	}
 	return words, ""
 }
@@ -128,24 +119,23 @@ func endsSize(lower string) bool {
 }
 
 // readChoice reads "cider or white vinegar", "canning or pickling salt", "lemon juice or citric acid".
-func (n *named) readChoice(r *Reader, words []string, at int) {
-	left := strings.Join(words[:at], " ")
-	right := choiceEnd(words[at+1:])
-	other := strings.Join(right, " ")
-	if whole := left + " or " + other; r.knows(whole) {
+func (n *named) readChoice(r *Reader, words []word, at int) {
+	left, right := words[:at], choiceEnd(words[at+1:])
+	other := textOf(right)
+	if whole := textOf(left) + " or " + other; r.names.knows(whole) {
 		n.name = whole
 		return
 	}
-	n.name, n.alternatives = left, []string{other}
-	if shared := r.sharedNoun(left, right); shared != "" {
-		n.name = shared
+	n.name, n.alternatives = textOf(left), []string{other}
+	if shared := r.sharedNoun(left, right); shared != nil {
+		n.name = textOf(shared)
 	}
 }
 
 // choiceEnd is the second food of a choice without what says what for or how.
-func choiceEnd(words []string) []string {
+func choiceEnd(words []word) []word {
 	for i := range words {
-		if lower := bare(words[i]); i > 0 && nameStops[lower] && lower != "or" {
+		if i > 0 && words[i].is(nameStop) && words[i].bare != "or" {
 			return words[:i]
 		}
 	}
@@ -154,42 +144,44 @@ func choiceEnd(words []string) []string {
 
 // sharedNoun gives the first food of a choice the noun of the second: "white or cider vinegar", "fresh or dried linguine".
 // It gives nothing where the first has a noun of its own.
-func (r *Reader) sharedNoun(left string, right []string) string {
-	if len(right) > 1 && !startsWithDigit(right[0]) {
+func (r *Reader) sharedNoun(left, right []word) []word {
+	with := func(noun int) []word { return slices.Concat(left, right[noun:]) }
+	if len(right) > 1 && !startsWithDigit(right[0].text) {
 		loosely := !r.knowsLoosely(left)
 		for noun := 1; noun < len(right); noun++ {
-			shared := left + " " + strings.Join(right[noun:], " ")
+			shared := with(noun)
 			if r.endsName(shared, len(right)-noun) || loosely && r.knowsLoosely(shared) {
 				return shared
 			}
 		}
 	}
-	if allQualifiers(left) {
-		for noun, word := range right {
-			if !isQualifier(bare(word)) {
-				return left + " " + strings.Join(right[noun:], " ")
+	if allQualify(left) {
+		for noun := range right {
+			if !right[noun].is(qualifying) {
+				return with(noun)
 			}
 		}
 	}
-	return ""
+	return nil
 }
 
 // headOf splits a line at its first comma, semicolon or spaced dash, but not inside a name of the catalog ("onion, red")
 // nor within a row of adjectives ("fresh, ripe tomatoes").
 func (r *Reader) headOf(rest string) (head, tail string) {
 	rest = strings.Trim(rest, " ,;:-")
+	const mostMarks = 24 // no cook writes more adjectives
 	from := 0
-	for {
-		at := firstMark(rest[from:])
+	for range mostMarks {
+		at := firstMark(rest, from)
 		if at < 0 {
 			return rest, ""
 		}
-		at += from
-		head, tail = strings.TrimSpace(rest[:at]), strings.Trim(rest[at:], " ,;:-")
-		if allQualifiers(head) && tail != "" {
+		whole := strings.LastIndexByte(rest[:from], ' ') + 1 // the words before it are looked at already
+		if allQualifiers(rest[whole:at]) {
 			from = at + 1
 			continue
 		}
+		head, tail = strings.TrimSpace(rest[:at]), strings.Trim(rest[at:], " ,;:-")
 		if rest[at] == ',' {
 			if turned, more, ok := r.turnedName(head, tail); ok {
 				return turned, more
@@ -197,27 +189,38 @@ func (r *Reader) headOf(rest string) (head, tail string) {
 		}
 		return head, tail
 	}
+	return strings.TrimSpace(rest[:from-1]), strings.Trim(rest[from:], " ,;:-")
 }
 
-// firstMark is where the first comma, semicolon, spaced dash or colon stands, or -1.
-func firstMark(text string) int {
-	at := strings.IndexAny(text, ",;")
-	if dash := strings.Index(text, " - "); dash >= 0 && (at < 0 || dash < at) {
-		at = dash
+// firstMark is where the first comma, semicolon, spaced dash or colon stands from a place on, or -1.
+func firstMark(text string, from int) int {
+	for at := from; at < len(text); at++ {
+		switch text[at] {
+		case ',', ';':
+			return at
+		case ' ':
+			if strings.HasPrefix(text[at:], " - ") {
+				return at
+			}
+		case ':':
+			if at > from && strings.HasPrefix(text[at:], ": ") {
+				return at
+			}
+		}
 	}
-	if colon := strings.Index(text, ": "); colon > 0 && (at < 0 || colon < at) {
-		at = colon
-	}
-	return at
+	return -1
 }
 
 // turnedName reads a name of the catalog that is turned about at a comma: "onion, red".
 func (r *Reader) turnedName(head, tail string) (name, more string, ok bool) {
 	const mostWords = 3
 	next, more, _ := strings.Cut(tail, ",")
-	words := strings.Fields(next)
+	texts := strings.Fields(next)
+	if len(texts) > mostWords {
+		return "", "", false
+	}
 	name = head + ", " + strings.TrimSpace(next)
-	if len(words) > mostWords || prepares(words, 0) || !r.knows(name) || r.goesOn(head, next, more) {
+	if prepares(r.names.read(texts), 0) || !r.names.knows(name) || r.goesOn(head, next, more) {
 		return "", "", false
 	}
 	return name, strings.Trim(more, " ,;:"), true
@@ -226,7 +229,7 @@ func (r *Reader) turnedName(head, tail string) (name, more string, ok bool) {
 // goesOn tells the list "apple, pear, or quince" from the name that is turned about in "apple, pear".
 func (r *Reader) goesOn(head, next, more string) bool {
 	first, _, _ := strings.Cut(strings.TrimSpace(more), " ")
-	return (isChoice(first) || first == "and") && r.knows(head) && r.knows(next)
+	return (isChoice(first) || first == "and") && r.names.knows(head) && r.names.knows(next)
 }
 
 // withoutBrackets takes out what stands in brackets.
@@ -263,29 +266,32 @@ func withoutBrackets(text string) (string, []string) {
 		}
 	}
 	keep()
+	if len(remarks) > mostListed {
+		remarks = append(remarks[:mostListed-1], strings.Join(remarks[mostListed-1:], ", "))
+	}
 	return strings.ReplaceAll(strings.Join(strings.Fields(outside.String()), " "), " ,", ","), remarks
 }
 
 // leading takes the words of preparation off the front: "peeled and thinly sliced carrots".
-func (r *Reader) leading(words []string) (rest, before []string) {
+func (r *Reader) leading(words []word) (rest []word, before []string) {
 	i := 0
 	for i < len(words)-1 {
-		lower := bare(words[i])
+		w := &words[i]
 		switch {
 		case r.groundNames(words, i): // "freshly ground black pepper"
-			before = append(before, words[i])
+			before = append(before, w.text)
 			i++
-		case ambiguousPreparing[lower] && r.beginsName(words[i:]), lower == "roasted":
+		case w.is(ambiguous) && r.beginsName(words[i:]), w.bare == "roasted":
 			return words[i:], before
-		case lower == "fresh" && preparing[bare(words[i+1])] && i+2 < len(words): // "fresh chopped tarragon": still fresh tarragon
-			before = append(before, strings.Trim(words[i+1], ","))
+		case w.bare == "fresh" && words[i+1].is(preparing) && i+2 < len(words): // "fresh chopped tarragon": still fresh tarragon
+			before = append(before, strings.Trim(words[i+1].text, ","))
 			words = slices.Delete(slices.Clone(words), i+1, i+2)
 			continue
 		case !leadsName(words, i):
 			return words[i:], before
 		}
-		if lower = bare(words[i]); lower != "of" && lower != "the" {
-			before = append(before, strings.Trim(words[i], ","))
+		if w = &words[i]; w.bare != "of" && w.bare != "the" {
+			before = append(before, strings.Trim(w.text, ","))
 		}
 		i++
 	}
@@ -293,18 +299,18 @@ func (r *Reader) leading(words []string) (rest, before []string) {
 }
 
 // groundNames tells an adverb before "ground", where the food is the same item without that word.
-func (r *Reader) groundNames(words []string, i int) bool {
-	return adverbs[bare(words[i])] && i+2 < len(words) && bare(words[i+1]) == "ground" && r.sameItem(words[i+1:], words[i+2:])
+func (r *Reader) groundNames(words []word, i int) bool {
+	return words[i].is(adverb) && i+2 < len(words) && words[i+1].bare == "ground" && r.sameItem(words[i+1:], words[i+2:])
 }
 
 // leadsName tells whether the word at i belongs to the preparation in front of a name.
-func leadsName(words []string, i int) bool {
-	switch lower := bare(words[i]); {
-	case i+2 < len(words) && portions[lower] && bare(words[i+1]) == "of": // "matchsticks of ginger"
+func leadsName(words []word, i int) bool {
+	switch w := &words[i]; {
+	case i+2 < len(words) && w.is(portion) && words[i+1].bare == "of": // "matchsticks of ginger"
 		return true
-	case preparing[lower], lower == "freshly", lower == "of", lower == "the" && i == 0:
+	case w.is(preparing), w.bare == "freshly", w.bare == "of", w.bare == "the" && i == 0:
 		return true
-	case adverbs[lower], i > 0 && (lower == "and" || lower == "or" || lower == "&" || lower == "then"):
+	case w.is(adverb), i > 0 && (w.bare == "and" || w.bare == "or" || w.bare == "&" || w.bare == "then"):
 		return prepares(words, i+1)
 	}
 	return false

@@ -2,8 +2,10 @@ package draft
 
 import (
 	"fmt"
+	"strconv"
 
 	"jarwright/validate/budget"
+
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/draft/amount"
@@ -15,6 +17,7 @@ import (
 type Reader struct {
 	tables  *catalog.Tables
 	amounts *amount.Reader
+	names   *nameIndex
 	bounds  Bounds
 }
 
@@ -30,7 +33,7 @@ func New(tables *catalog.Tables, units *measure.Units, bounds Bounds) (*Reader, 
 	if err != nil {
 		return nil, err
 	}
-	return &Reader{tables: tables, amounts: amounts, bounds: bounds}, nil
+	return &Reader{tables: tables, amounts: amounts, names: newNameIndex(tables), bounds: bounds}, nil
 }
 
 // JSON reads a schema.org Recipe in JSON-LD. The Problem is non-nil when there is no recipe with ingredients in it.
@@ -66,16 +69,13 @@ func noRecipe(b *budget.Budget, detail string, hidden int) *ingest.Problem {
 	return ingest.Unusable("", CodeNoRecipe, detail)
 }
 
-// maxLines is how many lines of a list of ingredients are read, headings and equipment among them.
-const maxLines = 1000
-
 // maxIngredients is what the request schema allows.
 const maxIngredients = 200
 
 // draft writes the draft of the first recipe.
 func (r *Reader) draft(b *budget.Budget, nodes []node, block *float64) (Draft, *ingest.Problem) {
 	recipe := nodes[0]
-	w := writer{r: r, budget: b, recipe: recipe, out: Draft{
+	w := writer{r: r, budget: b, recipe: recipe, elevations: map[told]bool{}, out: Draft{
 		From: Origin{At: recipe.at(), Block: block}, Lines: []Line{}, Facts: []Fact{}, Assumed: []Note{}, NotUnderstood: []Note{},
 	}}
 	for _, other := range nodes[1:] {
@@ -89,17 +89,17 @@ func (r *Reader) draft(b *budget.Budget, nodes []node, block *float64) (Draft, *
 		return Draft{}, ingest.TooCostly(b.Err())
 	case count == 0:
 		return Draft{}, ingest.Unusable(recipe.at(), CodeNoIngredients, "The recipe lists no ingredients.")
-	case len(w.out.Lines) > maxLines:
-		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, fmt.Sprintf("The recipe lists more than %d ingredients, headings and things to have ready.", maxLines))
 	case count > maxIngredients:
 		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, "The recipe has more than 200 ingredients.")
+	case len(w.out.Lines) > maxLines:
+		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, "The recipe has more than 1,000 lines of ingredients.")
 	}
 	w.facts()
 	w.unread()
 	if problem := ingest.TooCostly(b.Err()); problem != nil {
 		return Draft{}, problem
 	}
-	w.countNotes()
+	w.countLeft()
 	return w.out, nil
 }
 
@@ -115,41 +115,47 @@ type writer struct {
 	deeper  *deeperWater // over the lids, for long times
 	batch   bool         // an amount was taken for that of the whole batch
 
-	left struct{ assumed, notUnderstood int } // notes beyond maxNotes, which are only counted
+	strengthened bool          // the vinegars have the strength that the text demands
+	elevations   map[told]bool // what was told of the elevation
+	// What was found beyond the most that a draft lists.
+	factsLeft, assumedLeft, notUnderstoodLeft int
 }
+
+// The most that a draft lists of each. No recipe says more; what there is beyond is counted.
+const (
+	mostFacts = 1000
+	mostNotes = 1000
+)
 
 func (w *writer) notUnderstood(at, text, what string) { w.notWritten(at, "", text, what) }
 
 // notWritten notes what a place of the request was not given, or not as the sender has it.
 func (w *writer) notWritten(at, into, text, what string) {
-	if len(w.out.NotUnderstood) >= maxNotes {
-		w.left.notUnderstood++
+	if len(w.out.NotUnderstood) >= mostNotes {
+		w.notUnderstoodLeft++
 		return
 	}
 	w.out.NotUnderstood = append(w.out.NotUnderstood, Note{At: at, Into: into, Text: shortened(text), What: what})
 }
 
 func (w *writer) assume(at, into, what string) {
-	if len(w.out.Assumed) >= maxNotes {
-		w.left.assumed++
+	if len(w.out.Assumed) >= mostNotes {
+		w.assumedLeft++
 		return
 	}
 	w.out.Assumed = append(w.out.Assumed, Note{At: at, Into: into, What: what})
 }
 
-// maxNotes is how many notes of a kind a draft lists: more than any recipe has, few enough to be read.
-const maxNotes = 500
-
-// countNotes ends each list of notes with how many more there were.
-func (w *writer) countNotes() {
-	for _, each := range []struct {
-		notes *[]Note
-		left  int
-	}{{&w.out.Assumed, w.left.assumed}, {&w.out.NotUnderstood, w.left.notUnderstood}} {
-		if each.left > 0 {
-			*each.notes = append(*each.notes, Note{At: w.recipe.at(), What: fmt.Sprintf("%d more of these are not listed.", each.left)})
+// countLeft says how much there is that the draft does not list.
+func (w *writer) countLeft() {
+	add := func(notes *[]Note, left int, what string) {
+		if left > 0 {
+			*notes = append(*notes, Note{At: w.recipe.at(), What: strconv.Itoa(left) + what})
 		}
 	}
+	add(&w.out.Assumed, w.assumedLeft, " further things were assumed that are not listed.")
+	add(&w.out.NotUnderstood, w.notUnderstoodLeft, " further things were not understood that are not listed.")
+	add(&w.out.NotUnderstood, w.factsLeft, " further statements were found that are not listed.")
 }
 
 // put writes the figure of a fact into the request where it may stand there, and says so where it may not.

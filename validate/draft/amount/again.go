@@ -4,19 +4,20 @@ import "math"
 
 // again reads the same amount in another unit, after a slash or an equals sign or at once: "200 ml/7 fl oz".
 func (p *parser) again(i int) int {
-	for {
+	for len(p.out.Also) < mostInARow {
 		at := p.againStart(i)
 		if at < 0 {
-			return i
+			break
 		}
 		amount, next, ok := p.aside(at)
 		word, hasUnit := p.reader.Word(amount.Unit)
 		if !ok || !hasUnit || word.Kind == UnitContainer {
-			return i
+			break
 		}
 		p.out.Also = append(p.out.Also, amount)
 		i = next
 	}
+	return i
 }
 
 // againStart finds where a second writing of the amount begins, or gives -1.

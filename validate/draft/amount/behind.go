@@ -3,27 +3,51 @@ package amount
 // amountsBehind reads the amounts in brackets, or after "about" or "plus", that stand behind the food:
 // "1 head cauliflower (about 2 lb)", "1 tablespoon oil, plus 2 teaspoons". They leave the rest of the line.
 func (p *parser) amountsBehind(next int) {
-	for i := next; i < len(p.tokens); i++ {
-		if end := p.amountBehind(i); end > i {
-			p.blank(i, end)
-			p.out.Rest = p.restFrom(next)
-			i = end - 1
+	var line []byte // with what was read blanked
+	tried := 0
+	for i := next; i < len(p.tokens) && tried < mostTried; i++ {
+		if !p.mayBeginBehind(i) {
+			continue
 		}
+		tried++
+		end := p.amountBehind(i)
+		if end == i {
+			continue
+		}
+		if line == nil {
+			line = []byte(p.line)
+		}
+		blank(line[p.startOf(i):p.tokens[end-1].end])
+		i = end - 1
+	}
+	if line != nil {
+		p.line = string(line)
+		p.out.Rest = p.restFrom(next)
 	}
 }
 
+// mayBeginBehind tells whether an amount behind the food can begin with token i.
+func (p *parser) mayBeginBehind(i int) bool {
+	switch p.at(i).lower {
+	case "(", "[":
+		return true
+	case ",":
+		return p.is(i+1, "plus") || p.has(i+1, looseWord)
+	}
+	return p.at(i).kind == tokenNumber && p.at(i).spaced && p.at(i-1).kind == tokenWord
+}
+
+// amountBehind is the production amountBehind, where an amount may begin.
 func (p *parser) amountBehind(i int) int {
 	switch {
 	case p.isAny(i, "(", "["):
 		return p.measuredBracket(i)
 	case p.is(i, ",") && p.is(i+1, "plus"):
 		return p.addedClause(i)
-	case p.is(i, ",") && p.has(i+1, looseWord):
+	case p.is(i, ","):
 		return p.measuredClause(i)
-	case p.at(i).kind == tokenNumber && p.at(i).spaced && p.at(i-1).kind == tokenWord:
-		return p.repeated(i)
 	}
-	return i
+	return p.repeated(i)
 }
 
 // measuredBracket is bracket, for a mass or a volume only.

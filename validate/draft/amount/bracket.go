@@ -41,11 +41,7 @@ func (p *parser) bracketEnd(i int) int {
 	case p.is(i, "("):
 		return p.closing(i + 1)
 	case p.is(i, "["):
-		for end := i + 1; end < len(p.tokens); end++ {
-			if p.is(end, "]") {
-				return end
-			}
-		}
+		return int(p.at(i).ahead.square)
 	}
 	return -1
 }
@@ -72,7 +68,7 @@ func (p *parser) amountInBracket(from, end int) (Amount, int, bool) {
 
 // passFillers passes over what stands in a bracket before its amount.
 func (p *parser) passFillers(i int) int {
-	for p.has(i, bracketFiller) && !(p.has(i, articleWord) && p.unitAt(i+1)) {
+	for most := i + mostInARow; i < most && p.has(i, bracketFiller) && !(p.has(i, articleWord) && p.unitAt(i+1)); {
 		i++
 	}
 	return i
@@ -101,12 +97,8 @@ func (p *parser) packagesInBracket(count *Amount, i int) int {
 
 // saysEach tells whether the amount of a bracket is that of each piece.
 func (p *parser) saysEach(from, to int) bool {
-	for i := from; i < to; i++ {
-		if p.isAny(i, "each", "per", "apiece") {
-			return true
-		}
-	}
-	return false
+	next := int(p.at(from).ahead.each)
+	return from < to && next >= 0 && next < to
 }
 
 // isPackage tells whether the amount of a bracket is the size of what the first amount counts.

@@ -5,11 +5,13 @@ import "strings"
 // amountLater looks for the amount behind the food: "lemons, 2", "Salt: 1 tsp", "juice of 2 lemons", "water (2 cups)". The
 // first that is one is taken.
 func (p *parser) amountLater(start int) {
-	for i := start + 1; i < len(p.tokens); i++ {
+	tried := 0
+	for i := start + 1; i < len(p.tokens) && tried < mostTried; i++ {
 		if !p.mayBeginLater(i) {
 			continue
 		}
-		probe := parser{reader: p.reader, line: p.line, tokens: p.tokens, bracketed: true}
+		tried++
+		probe := parser{reader: p.reader, line: p.line, tokens: p.tokens, bracketed: true, brackets: p.brackets}
 		next, found := probe.amount(i, false)
 		if found && p.isAmountLater(&probe, i, next) {
 			p.takeLater(&probe, start, i, next)

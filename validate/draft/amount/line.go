@@ -35,12 +35,13 @@ type parser struct {
 	tokens []token
 	// bracketed: what is read stands in brackets, where nothing need follow a unit
 	bracketed bool
+	brackets  bool   // the line has brackets, and each token knows what stands ahead of it
 	last      Amount // the amount read last, to which a second writing of it is compared
 	out       Line
 }
 
-// Line takes one line apart. It never fails: what it does not understand stays in Rest. Lines longer than 2,000 bytes are
-// read up to there and the remainder is kept in Rest.
+// Line takes one line apart. It never fails: what it does not understand stays in Rest. Lines longer than 2,000 bytes or 400
+// words and signs are read up to there and the remainder is kept in Rest.
 func (r *Reader) Line(text string) Line {
 	plain := PlainText(text)
 	whole := plain
@@ -49,9 +50,16 @@ func (r *Reader) Line(text string) Line {
 	}
 	var room [48]token
 	p := parser{reader: r, line: plain}
-	p.tokens = tokens(plain, room[:0])
+	if p.tokens = tokens(plain, room[:0]); len(p.tokens) == mostTokens {
+		p.line = plain[:p.tokens[mostTokens-1].end]
+	}
+	unread := whole[len(p.line):]
+	if strings.ContainsAny(plain, "([") {
+		lookAhead(p.tokens)
+		p.brackets = true
+	}
 	p.readLine()
-	p.out.Rest += whole[len(plain):]
+	p.out.Rest += unread
 	return p.out
 }
 
@@ -76,7 +84,7 @@ func (p *parser) startOf(i int) int {
 	if i >= len(p.tokens) {
 		return len(p.line)
 	}
-	return p.tokens[i].start
+	return int(p.tokens[i].start)
 }
 
 // restFrom is the line from token i without what only joins it to the amount.
@@ -89,24 +97,23 @@ func (p *parser) restFrom(i int) string {
 
 // blank takes the bytes of some tokens out of the line without moving the others.
 func (p *parser) blank(from, to int) {
-	start, end := p.startOf(from), p.tokens[to-1].end
-	p.line = p.line[:start] + strings.Repeat(" ", end-start) + p.line[end:]
+	line := []byte(p.line)
+	blank(line[p.startOf(from):p.tokens[to-1].end])
+	p.line = string(line)
+}
+
+func blank(text []byte) {
+	for i := range text {
+		text[i] = ' '
+	}
 }
 
 // closing finds the bracket that closes the one before i, or -1.
 func (p *parser) closing(i int) int {
-	depth := 1
-	for ; i < len(p.tokens); i++ {
-		switch {
-		case p.is(i, "("):
-			depth++
-		case p.is(i, ")"):
-			if depth--; depth == 0 {
-				return i
-			}
-		}
+	if i >= len(p.tokens) || !p.brackets {
+		return -1
 	}
-	return -1
+	return int(p.tokens[i].ahead.round)
 }
 
 // note keeps a remark.
@@ -251,11 +258,12 @@ func (p *parser) amount(i int, leading bool) (next int, found bool) {
 
 // joined reads what is added to the amount, taken from it, or says it again.
 func (p *parser) joined(i int) int {
-	for {
+	for range mostInARow {
 		next := p.bracket(p.added(p.again(i)))
 		if next == i {
-			return i
+			break
 		}
 		i = next
 	}
+	return i
 }

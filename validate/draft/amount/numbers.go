@@ -145,7 +145,11 @@ func (p *parser) numeral(i int) (float64, int) {
 
 // hyphenated reads "one-half", "two-thirds".
 func (p *parser) hyphenated(i int) (float64, int) {
+	const longest = 24 // bytes of "seventeen-thirteenths"
 	word := p.at(i).lower
+	if len(word) > longest {
+		return 0, i
+	}
 	for at := strings.IndexByte(word, '-'); at >= 0 && at < len(word); at++ {
 		if word[at] != '-' {
 			continue

@@ -31,7 +31,7 @@ func (p *parser) held(word *UnitWord, i int) int {
 	if word.Kind != UnitMeasure || p.is(i, "whole") {
 		return i
 	}
-	for p.has(i, sizeWord) && p.at(i+1).kind == tokenWord {
+	for most := i + mostInARow; i < most && p.has(i, sizeWord) && p.at(i+1).kind == tokenWord; {
 		p.keepSize(p.at(i).lower)
 		i++
 	}

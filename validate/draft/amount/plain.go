@@ -96,11 +96,11 @@ func (p *parser) passOf(i int) int {
 
 // sizedUnit tells "heaped tbsp sugar" and "thumb-sized piece of ginger", which leave out that it is one.
 func (p *parser) sizedUnit(i int) bool {
+	const most = 3
 	at := i
-	for p.has(at, sizeWord|mannerWord) {
+	for at <= i+most && p.has(at, sizeWord|mannerWord) {
 		at++
 	}
-	const most = 3
 	if at == i || at > i+most {
 		return false
 	}
@@ -110,7 +110,7 @@ func (p *parser) sizedUnit(i int) bool {
 
 // approximation passes over the words that make a number approximate and tells whether there were any.
 func (p *parser) approximation(i int) (next int, found bool) {
-	for {
+	for range mostInARow {
 		switch {
 		case p.has(i, aboutWord):
 			i, found = i+1, true
@@ -128,6 +128,7 @@ func (p *parser) approximation(i int) (next int, found bool) {
 			return i, found
 		}
 	}
+	return i, found
 }
 
 // thickness reads the end of "1 1/4-inch-thick slice": one slice of that size.

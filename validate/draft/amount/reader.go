@@ -36,6 +36,7 @@ type Reader struct {
 	words     []UnitWord
 	exact     map[string]int // spellings of one letter, whose case matters, and signs
 	spellings map[string]int // all other spellings, in lower case
+	longest   int            // bytes of the longest spelling
 	names     map[string]int
 	units     *measure.Units
 }
@@ -82,7 +83,7 @@ func (r *Reader) addWord(row []string) error {
 		if other, taken := index[key]; taken && other != at {
 			return fmt.Errorf("%q stands for %s and %s", spelling, r.words[other].Name, word.Name)
 		}
-		index[key] = at
+		index[key], r.longest = at, max(r.longest, len(key))
 	}
 	return nil
 }
@@ -113,6 +114,9 @@ func (r *Reader) spelled(text, lower string) *UnitWord {
 
 // spelledInFull finds the word for a spelling of several letters, in lower case.
 func (r *Reader) spelledInFull(lower string) *UnitWord {
+	if len(lower) > r.longest {
+		return nil
+	}
 	if at, found := r.spellings[lower]; found {
 		return &r.words[at]
 	}

@@ -4,17 +4,18 @@ import "strings"
 
 // sizes passes over words for size and for how full a spoon is, and keeps them.
 func (p *parser) sizes(i int) int {
-	for {
+	for range mostInARow {
 		at := i
 		if p.has(i+1, sizeWord) && (p.is(i, "-") || p.is(i, ",") && p.at(i-1).kind == tokenNumber) {
 			at++
 		}
 		next := p.size(at)
 		if next == at {
-			return i
+			break
 		}
 		i = next
 	}
+	return i
 }
 
 // size reads one size: "large", "(large)", "thumb sized", "very large", "heaping".
@@ -55,7 +56,7 @@ func (p *parser) keepSize(text string) { p.out.Sizes = append(p.out.Sizes, text)
 
 // unitAfterManner tells "thin slices" and "good pinch" from "thick yogurt": a unit follows the manner.
 func (p *parser) unitAfterManner(i int) bool {
-	for p.has(i, mannerWord|sizeWord) {
+	for most := i + mostInARow; i < most && p.has(i, mannerWord|sizeWord); {
 		i++
 	}
 	return p.unitAt(p.passHyphen(i))
@@ -68,7 +69,7 @@ func (p *parser) packing(i int) int {
 		at++
 	}
 	from := at
-	for p.has(at, packingWord) {
+	for at < from+mostInARow && p.has(at, packingWord) {
 		at++
 	}
 	if at == from || !p.has(at-1, packingEnd) {

@@ -42,13 +42,15 @@ func PlainText(text string) string {
 	b.Grow(len(text) + 8)
 	last := ' ' // so that no space leads
 	for at, r := range text {
-		if fraction, ok := vulgarFractions[r]; ok {
-			if unicode.IsDigit(last) {
-				b.WriteByte(' ')
+		if r >= utf8.RuneSelf {
+			if fraction, ok := vulgarFractions[r]; ok {
+				if unicode.IsDigit(last) {
+					b.WriteByte(' ')
+				}
+				b.WriteString(fraction)
+				last = '2'
+				continue
 			}
-			b.WriteString(fraction)
-			last = '2'
-			continue
 		}
 		r = plainRune(r)
 		bullet := r == '-' && b.Len() == 0 && strings.HasPrefix(text[at:], "- ")
@@ -63,6 +65,9 @@ func PlainText(text string) string {
 
 // plainRune is the character that the reader knows in place of one that stands in a document.
 func plainRune(r rune) rune {
+	if r > ' ' && r <= '~' && r != '*' {
+		return r
+	}
 	if plain, ok := plainRunes[r]; ok {
 		return plain
 	}
@@ -102,25 +107,32 @@ func isPlain(text string) bool {
 
 // withoutTags takes out what stands between angle brackets where a letter or a slash follows the first of them.
 func withoutTags(text string) string {
-	if !strings.Contains(text, "<") {
+	last := strings.LastIndexByte(text, '>') // behind it no tag ends, and none is looked for
+	if last < 0 {
 		return text
 	}
 	var b strings.Builder
+	from := 0
 	for {
-		open := strings.IndexByte(text, '<')
-		if open < 0 || open+1 >= len(text) {
-			b.WriteString(text)
+		open := strings.IndexByte(text[from:last+1], '<')
+		if open < 0 {
+			b.WriteString(text[from:])
 			return b.String()
 		}
-		next := text[open+1]
-		shut := strings.IndexByte(text[open:], '>')
-		if shut < 0 || next != '/' && next != '!' && (next|0x20 < 'a' || next|0x20 > 'z') {
-			b.WriteString(text[:open+1])
-			text = text[open+1:]
+		open += from
+		if !beginsTag(text[open+1]) {
+			b.WriteString(text[from : open+1])
+			from = open + 1
 			continue
 		}
-		b.WriteString(text[:open])
+		b.WriteString(text[from:open])
 		b.WriteByte(' ')
-		text = text[open+shut+1:]
+		from = open + strings.IndexByte(text[open:], '>') + 1
 	}
+}
+
+// beginsTag tells a character that makes a tag of the angle bracket before it.
+func beginsTag(c byte) bool {
+	letter := c | 0x20
+	return c == '/' || c == '!' || letter >= 'a' && letter <= 'z'
 }

@@ -1,6 +1,7 @@
 package amount
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 	"unicode"
@@ -25,25 +26,67 @@ type token struct {
 	text       string // as it stands, without the full stop of an abbreviation
 	lower      string
 	value      float64
-	start, end int // bytes of the line
+	start, end int32 // bytes of the line
+	ahead      ahead
+}
+
+// ahead is where the next signs stand from a token on, so that nothing reads the line again to find them. -1: nowhere.
+type ahead struct {
+	round  int32 // the bracket that closes a round one opened before the token
+	square int32 // the next square bracket that closes
+	each   int32 // the next word that makes an amount that of each piece
+	outer  int32 // of a round bracket that closes: the one that closes what stands around it
+}
+
+// lookAhead fills in what stands ahead of each token, from the end of the line to its beginning.
+func lookAhead(tokens []token) {
+	next := ahead{round: -1, square: -1, each: -1, outer: -1}
+	for i := int32(len(tokens)) - 1; i >= 0; i-- { //nolint:gosec // at most mostTokens
+		t := &tokens[i]
+		switch t.lower {
+		case ")":
+			next.outer, next.round = next.round, i
+		case "(":
+			if next.round >= 0 {
+				next.round = tokens[next.round].ahead.outer
+			}
+		case "]":
+			next.square = i
+		case "each", "per", "apiece":
+			next.each = i
+		}
+		t.ahead = next
+	}
 }
 
 // longestLine is how many bytes of a line are looked at: no ingredient line of a cook is longer, and the cost stays bounded.
 const longestLine = 2000
 
+// mostTokens is how many words, numbers and signs of it.
+const mostTokens = 400
+
+// What bounds the reading of a line, however it repeats itself: no cook writes more. What is beyond stays in the rest.
+const (
+	mostInARow = 12 // words of one kind, amounts that say the same or are added
+	mostTried  = 32 // places behind the food at which an amount may begin
+)
+
 // tokens splits a plain line. Words keep hyphens between letters ("thumb-sized"), but a hyphen after a number splits
 // ("28-ounce"), and so does the change from digits to letters ("200g").
 func tokens(line string, into []token) []token {
 	at, spaced := 0, false
-	for at < len(line) {
+	for at < len(line) && len(into) < mostTokens {
 		if line[at] == ' ' {
 			at++
 			spaced = true
 			continue
 		}
+		if len(into) == cap(into) {
+			into = slices.Grow(into, min(len(line)-at, mostTokens-len(into)))
+		}
 		t := tokenAt(line, at)
 		t.spaced = spaced
-		into, at, spaced = append(into, t), t.end, false
+		into, at, spaced = append(into, t), int(t.end), false
 	}
 	return into
 }
@@ -57,7 +100,7 @@ func tokenAt(line string, at int) token {
 		return wordToken(line, at)
 	}
 	sign := line[at : at+size]
-	return token{kind: tokenSign, text: sign, lower: sign, roles: lexicon[sign], start: at, end: at + size}
+	return token{kind: tokenSign, text: sign, lower: sign, roles: lexicon[sign], start: int32(at), end: int32(at + size)}
 }
 
 // startsNumber tells a digit and the point of ".5", but not the point of "1.5" seen from its middle.
@@ -70,7 +113,7 @@ func startsNumber(line string, at int) bool {
 
 func wordToken(line string, at int) token {
 	end := wordEnd(line, at)
-	t := token{kind: tokenWord, text: line[at:end], start: at, end: end}
+	t := token{kind: tokenWord, text: line[at:end], start: int32(at), end: int32(end)}
 	t.lower = strings.ToLower(t.text)
 	t.roles = lexicon[t.lower]
 	if end < len(line) && line[end] == '.' {
@@ -100,7 +143,7 @@ func numberToken(line string, at int) token {
 	if err != nil {
 		value = 0
 	}
-	return token{kind: tokenNumber, text: line[at:end], value: value, whole: whole, start: at, end: end}
+	return token{kind: tokenNumber, text: line[at:end], value: value, whole: whole, start: int32(at), end: int32(end)}
 }
 
 // digitsEnd is the place behind the digits at a place, which may be none.

@@ -55,19 +55,25 @@ func (p *parser) endsLetterUnit(after int) bool {
 	return next.kind == tokenEnd || next.spaced || next.kind == tokenSign
 }
 
-// foodFollows reports whether something that can be the food stands at i, so that the word before it may be a unit.
+// foodFollows reports whether something that can be the food stands at i, so that the word before it may be a unit. Brackets
+// are passed over.
 func (p *parser) foodFollows(i int) bool {
-	for p.isAny(i, "of", "the") {
-		i++
+	for range mostInARow {
+		switch {
+		case p.isAny(i, "of", "the"):
+			i++
+		case p.is(i, "("):
+			end := p.closing(i + 1)
+			if end < 0 {
+				return false
+			}
+			i = end + 1
+		}
 	}
 	switch t := p.at(i); t.kind {
 	case tokenWord:
 		return !p.has(i, noFoodWord)
 	case tokenSign:
-		if t.text == "(" {
-			end := p.closing(i + 1)
-			return end > 0 && p.foodFollows(end+1)
-		}
 		return t.text == "/" || t.text == "+" || t.text == "\""
 	case tokenNumber:
 		return true

@@ -26,65 +26,97 @@
 package steps
 
 import (
+	"iter"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
 // Sentence is one sentence of the steps.
 type Sentence struct {
 	Text  string // as amount.PlainText gives it
 	lower string
+	found phraseSet // the phrases that stand in it
 }
 
 // New makes a Sentence of a plain text.
-func New(text string) Sentence { return Sentence{Text: text, lower: strings.ToLower(text)} }
-
-// phrases are words of which one has to stand in a text.
-type phrases []string
-
-// in tells whether one of the phrases stands in a text in lower case.
-func (p phrases) in(lower string) bool {
-	for _, phrase := range p {
-		if strings.Contains(lower, phrase) {
-			return true
-		}
-	}
-	return false
+func New(text string) Sentence {
+	s := Sentence{Text: text, lower: strings.ToLower(text)}
+	s.found = theFinder().find(s.lower)
+	return s
 }
 
-// first is where the first of the phrases begins in a text, or the length of the text.
-func (p phrases) first(lower string) int {
-	first := len(lower)
-	for _, phrase := range p {
-		if at := strings.Index(lower, phrase); at >= 0 && at < first {
-			first = at
-		}
-	}
-	return first
-}
-
-var forbidding = phrases{"do not", "don't", "never ", "not recommended", "unsafe", "instead of process", "is not safe", "avoid "}
+var forbidding = anyOf("do not", "don't", "never ", "not recommended", "unsafe", "instead of process", "is not safe", "avoid ")
 
 // Forbids tells a sentence that says what not to do.
-func (s Sentence) Forbids() bool { return forbidding.in(s.lower) }
+func (s Sentence) Forbids() bool { return forbidding.in(&s.found) }
 
 // abbreviations do not end a sentence with their full stop, where a small letter or another alphabet follows.
 var abbreviations = []string{"in", "min", "oz", "lb", "tsp", "tbsp", "approx", "ft", "qt", "pt", "hr", "mins"}
 
-// Split splits a plain text after full stops that end a sentence, not those of "1 in." or "12.5".
-func Split(text string) []Sentence {
-	var all []Sentence
-	from := 0
-	for at := range len(text) {
-		if endsSentence(text, at) {
-			all = append(all, New(strings.TrimSpace(text[from:at+1])))
+// longestSentence is how many bytes of a sentence are read at once: a longer one is read in parts, so that a text without full
+// stops costs what any text of its length does.
+const longestSentence = 2000
+
+// Split splits a plain text as Sentences does.
+func Split(text string) []Sentence { return slices.Collect(Sentences(text)) }
+
+// Sentences splits a plain text after full stops that end a sentence, not those of "1 in." or "12.5". A long sentence comes
+// in parts.
+func Sentences(text string) iter.Seq[Sentence] {
+	return func(yield func(Sentence) bool) {
+		from := 0
+		for at := range len(text) {
+			if !endsSentence(text, at) {
+				continue
+			}
+			if !eachPart(strings.TrimSpace(text[from:at+1]), yield) {
+				return
+			}
 			from = at + 1
 		}
+		if rest := strings.TrimSpace(text[from:]); rest != "" {
+			eachPart(rest, yield)
+		}
 	}
-	if rest := strings.TrimSpace(text[from:]); rest != "" {
-		all = append(all, New(rest))
+}
+
+// eachPart gives a sentence, a long one in parts that end at a space. What the whole forbids, each part does.
+func eachPart(text string, yield func(Sentence) bool) bool {
+	if len(text) <= longestSentence {
+		return yield(New(text))
 	}
-	return all
+	whole := New(text)
+	for len(text) > longestSentence {
+		end := strings.LastIndexByte(text[:longestSentence], ' ')
+		if end <= 0 {
+			end = wholeRunes(text, longestSentence)
+		}
+		if !yield(whole.part(text[:end])) {
+			return false
+		}
+		text = strings.TrimSpace(text[end:])
+	}
+	return yield(whole.part(text))
+}
+
+// wholeRunes is the last place up to most at which a character begins.
+func wholeRunes(text string, most int) int {
+	for at := most; at > most-utf8.UTFMax; at-- {
+		if utf8.RuneStart(text[at]) {
+			return at
+		}
+	}
+	return most
+}
+
+// part makes a Sentence of a part of one.
+func (s Sentence) part(text string) Sentence {
+	part := New(text)
+	for i, word := range forbidding.set {
+		part.found[i] |= s.found[i] & word
+	}
+	return part
 }
 
 // endsSentence tells whether the mark at a place ends a sentence: a capital or a letter beyond ASCII follows it.
