@@ -95,27 +95,43 @@ func (n nearNames) nearest(name string) (id string, ok bool) {
 
 // indexNames makes the names of items, jars and tested recipes ready to be searched for the nearest.
 func (l *loader) indexNames() error {
-	var items, jars, recipes []namedID
-	for i := range l.tables.Items {
-		item := &l.tables.Items[i]
-		items = append(items, namedID{item.ID, item.ID}, namedID{item.Name, item.ID})
-		for _, alias := range item.Aliases {
-			items = append(items, namedID{alias, item.ID})
-		}
-	}
-	for i := range l.tables.Jars {
-		jar := &l.tables.Jars[i]
-		jars = append(jars, namedID{jar.ID, jar.ID})
-		for _, alias := range jar.Aliases {
-			jars = append(jars, namedID{alias, jar.ID})
-		}
-	}
-	for i := range l.tables.Recipes {
-		recipe := &l.tables.Recipes[i]
-		recipes = append(recipes, namedID{recipe.ID, recipe.ID}, namedID{recipe.Title, recipe.ID})
-	}
-	l.tables.nearItems, l.tables.nearJars, l.tables.nearRecipes = newNearNames(items), newNearNames(jars), newNearNames(recipes)
+	l.tables.nearItems = newNearNames(itemNames(l.tables))
+	l.tables.nearJars = newNearNames(jarNames(l.tables))
+	l.tables.nearRecipes = newNearNames(recipeNames(l.tables))
 	return nil
+}
+
+func itemNames(t *Tables) []namedID {
+	var names []namedID
+	for i := range t.Items {
+		item := &t.Items[i]
+		names = append(names, namedID{item.ID, item.ID}, namedID{item.Name, item.ID})
+		for _, alias := range item.Aliases {
+			names = append(names, namedID{alias, item.ID})
+		}
+	}
+	return names
+}
+
+func jarNames(t *Tables) []namedID {
+	var names []namedID
+	for i := range t.Jars {
+		jar := &t.Jars[i]
+		names = append(names, namedID{jar.ID, jar.ID})
+		for _, alias := range jar.Aliases {
+			names = append(names, namedID{alias, jar.ID})
+		}
+	}
+	return names
+}
+
+func recipeNames(t *Tables) []namedID {
+	var names []namedID
+	for i := range t.Recipes {
+		recipe := &t.Recipes[i]
+		names = append(names, namedID{recipe.ID, recipe.ID}, namedID{recipe.Title, recipe.ID})
+	}
+	return names
 }
 
 // plainLetters spells the accented Latin letters that occur in names of foods without their accents.

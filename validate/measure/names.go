@@ -1,6 +1,7 @@
 package measure
 
 import (
+	"math/bits"
 	"strings"
 	"unicode/utf8"
 
@@ -60,7 +61,7 @@ func (n *Names) search(wrong string) (at, compared int) {
 		for _, candidates := range [...][]spelled{n.ofLength(length - differ), n.ofLength(length + differ)} {
 			for i := range candidates {
 				name := &candidates[i]
-				if count.differ(&name.letters) > limit {
+				if !count.nearer(&name.letters, limit) {
 					continue
 				}
 				compared++
@@ -95,32 +96,47 @@ func NearestName(wrong string, known []string) string {
 	return ""
 }
 
-// letterCount is how often each letter stands in a name. Letters share their places, so that it never tells of more
-// differences than there are.
-type letterCount [32]uint8
-
-func countLetters(text string) letterCount {
-	var count letterCount
-	for _, letter := range text {
-		if place := &count[letter%32]; *place < 255 {
-			*place++
-		}
-	}
-	return count
+// letterCount is how often each letter stands in a name, at most 127 times, a byte each. Letters share their places, so that it
+// never tells of more differences than there are.
+type letterCount struct {
+	letters [4]uint64
+	present uint32 // a bit for each place that is not zero
+	length  int
 }
 
-// differ is how many edits at least turn one name into the other: each takes away one letter too many, adds one that is
-// missing, or does both.
-func (c *letterCount) differ(other *letterCount) int {
-	more, fewer := 0, 0
-	for i := range c {
-		if d := int(c[i]) - int(other[i]); d > 0 {
-			more += d
-		} else {
-			fewer -= d
+func countLetters(text string) letterCount {
+	const most = 127
+	var counts [32]uint8
+	var c letterCount
+	for _, letter := range text {
+		c.length++
+		c.present |= 1 << (letter % 32)
+		if count := &counts[letter%32]; *count < most {
+			*count++
 		}
 	}
-	return max(more, fewer)
+	for place, count := range counts {
+		c.letters[place/8] |= uint64(count) << (place % 8 * 8)
+	}
+	return c
+}
+
+// nearer reports whether so few edits as a limit may turn one name into the other. An edit takes away one letter too many, adds one
+// that is missing, or does both.
+func (c *letterCount) nearer(other *letterCount, limit int) bool {
+	if bits.OnesCount32(c.present&^other.present) > limit || bits.OnesCount32(other.present&^c.present) > limit {
+		return false
+	}
+	const high, ones = 0x8080808080808080, 0x0101010101010101 // of each byte the highest bit, and the lowest
+	differ := 0
+	for i, mine := range c.letters {
+		apart := (mine | high) - other.letters[i] // 128 and the difference, byte by byte
+		more := (apart & high >> 7) * 0xff        // all bits of the bytes of which I have no fewer
+		apart = apart&more&^high + (high&^more - apart&^more)
+		differ += int(apart * ones >> 56)
+	}
+	// One kind of difference outweighs the other by what the names differ in length.
+	return differ+max(c.length-other.length, other.length-c.length) <= 2*limit
 }
 
 // spelling is a name prepared for comparing it with many: for each letter where it stands, a bit for each place.
