@@ -174,10 +174,9 @@ func pageFunctions() template.FuncMap {
 		"one":              func(c catalog.Citation) []catalog.Citation { return []catalog.Citation{c} },
 		"svg":              func(s string) template.HTML { return template.HTML(s) },
 		"dispositionWords": func(d report.Disposition) string { return sentence(d.Words()) },
-		"sourceWords": func(c catalog.Citation) string {
-			return report.CitationWords([]catalog.Citation{{Source: c.Source}})
-		},
-		"verifiedWords": verifiedWords,
+		"sourceWords":      sourceWords,
+		"findings":         findingsHTML,
+		"verifiedWords":    verifiedWords,
 		"safe": func(all []report.Departure) []report.Departure {
 			var list []report.Departure
 			for _, d := range all {

@@ -6,7 +6,6 @@ import (
 	"slices"
 	"sort"
 	"strconv"
-	"strings"
 
 	"jarwright/validate/canningday"
 	"jarwright/validate/catalog"
@@ -33,12 +32,7 @@ func (c *Checker) assemble(f *facts.Facts, day *canningday.Day, all []judged, op
 			r.Findings = append(r.Findings, c.finding(all[i].rule, finding))
 		}
 	}
-	sort.SliceStable(r.Findings, func(i, j int) bool {
-		if order := comparePlaces(r.Findings[i].At, r.Findings[j].At); order != 0 {
-			return order < 0
-		}
-		return r.Findings[i].Rule < r.Findings[j].Rule
-	})
+	r.Findings = inOrder(r.Findings, func(f *report.Finding) (at, then string) { return f.At, f.Rule })
 	explain(f, options, &r)
 	r.Disposition = disposition(f, all)
 	r.Process = matchedProcess(f, r.Disposition)
@@ -98,6 +92,9 @@ func (c *Checker) cited(r *report.Report) []report.Cited {
 	list := []report.Cited{}
 	add := func(citations ...catalog.Citation) {
 		for _, citation := range citations {
+			if len(list) > 0 && list[len(list)-1].ID == citation.Source {
+				continue // most findings cite what the one before them does
+			}
 			known := slices.ContainsFunc(list, func(have report.Cited) bool { return have.ID == citation.Source })
 			if source, ok := c.tables.Source(citation.Source); ok && !known {
 				list = append(list, report.Cited{ID: source.ID, Title: source.Title, Publisher: source.Publisher, Year: source.Year})
@@ -359,34 +356,4 @@ func plural(n int, one, many string) string {
 		return "1 " + one
 	}
 	return strconv.Itoa(n) + " " + many
-}
-
-// memberOrder is the order of members in the schema, so that findings read from the top of the document down.
-var memberOrder = []string{
-	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form",
-	"amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature",
-	"water_over_lids", "rest", "kitchen",
-	"elevation", "batch", "packed_at", "events", "at", "event", "seal_checks", "reprocessed", "kept", "ph_readings", "as_of", "assume",
-}
-
-// comparePlaces orders two JSON Pointers by their place in a document; a whole comes before its parts.
-func comparePlaces(a, b string) int {
-	left, right := strings.Split(a, "/"), strings.Split(b, "/")
-	for i := range min(len(left), len(right)) {
-		if left[i] == right[i] {
-			continue
-		}
-		m, errLeft := strconv.Atoi(left[i])
-		n, errRight := strconv.Atoi(right[i])
-		if errLeft == nil && errRight == nil {
-			return m - n
-		}
-		p, q := slices.Index(memberOrder, left[i]), slices.Index(memberOrder, right[i])
-		if p != q {
-			return p - q
-		}
-		return strings.Compare(left[i], right[i])
-	}
-	return len(left) - len(right)
 }

@@ -95,7 +95,7 @@ func (c *Checker) lookedAt(b *budget.Budget, body []byte, answer judged) explana
 		return looked // the body has been read as a request, so that this cannot be
 	}
 	members := explanation.Members(value)
-	slices.SortStableFunc(members, func(a, b explanation.Member) int { return comparePlaces(a.At, b.At) })
+	members = inOrder(members, func(m *explanation.Member) (at, then string) { return m.At, "" })
 	if len(members) > explanation.MostMembers {
 		looked.NotTried = len(members) - explanation.MostMembers
 		members = members[:explanation.MostMembers]

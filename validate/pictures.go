@@ -101,10 +101,9 @@ func (c *Checker) phPicture(b *budget.Budget, f *facts.Facts, r report.Report) (
 // phAt is the pH of the jar with another share of vinegar in its liquid, to the digits of a report. The jar and the tested
 // recipe that it is compared with stay.
 func (c *Checker) phAt(f *facts.Facts, l liquids, share float64) (picture.Band, bool) {
-	request := c.withShare(f.Request, &f.Composition, l, share)
-	lines := composition.Read(&request, c.tables, c.scale)
+	lines := c.withShare(&f.Composition, l, share)
 	other := contents.Read(contents.Input{
-		Request: &request, Composition: &lines, Match: &f.Match, Tables: c.tables, Units: c.units, Chemistry: c.sources.Chemistry,
+		Request: f.Request, Composition: &lines, Match: &f.Match, Tables: c.tables, Units: c.units, Chemistry: c.sources.Chemistry,
 	})
 	if other.Jarful == nil {
 		return picture.Band{}, false
@@ -122,7 +121,8 @@ func (c *Checker) phAt(f *facts.Facts, l liquids, share float64) (picture.Band, 
 // liquids is the vinegar and the water of a batch, line by line.
 type liquids struct {
 	vinegarML, waterML float64
-	milliliters        []float64 // by line; 0 for other lines
+	milliliters        []float64          // by line; 0 for other lines
+	water              []composition.Line // that takes the place of vinegar where there is none
 }
 
 func (c *Checker) vinegarShare(facts *composition.Composition) (liquids, bool) {
@@ -147,32 +147,33 @@ func (c *Checker) vinegarShare(facts *composition.Composition) (liquids, bool) {
 			l.waterML += ml
 		}
 	}
+	if l.waterML == 0 {
+		one := 1.0
+		l.water = composition.Read(&document.Request{Recipe: document.Recipe{Ingredients: []document.Ingredient{
+			{Item: "water", Amount: &document.Quantity{Value: &one, Unit: "mL"}, Per: document.PerBatch},
+		}}}, c.tables, c.scale).Lines
+	}
 	return l, l.vinegarML > 0
 }
 
-// withShare is the recipe with another share of vinegar in its liquid. Where it has no water, water takes the place of
-// the vinegar.
-func (c *Checker) withShare(request *document.Request, facts *composition.Composition, l liquids, share float64) document.Request {
-	other := *request
-	other.Recipe.Ingredients = slices.Clone(request.Recipe.Ingredients)
+// withShare is the lines of the recipe with another share of vinegar in its liquid. Where it has no water, water takes the
+// place of the vinegar. Nothing but amounts changes, so that no line is read again.
+func (c *Checker) withShare(facts *composition.Composition, l liquids, share float64) composition.Composition {
+	other := *facts
+	other.Lines = slices.Concat(facts.Lines, l.water)
 	whole := l.vinegarML + l.waterML
-	for i := range other.Recipe.Ingredients {
-		line := &facts.Lines[i]
-		if l.milliliters[i] == 0 {
-			continue
+	for i, milliliters := range l.milliliters {
+		line := &other.Lines[i]
+		switch {
+		case milliliters == 0:
+		case line.Class == catalog.Water:
+			line.Reweigh(line.Value*((1-share)*whole/l.waterML), c.scale)
+		default:
+			line.Reweigh(line.Value*(share*whole/l.vinegarML), c.scale)
 		}
-		factor := share * whole / l.vinegarML
-		if line.Class == catalog.Water {
-			factor = (1 - share) * whole / l.waterML
-		}
-		value := line.Value * factor
-		other.Recipe.Ingredients[i].Amount = &document.Quantity{Value: &value, Unit: line.Unit.Code}
 	}
-	if l.waterML == 0 {
-		value := (1 - share) * whole
-		other.Recipe.Ingredients = append(other.Recipe.Ingredients, document.Ingredient{
-			Item: "water", Amount: &document.Quantity{Value: &value, Unit: "mL"}, Per: document.PerBatch,
-		})
+	for i := range l.water {
+		other.Lines[len(facts.Lines)+i].Reweigh((1-share)*whole, c.scale)
 	}
 	return other
 }

@@ -234,6 +234,13 @@ func (l *Line) weigh(scale *Scale) {
 	}
 }
 
+// Reweigh sets another value in the unit of the line, of which an amount is given, and turns it into grams and milliliters.
+func (l *Line) Reweigh(value float64, scale *Scale) {
+	l.Value = value
+	l.GramsLow, l.GramsHigh, l.WeightKnown, l.Milliliters, l.VolumeKnown = 0, 0, false, 0, false
+	l.weigh(scale)
+}
+
 // readSize takes the sizes of the pieces from the piece member and from the words of the form; where both say something
 // the larger counts.
 func (l *Line) readSize(piece *document.Piece, units *measure.Units) {

@@ -6,6 +6,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
@@ -135,19 +136,24 @@ func (p *page) wrap(text, first, rest string) {
 // a word that is longer than a line stands alone.
 func Wrapped(text, first, rest string) string {
 	var all strings.Builder
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		if !empty && len([]rune(line))+1+len([]rune(word)) > columns {
-			all.WriteString(line + "\n")
-			line, empty = rest, true
+	all.WriteString(first)
+	column, empty := utf8.RuneCountInString(first), true
+	for word := range strings.FieldsSeq(text) {
+		length := utf8.RuneCountInString(word)
+		if !empty && column+1+length > columns {
+			all.WriteString("\n")
+			all.WriteString(rest)
+			column, empty = utf8.RuneCountInString(rest), true
 		}
 		if !empty {
-			line += " "
+			all.WriteString(" ")
+			column++
 		}
-		line += word
-		empty = false
+		all.WriteString(word)
+		column, empty = column+length, false
 	}
-	return all.String() + line + "\n"
+	all.WriteString("\n")
+	return all.String()
 }
 
 func (p *page) findings(h heading, findings []Finding) {
