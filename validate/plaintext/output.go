@@ -11,14 +11,14 @@ import (
 	"unicode/utf8"
 )
 
-// LinkPattern is what IsLink goes by, as a regular expression of RE2 and of ECMAScript alike.
-const LinkPattern = `^[Hh][Tt][Tt][Pp][Ss]?://([A-Za-z0-9][A-Za-z0-9._-]*|\[[0-9A-Fa-f:.]+\])(:[0-9]{1,5})?([/?#][!#-;=?-\[\]_a-z~]*)?$`
+// LinkPattern is what IsLink goes by, as a regular expression of RE2 and of ECMAScript alike. The request schema has the same.
+const LinkPattern = `^[Hh][Tt][Tt][Pp][Ss]?://[A-Za-z0-9][A-Za-z0-9._-]*(:[0-9]{1,5})?(/([!$&-;=@-Z_a-z~]|%[0-9A-Fa-f]{2})*)?([?]([!$&-;=?-Z_a-z~]|%[0-9A-Fa-f]{2})*)?(#([!$&-;=?-Z_a-z~]|%[0-9A-Fa-f]{2})*)?$`
 
-// Markdown gives the words of a stranger as Line does, such that no renderer of Markdown takes any of it for more than text: no
+// Markdown gives a text in one line, with the signs of Text, such that no renderer of Markdown takes any of it for more than text: no
 // heading, list, table, link, picture, HTML, code or formula, in CommonMark or with the extensions of GitHub. Where a renderer
 // would make a link of a bare address, spaces are put into it.
 func Markdown(text string) string {
-	text = Line(text)
+	text = cleaned(text, false)
 	text = markdownSigns.Replace(bareAddresses.Replace(text))
 	if lower := strings.ToLower(text); strings.Contains(lower, "www.") {
 		text = partAfter(text, lower, "www.")
@@ -130,7 +130,7 @@ func doubtful(text []byte, from int) int {
 }
 
 // IsLink tells whether an address may become a link: absolute, of http or https, in the characters that RFC 3986 has, with a
-// host and without the name of a user, which would make one host look like another. It is the pattern of the request schema.
+// host that has a name or four numbers, and without the name of a user, which would make one host look like another.
 func IsLink(address string) bool { return link.MatchString(address) }
 
 var link = regexp.MustCompile(LinkPattern)

@@ -29,13 +29,16 @@ func Text(text string) string { return cleaned(text, true) }
 
 // Line gives a text as Text does, in one line: each run of white space is one space, and none stands at either end. It is for
 // the words of strangers before they go into a sentence of ours: quotation marks such as ours become straight ones, so that
-// words which we put in quotation marks cannot leave them.
+// words which we put in quotation marks cannot leave them. Where there is nothing to see it gives U+FFFD, which is to be seen.
 func Line(text string) string {
-	text = cleaned(text, false)
-	if strings.ContainsAny(text, "“”") {
-		text = ownQuotes.Replace(text)
+	clean := cleaned(text, false)
+	switch {
+	case strings.ContainsAny(clean, "“”"):
+		return ownQuotes.Replace(clean)
+	case clean == "" && text != "":
+		return string(replaced)
 	}
-	return text
+	return clean
 }
 
 var ownQuotes = strings.NewReplacer("“", `"`, "”", `"`)
@@ -47,10 +50,32 @@ func Quoted(text string) string { return "“" + Line(text) + "”" }
 // get some where they are long, look like a heading, or could be taken for a verdict of ours.
 func Name(text string) string {
 	line := Line(text)
-	if soundsLikeUs(line) {
+	if SoundsLikeUs(line) {
 		return "“" + line + "”"
 	}
 	return line
+}
+
+// Width is how many columns of a terminal a text takes: two for signs of East Asia and pictograms, none for marks and joiners.
+func Width(text string) int {
+	columns := 0
+	for _, r := range text {
+		switch {
+		case r < 0x300:
+			columns++
+		case unicode.In(r, unicode.M, unicode.Cf):
+		case isWide(r):
+			columns += 2
+		default:
+			columns++
+		}
+	}
+	return columns
+}
+
+func isWide(r rune) bool {
+	return r >= 0x1100 && (r >= 0x2E80 && r < 0x3040 || r >= 0xFF01 && r <= 0xFF60 || r >= 0x1F300 ||
+		unicode.In(r, unicode.Han, unicode.Hangul, unicode.Hiragana, unicode.Katakana, unicode.Bopomofo, unicode.Yi))
 }
 
 // verdicts are words that a report says of jars.
@@ -59,8 +84,8 @@ var verdicts = []string{
 	"throw away",
 }
 
-// soundsLikeUs tells whether a line is long, has two words in capital letters as our headings have, or words of a verdict.
-func soundsLikeUs(line string) bool {
+// SoundsLikeUs tells whether a line is long, has two words in capital letters as our headings have, or words of a verdict.
+func SoundsLikeUs(line string) bool {
 	const long, shouted = 60, 2
 	if utf8.RuneCountInString(line) > long {
 		return true

@@ -2,6 +2,9 @@ package report
 
 import (
 	"io"
+	"strings"
+
+	"jarwright/validate/plaintext"
 )
 
 // SARIFSchema is the published schema that SARIF output names and holds to (OASIS, SARIF 2.1.0).
@@ -28,7 +31,7 @@ func SARIF(w io.Writer, judged []Judged) error {
 				index = len(run.Tool.Driver.Rules)
 				seen[finding.Rule] = index
 				run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, sarifRule{
-					ID: finding.Rule, Help: sarifText{finding.Remedy}, Configuration: sarifConfiguration{Level: sarifLevel(finding.Severity)},
+					ID: finding.Rule, Help: sarifWords(finding.Remedy), Configuration: sarifConfiguration{Level: sarifLevel(finding.Severity)},
 				})
 			}
 			run.Results = append(run.Results, sarifOf(each.URI, index, finding))
@@ -36,6 +39,14 @@ func SARIF(w io.Writer, judged []Judged) error {
 	}
 	return Encode(w, sarifLog{Schema: SARIFSchema, Version: "2.1.0", Runs: []sarifRun{run}})
 }
+
+// sarifWords is a text of a log. A viewer would make links of square brackets and look for arguments in braces (SARIF 2.1.0,
+// 3.11.5 and 3.11.6).
+func sarifWords(text string) sarifText {
+	return sarifText{sarifSigns.Replace(plaintext.Text(text))}
+}
+
+var sarifSigns = strings.NewReplacer(`\`, `\\`, "[", `\[`, "]", `\]`, "{", "{{", "}", "}}", "\n", " ")
 
 func sarifLevel(severity Severity) string {
 	switch severity {
@@ -49,7 +60,7 @@ func sarifLevel(severity Severity) string {
 
 func sarifOf(uri string, index int, finding *Finding) sarifResult {
 	result := sarifResult{
-		RuleID: finding.Rule, RuleIndex: index, Kind: "fail", Level: sarifLevel(finding.Severity), Message: sarifText{finding.Message + " " + finding.Remedy},
+		RuleID: finding.Rule, RuleIndex: index, Kind: "fail", Level: sarifLevel(finding.Severity), Message: sarifWords(finding.Message + " " + finding.Remedy),
 		Locations:    []sarifLocation{{Logical: []sarifLogical{{Name: finding.At, Kind: "element"}}}},
 		Fingerprints: map[string]string{"ruleAndPlace/v1": finding.Rule + " " + finding.At},
 		Properties:   sarifProperties{Hazard: finding.Hazard, Severity: finding.Severity, Outcome: finding.Outcome, Patch: finding.Fix},
