@@ -91,16 +91,14 @@ func TestColorOnlyWhereItIsWanted(t *testing.T) {
 	if colorful(&bytes.Buffer{}) || isTerminal(os.Stdin) && os.Getenv("NO_COLOR") != "" && colorful(os.Stdin) {
 		t.Error("color without a terminal")
 	}
-	var plain, painted bytes.Buffer
-	counted := tally{outcomes: []outcome{{name: "a\x1b[31m.json", disposition: "shelf", fit: true}, {name: "b.json"}}, reasons: map[string]int{}}
-	if err := counted.writeTable(&plain, false); err != nil {
-		t.Fatal(err)
+	o := outcome{name: "a\x1b[31m.json", disposition: "shelf", fit: true}
+	if plain, painted := o.row(false), o.row(true); strings.ContainsRune(plain, '\x1b') || !strings.HasPrefix(painted, "\x1b[32mshelf      \x1b[0m a\ufffd[31m.json") {
+		t.Errorf("plain %q, painted %q", plain, painted)
 	}
-	if err := counted.writeTable(&painted, true); err != nil {
-		t.Fatal(err)
-	}
-	if strings.ContainsRune(plain.String(), '\x1b') || !strings.Contains(painted.String(), "\x1b[32mshelf      \x1b[0m") {
-		t.Errorf("plain %q, painted %q", &plain, &painted)
+	counted := newTally()
+	counted.add(o, nil)
+	if plain, painted := counted.text(false), counted.text(true); strings.ContainsRune(plain, '\x1b') || !strings.Contains(painted, "\x1b[32mfit for the shelf\x1b[0m") {
+		t.Errorf("plain %q, painted %q", plain, painted)
 	}
 }
 

@@ -47,7 +47,7 @@ var ownQuotes = strings.NewReplacer("“", `"`, "”", `"`)
 func Quoted(text string) string { return "“" + Line(text) + "”" }
 
 // Name gives the words of a stranger as Line does, for a place where they stand alone or in a row without quotation marks. They
-// get some where they are long, look like a heading, or could be taken for a verdict of ours.
+// get some where they look like a heading or could be taken for a verdict of ours.
 func Name(text string) string {
 	line := Line(text)
 	if SoundsLikeUs(line) {
@@ -84,12 +84,9 @@ var verdicts = []string{
 	"throw away",
 }
 
-// SoundsLikeUs tells whether a line is long, has two words in capital letters as our headings have, or words of a verdict.
+// SoundsLikeUs tells whether a line has two words in capital letters, as our headings have, or words of a verdict.
 func SoundsLikeUs(line string) bool {
-	const long, shouted = 60, 2
-	if utf8.RuneCountInString(line) > long {
-		return true
-	}
+	const shouted = 2
 	capitals := 0
 	for word := range strings.FieldsSeq(line) {
 		if utf8.RuneCountInString(word) > 1 && strings.IndexFunc(word, unicode.IsLower) < 0 && strings.IndexFunc(word, unicode.IsUpper) >= 0 {

@@ -19,8 +19,16 @@ type Judged struct {
 // SARIF writes reports as one run of a SARIF 2.1.0 log. Places are logical locations: the JSON Pointer into the request. A
 // fix is a JSON Patch in the property bag, because a request has no text that an edit could count on. A rule that could not
 // be judged is of the kind "open", which the standard wants with the level "none".
-func SARIF(w io.Writer, judged []Judged) error {
-	run := sarifRun{Tool: sarifTool{Driver: sarifDriver{Name: "jarwright", Rules: []sarifRule{}}}, Results: []sarifResult{}, ColumnKind: "unicodeCodePoints"}
+func SARIF(w io.Writer, judged []Judged) error { return writeSARIF(w, judged, nil) }
+
+// BrokenOffSARIF writes the reports that were finished when a signal, such as SIGINT, ended the run with an exit code. The log
+// says that the run was not successful.
+func BrokenOffSARIF(w io.Writer, judged []Judged, signal string, exitCode int) error {
+	return writeSARIF(w, judged, []sarifInvocation{{ExitSignalName: signal, ExitCode: exitCode}})
+}
+
+func writeSARIF(w io.Writer, judged []Judged, invocations []sarifInvocation) error {
+	run := sarifRun{Tool: sarifTool{Driver: sarifDriver{Name: "jarwright", Rules: []sarifRule{}}}, Results: []sarifResult{}, ColumnKind: "unicodeCodePoints", Invocations: invocations}
 	seen := map[string]int{}
 	for _, each := range judged {
 		run.Tool.Driver.Version = each.Report.Meta.Ruleset
@@ -82,9 +90,15 @@ type (
 		Runs    []sarifRun `json:"runs"`
 	}
 	sarifRun struct {
-		Tool       sarifTool     `json:"tool"`
-		Results    []sarifResult `json:"results"`
-		ColumnKind string        `json:"columnKind"`
+		Tool        sarifTool         `json:"tool"`
+		Invocations []sarifInvocation `json:"invocations,omitempty"`
+		Results     []sarifResult     `json:"results"`
+		ColumnKind  string            `json:"columnKind"`
+	}
+	sarifInvocation struct {
+		Successful     bool   `json:"executionSuccessful"`
+		ExitCode       int    `json:"exitCode"`
+		ExitSignalName string `json:"exitSignalName"`
 	}
 	sarifTool struct {
 		Driver sarifDriver `json:"driver"`
