@@ -67,8 +67,8 @@ const lastWords = 80 * time.Millisecond
 
 // interruptible does some work until it is done or the context ends. The work may be anywhere by then, in a read that never
 // returns or in the midst of a long document, and is left behind; the program ends with the command. What it writes goes
-// through the gate, behind which finish writes the last words.
-func interruptible(ctx context.Context, g gate, work func() error, finish func(interruption)) error {
+// through the gate, behind which finish writes the last words; unfinished does where there is no time for them.
+func interruptible(ctx context.Context, g gate, work func() error, finish, unfinished func(interruption)) error {
 	done := make(chan error, 1)
 	go func() { done <- work() }()
 	select {
@@ -88,6 +88,7 @@ func interruptible(ctx context.Context, g gate, work func() error, finish func(i
 	select {
 	case <-finished:
 	case <-time.After(lastWords):
+		unfinished(cause)
 	}
 	return cause
 }
@@ -107,6 +108,8 @@ func answerWhole(ctx context.Context, stdout, stderr io.Writer, work func(answer
 		})
 	}, func(cause interruption) {
 		fmt.Fprintf(stderr, "jarwright: %v before there was an answer\n", cause)
+	}, func(cause interruption) {
+		fmt.Fprintf(stderr, "jarwright: %v while nobody read the answer\n", cause)
 	})
 }
 

@@ -161,6 +161,8 @@ func reportOn(ctx context.Context, load func() (judger, error), arguments []stri
 	}, func(cause interruption) {
 		done()
 		r.breakOff(cause)
+	}, func(cause interruption) {
+		fmt.Fprintf(stderr, "jarwright: %v while nobody read standard output; not all that was finished is written\n", cause)
 	})
 }
 

@@ -183,7 +183,7 @@ func quotedAfter(text string, from, quoted int) int {
 			return max(at-from, 0)
 		}
 		begin := at + open + len(quotationMark)
-		length := strings.Index(text[begin:], "”")
+		length := strings.IndexFunc(text[begin:], func(r rune) bool { return r == '“' || r == '”' }) // each sign is looked at once
 		if length < 0 {
 			length = len(text) - begin
 		}
