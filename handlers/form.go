@@ -14,6 +14,7 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -249,7 +250,7 @@ func (s *Server) judge(c echo.Context, view *homeView, body []byte) {
 func indented(body []byte) ([]byte, error) {
 	document := jsontext.Value(body).Clone()
 	err := document.Indent(jsontext.WithIndent("  "))
-	return document, err
+	return plaintext.EscapedJSON(document), err
 }
 
 // mistakesOf words a problem for the page.

@@ -20,6 +20,7 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/picture"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 )
 
@@ -92,7 +93,7 @@ func (p *pages) render(w io.Writer, name string, data any) error {
 	if err := p.templates.ExecuteTemplate(&page, name, data); err != nil {
 		return fmt.Errorf("render %s: %w", name, err)
 	}
-	if _, err := w.Write(relocatedPage(page.Bytes(), p.publicPath)); err != nil {
+	if _, err := w.Write(relocatedPage([]byte(plaintext.Text(page.String())), p.publicPath)); err != nil {
 		return fmt.Errorf("render %s: %w", name, err)
 	}
 	return nil
@@ -187,6 +188,7 @@ func pageFunctions() template.FuncMap {
 			return list
 		},
 		"dateWords": dateWords,
+		"named":     plaintext.Name,
 		"unitWords": unitWords,
 		"kinds":     func() []string { return kinds },
 		"kindWords": func(kind string) string { return kindWords[kind] },

@@ -14,6 +14,7 @@ import (
 	"jarwright/validate/figures"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 	"jarwright/validate/rules"
 	"jarwright/validate/storage"
@@ -58,7 +59,7 @@ func (c *Checker) finding(of *rules.Rule, f facts.Finding) report.Finding {
 		remedy = of.Remedy
 	}
 	return report.Finding{
-		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: f.Message, Remedy: remedy,
+		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: plaintext.Text(f.Message), Remedy: plaintext.Text(remedy),
 		Measured: f.Measured, Limit: f.Limit, Changes: f.Changes, Sources: sources, Fix: f.Fix,
 	}
 }
@@ -162,7 +163,7 @@ func matchedProcess(f *facts.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range f.Match.Departures {
-		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: plaintext.Text(measure.Capital(d.What)), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}

@@ -30,6 +30,10 @@ func newHealth() *cobra.Command {
 				return fmt.Errorf("ask for readiness: %w", err)
 			}
 			response, err := client.Do(request)
+			if ctx := command.Context(); err != nil && ctx.Err() != nil {
+				fmt.Fprintf(command.ErrOrStderr(), "jarwright: %v before there was an answer\n", interruptionOf(ctx))
+				return interruptionOf(ctx)
+			}
 			if err != nil {
 				return fmt.Errorf("ask for readiness: %w", err)
 			}

@@ -45,6 +45,9 @@ func (a answering) Draft(_ *budget.Budget, body []byte, _, _ bool) (draft.Draft,
 	return draft.Draft{Report: &report.Report{Disposition: report.Disposition(a)}}, nil
 }
 
+// loaded gives a judge that is there already.
+func loaded(judge judger) func() (judger, error) { return func() (judger, error) { return judge, nil } }
+
 func written(t *testing.T, name, text string) string {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), name)
@@ -71,7 +74,7 @@ func TestExitCodesOfReport(t *testing.T) {
 		{"unreadable", "[]", report.Shelf, exitUnreadable},
 	} {
 		var stdout, stderr bytes.Buffer
-		err := reportOn(answering(test.disposition), []string{written(t, "a.json", test.body)}, reportSettings{format: "json"}, nil, &stdout, &stderr)
+		err := reportOn(t.Context(), loaded(answering(test.disposition)), []string{written(t, "a.json", test.body)}, reportSettings{format: "json"}, nil, &stdout, &stderr)
 		got := exitGood
 		var code exitError
 		if errors.As(err, &code) {
@@ -96,7 +99,7 @@ func TestReportOnACanningDay(t *testing.T) {
 	}
 	for file, want := range map[string]error{"canning-day.json": nil, "canning-day-one-unsealed.json": exitError(exitNotFit)} {
 		var stdout, stderr bytes.Buffer
-		err := reportOn(checker, []string{filepath.Join("..", "..", "examples", file)}, reportSettings{format: "text"}, nil, &stdout, &stderr)
+		err := reportOn(t.Context(), loaded(checker), []string{filepath.Join("..", "..", "examples", file)}, reportSettings{format: "text"}, nil, &stdout, &stderr)
 		if !errors.Is(err, want) || stderr.Len() > 0 || !strings.Contains(stdout.String(), "What to do, in this order") {
 			t.Errorf("%s: error %v, want %v: %s%s", file, err, want, &stdout, &stderr)
 		}
@@ -107,7 +110,7 @@ func TestReportOnACanningDay(t *testing.T) {
 func TestReportOnSeveralFiles(t *testing.T) {
 	good, bad := written(t, "good.json", forShelf), written(t, "bad.json", "[]")
 	var stdout, stderr bytes.Buffer
-	err := reportOn(answering(report.Shelf), []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}, reportSettings{format: "json"},
+	err := reportOn(t.Context(), loaded(answering(report.Shelf)), []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}, reportSettings{format: "json"},
 		strings.NewReader(forFridge), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) {
 		t.Errorf("error %v", err)
@@ -125,7 +128,7 @@ func TestReportOnSeveralFiles(t *testing.T) {
 func TestReportRefusesWhatIsTooLong(t *testing.T) {
 	var stdout, stderr bytes.Buffer
 	long := strings.Repeat(" ", ingest.MaxBytes+1)
-	err := reportOn(answering(report.Shelf), []string{"-"}, reportSettings{format: "text"}, strings.NewReader(long), &stdout, &stderr)
+	err := reportOn(t.Context(), loaded(answering(report.Shelf)), []string{"-"}, reportSettings{format: "text"}, strings.NewReader(long), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) || !strings.Contains(stderr.String(), "longer than") {
 		t.Errorf("error %v, standard error %q", err, &stderr)
 	}

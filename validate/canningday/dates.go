@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 	"jarwright/validate/storage"
 )
@@ -153,7 +154,7 @@ func (d *Day) labels(verdicts []verdict) []report.Label {
 }
 
 func (d *Day) labelLines(i int, shelf bool) []string {
-	name := d.facts.Request.Recipe.Name
+	name := plaintext.Name(d.facts.Request.Recipe.Name)
 	if name == "" && d.facts.Match.Recipe != nil {
 		name = d.facts.Match.Recipe.Title
 	}
@@ -162,7 +163,7 @@ func (d *Day) labelLines(i int, shelf bool) []string {
 		lines = append(lines, "Packed "+d.date(d.packed.Time))
 	}
 	if d.record.Lot != "" {
-		lines = append(lines, "Lot "+d.record.Lot)
+		lines = append(lines, "Lot "+plaintext.Name(d.record.Lot))
 	}
 	if from, _, ok := storage.Cured(d.facts); ok {
 		lines = append(lines, "Ready from "+d.date(from))

@@ -123,6 +123,9 @@ func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
 	case "enum":
 		return one(r.notAllowed(node, at, value))
 	case "format":
+		if node["format"] == "uri" && node["pattern"] != nil {
+			return nil // the pattern is narrower, and speaks for both
+		}
 		return one(badFormat(node, value))
 	case "pattern":
 		return one(badPattern(node, value))
@@ -341,6 +344,11 @@ func badFormat(node map[string]any, value any) (string, string, Params) {
 func badPattern(node map[string]any, value any) (string, string, Params) {
 	got, _ := value.(string)
 	examples := stringsOf(node["examples"])
+	if node["format"] == "uri" {
+		detail := fmt.Sprintf("%s is no address of a web page or picture: it begins with https:// or http:// and a host, has no name of a user, and "+
+			"only signs that addresses have, for example %s.", quoted(got), measure.JoinOr(examples))
+		return CodeBadFormat, detail, Params{Got: shortened(got, maxMember), Allowed: []string{"http", "https"}}
+	}
 	return CodeBadFormat, fmt.Sprintf("%s is not written as it has to be, for example %s.", quoted(got), measure.JoinOr(examples)),
 		Params{Got: shortened(got, maxMember), Allowed: examples}
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 )
 
 // Task is one thing to do. At and By are RFC 3339 date-times in UTC, or dates.
@@ -49,14 +50,18 @@ type Label struct {
 // JarNames names jars to people, the first few and how many more.
 func JarNames(ids []string) string {
 	const most = 12
+	var names []string
+	for _, id := range ids[:min(len(ids), most)] {
+		names = append(names, plaintext.Name(id))
+	}
 	if len(ids) > most {
-		return "jars " + strings.Join(ids[:most], ", ") + fmt.Sprintf(" and %d more", len(ids)-most)
+		return "jars " + strings.Join(names, ", ") + fmt.Sprintf(" and %d more", len(ids)-most)
 	}
 	word := "jars "
 	if len(ids) == 1 {
 		word = "jar "
 	}
-	return word + strings.Join(ids, ", ")
+	return word + strings.Join(names, ", ")
 }
 
 // TaskLine says a task to people: by when by clocks with an offset from UTC, which jars, what.
