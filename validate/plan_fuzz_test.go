@@ -8,6 +8,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"pgregory.net/rapid"
 )
 
 // longestPlan is how much CPU one plan may take. An ordinary one takes two to five milliseconds; fuzzing makes that several times more.
@@ -54,6 +56,18 @@ func FuzzPlan(f *testing.F) {
 			t.Errorf("%v of CPU for %d bytes", cost, len(body))
 		}
 	})
+}
+
+// FuzzPlanDrawn asks for plans as TestPlansAreBounded draws them, led by the fuzzer: every one of them is a request.
+func FuzzPlanDrawn(f *testing.F) {
+	documents := planDocuments(f)
+	f.Add([]byte("a quarter of a million bushels, in jars of a milliliter each, one jar a load, before the calendar begins"))
+	f.Fuzz(rapid.MakeFuzz(func(rt *rapid.T) {
+		body := drawRequest(rt, documents)
+		if cost := costOf(f, func() { checkPlan(rt, body) }); cost > longestPlan {
+			rt.Errorf("%v of CPU for %s", cost, body)
+		}
+	}))
 }
 
 // The largest plan that there is, of a hundred loads with everything that can be written about it, stays small.
