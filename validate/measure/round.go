@@ -7,10 +7,11 @@ import "math"
 // so many decimals stay as they are.
 func Round(value float64, decimals int) float64 {
 	scale := math.Pow10(decimals)
-	if math.IsInf(value*scale, 0) || math.IsInf(scale, 0) {
-		return value // it has no such decimals
+	rounded := math.Round(value*scale)/scale + 0 // no minus before a zero
+	if math.IsNaN(rounded) || math.IsInf(rounded, 0) {
+		return value
 	}
-	return math.Round(value*scale)/scale + 0 // no minus before a zero
+	return rounded
 }
 
 // RoundFigures rounds a value to a number of significant figures, at least one. Zero, infinities and values that are not
