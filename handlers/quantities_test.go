@@ -232,3 +232,39 @@ func TestOddNumbersInQueries(t *testing.T) {
 		}
 	}
 }
+
+// Odd numbers in a published recipe: what no kitchen has is left out and said, and what comes of it can be sent for a report.
+func TestOddNumbersInDrafts(t *testing.T) {
+	server := newContract(t).server
+	numbers := []string{
+		strings.Repeat("9", 30), strings.Repeat("9", 400), "0." + strings.Repeat("0", 30) + "1", "0." + strings.Repeat("0", 320) + "1", "0." + strings.Repeat("0", 400) + "1",
+		"1e400", "1e-320", "inf", "nan", "1/0", "0/0", "0", "1/" + strings.Repeat("9", 400), strings.Repeat("9", 400) + "/1", "1 to " + strings.Repeat("9", 400),
+		strings.Repeat("9", 200) + " x " + strings.Repeat("9", 200), "99999999999", "-5",
+	}
+	places := []string{
+		`"recipeIngredient":["%s cups white vinegar (5%%%% acidity)","4 lb cucumbers"]`,
+		`"recipeIngredient":["4 cups white vinegar (%s%%%% acidity)","4 lb cucumbers, in %s inch slices"]`,
+		`"recipeIngredient":["4 cups white vinegar"],"recipeYield":"%s pints"`,
+		`"recipeIngredient":["1 (%s oz) can tomatoes","%s (%s oz) jars of vinegar"]`,
+		`"recipeIngredient":["4 cups vinegar"],"recipeInstructions":"Fill %s pint jars, leaving %s inch headspace. Process %s minutes at %s feet. Rest %s weeks."`,
+	}
+	for _, number := range numbers {
+		for i, place := range places {
+			t.Run(fmt.Sprintf("%.10s in place %d", number, i), func(t *testing.T) {
+				body := `{"@context":"https://schema.org","@type":"Recipe","name":"Odd",` +
+					strings.ReplaceAll(strings.ReplaceAll(place, "%%%%", "%"), "%s", number) + `}`
+				answer := call(server, http.MethodPost, "/v1/drafts?report=true", body)
+				if answer.Code != http.StatusOK || notNumbers.Match(answer.Body.Bytes()) {
+					t.Fatalf("status %d: %.500s", answer.Code, answer.Body)
+				}
+				var draft struct{ Request json.RawMessage }
+				if err := json.Unmarshal(answer.Body.Bytes(), &draft); err != nil {
+					t.Fatal(err)
+				}
+				if again := call(server, http.MethodPost, "/v1/reports", string(draft.Request)); again.Code != http.StatusOK {
+					t.Errorf("the request of the draft is answered with %d: %.500s", again.Code, again.Body)
+				}
+			})
+		}
+	}
+}

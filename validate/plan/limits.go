@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"strconv"
-	"strings"
 
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -50,7 +49,11 @@ func (g goal) refuse(most float64, detail string) []ingest.Error {
 	if g.unit == "jar" {
 		least, limit = 1, math.Max(1, math.Floor(g.value*most))
 	}
-	detail += fmt.Sprintf(" Here that is from %s to %s.", strings.TrimSpace(written(least)+" "+g.unit), strings.TrimSpace(written(limit)+" "+g.unit))
+	words := map[string]string{"": "times the recipe", "jar": "jars"}[g.unit]
+	if words == "" {
+		words = g.unit
+	}
+	detail += fmt.Sprintf(" Here that is from %s to %s %s.", written(least), written(limit), words)
 	return []ingest.Error{{
 		Pointer: g.pointer, Code: ingest.CodeOutOfRange, Detail: detail,
 		Params: &ingest.Params{Got: g.value, Limit: &limit, Least: &least, Most: &limit, Unit: g.unit},
