@@ -176,9 +176,23 @@ func TestOddNumbersInTheForm(t *testing.T) {
 			for _, text := range oddNumbers() {
 				values := url.Values{}
 				for _, pair := range [][2]string{
-					{"do", "check"}, {"jar", "pint"}, {"jars", "8"}, {"headspace", "1/2"}, {"headspace-unit", "in"}, {"method", "boiling_water"}, {"time", "5"},
-					{"elevation", "800"}, {"elevation-unit", "ft"}, {"water", "1"}, {"water-unit", "in"}, {"rows", "1"}, {"item-0", "white vinegar"},
-					{"amount-0", "5"}, {"unit-0", "cup"}, {"per-0", "batch"}, {"acidity-0", "5"},
+					{"do", "check"},
+					{"jar", "pint"},
+					{"jars", "8"},
+					{"headspace", "1/2"},
+					{"headspace-unit", "in"},
+					{"method", "boiling_water"},
+					{"time", "5"},
+					{"elevation", "800"},
+					{"elevation-unit", "ft"},
+					{"water", "1"},
+					{"water-unit", "in"},
+					{"rows", "1"},
+					{"item-0", "white vinegar"},
+					{"amount-0", "5"},
+					{"unit-0", "cup"},
+					{"per-0", "batch"},
+					{"acidity-0", "5"},
 				} {
 					values.Set(pair[0], pair[1])
 				}

@@ -3,38 +3,17 @@ package validate
 import (
 	"encoding/json"
 	"fmt"
-	"runtime"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
 	"pgregory.net/rapid"
+
+	"jarwright/validate/budget/meter"
 )
 
-// longestPlan is how much CPU one plan may take. An ordinary one takes two to five milliseconds; fuzzing makes that several times more.
-const longestPlan = 500 * time.Millisecond
-
-// threadTime is the CPU time that this thread has taken. Where the system cannot tell it, the test is skipped.
-func threadTime(t testing.TB) time.Duration {
-	t.Helper()
-	const thisThread = 1 // RUSAGE_THREAD of getrusage(2)
-	var used syscall.Rusage
-	if err := syscall.Getrusage(thisThread, &used); err != nil {
-		t.Skipf("the time of a thread cannot be told here: %v", err)
-	}
-	return time.Duration(used.Utime.Nano() + used.Stime.Nano())
-}
-
-// costOf is the CPU time that something takes on this thread.
-func costOf(t testing.TB, do func()) time.Duration {
-	t.Helper()
-	runtime.LockOSThread()
-	defer runtime.UnlockOSThread()
-	before := threadTime(t)
-	do()
-	return threadTime(t) - before
-}
+// longestPlan is how much of the processors one plan may take.
+const longestPlan = 50 * time.Millisecond
 
 // FuzzPlan asks for plans with arbitrary bytes: none takes long, none has no end, and what it hands on can be sent for a report.
 func FuzzPlan(f *testing.F) {
@@ -52,9 +31,8 @@ func FuzzPlan(f *testing.F) {
 		f.Add(askedPlan(f, target))
 	}
 	f.Fuzz(func(t *testing.T, body []byte) {
-		if cost := costOf(t, func() { checkPlan(t, body) }); cost > longestPlan {
-			t.Errorf("%v of CPU for %d bytes", cost, len(body))
-		}
+		meter.Within(t, longestPlan, func() { checker.Plan(nil, body) })
+		checkPlan(t, body)
 	})
 }
 
@@ -62,12 +40,14 @@ func FuzzPlan(f *testing.F) {
 func FuzzPlanDrawn(f *testing.F) {
 	documents := planDocuments(f)
 	f.Add([]byte("a quarter of a million bushels, in jars of a milliliter each, one jar a load, before the calendar begins"))
-	f.Fuzz(rapid.MakeFuzz(func(rt *rapid.T) {
-		body := drawRequest(rt, documents)
-		if cost := costOf(f, func() { checkPlan(rt, body) }); cost > longestPlan {
-			rt.Errorf("%v of CPU for %s", cost, body)
-		}
-	}))
+	f.Fuzz(func(t *testing.T, choices []byte) {
+		var body []byte
+		rapid.MakeFuzz(func(rt *rapid.T) {
+			body = drawRequest(rt, documents)
+			checkPlan(rt, body)
+		})(t, choices)
+		meter.Within(t, longestPlan, func() { checker.Plan(nil, body) })
+	})
 }
 
 // The largest plan that there is, of a hundred loads with everything that can be written about it, stays small.
@@ -83,6 +63,7 @@ func TestTheLargestPlanIsSmall(t *testing.T) {
 		body []byte
 	}{{"a hundred loads", loads}, {"and 180 lines", wordy}} {
 		t.Run(test.name, func(t *testing.T) {
+			meter.Within(t, longestPlan, func() { checker.Plan(nil, test.body) })
 			made, problem := checkPlan(t, test.body)
 			if problem != nil {
 				t.Fatalf("%+v", problem.Errors)

@@ -36,7 +36,7 @@ func checkPlan(t interface {
 }, body []byte,
 ) (*plan.Plan, *ingest.Problem) {
 	t.Helper()
-	made, problem := checker.Plan(body)
+	made, problem := checker.Plan(nil, body)
 	if problem != nil {
 		return nil, problem
 	}
@@ -74,7 +74,7 @@ func checkPlan(t interface {
 	if err != nil {
 		t.Errorf("the scaled recipe cannot be written: %v", err)
 	}
-	if _, problem := checker.reader.Request(scaled); problem != nil {
+	if _, problem := checker.reader.Request(nil, scaled); problem != nil {
 		t.Errorf("the scaled recipe is refused: %v\n%s", problem.Errors[0], body)
 	}
 	if found := notNumbers.FindString(answer.String()); found != "" && !strings.Contains(string(body), found) {

@@ -240,9 +240,9 @@ func numberAt(value any, place numberPlace, path []string, pointer string) (hold
 func TestLimitsHoldAtEveryPlace(t *testing.T) {
 	reader := newTestReader(t)
 	read := map[string]func([]byte) *Problem{
-		"/v1/reports": func(body []byte) *Problem { _, p := reader.Request(body); return p },
-		"/v1/plans":   func(body []byte) *Problem { _, p := reader.Plan(body); return p },
-		"/v1/cards":   func(body []byte) *Problem { _, p := reader.Card(body); return p },
+		"/v1/reports": func(body []byte) *Problem { _, p := reader.Request(nil, body); return p },
+		"/v1/plans":   func(body []byte) *Problem { _, p := reader.Plan(nil, body); return p },
+		"/v1/cards":   func(body []byte) *Problem { _, p := reader.Card(nil, body); return p },
 	}
 	names := map[string]string{"/v1/reports": schemas.RequestName, "/v1/plans": schemas.PlanRequestName, "/v1/cards": schemas.CardRequestName}
 	tried, seen := 0, map[string]bool{}

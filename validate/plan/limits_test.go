@@ -62,7 +62,7 @@ func TestLimitsOfOnePlan(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			request := beetsWith(t, p, test.target, test.perLoad)
-			plan, errors := p.Plan(&request)
+			plan, errors := p.Plan(nil, &request)
 			if test.most == 0 {
 				if len(errors) > 0 || len(plan.Canner.Loads) > 100 || plan.Jars.Count > 1000 {
 					t.Errorf("%+v, %g jars", errors, plan.Jars.Count)
@@ -87,13 +87,13 @@ func TestFoodOfOnePlan(t *testing.T) {
 		ingredients = append(ingredients, ingredients[0])
 	}
 	request.Recipe.Ingredients = ingredients
-	_, errors := p.Plan(&request)
+	_, errors := p.Plan(nil, &request)
 	if len(errors) != 1 || errors[0].Pointer != "/target/jars/count" || math.Abs(*errors[0].Params.Most-877) > 1 { // 10,000 kg in 1,000 × 11.4 kg
 		t.Errorf("%+v", errors)
 	}
 	ingredients[0].Amount = quantityOf(2.5, "kg")
 	request.Recipe.Ingredients = ingredients[:1]
-	if _, errors = p.Plan(&request); len(errors) != 1 || errors[0].Params.Got != 2500.0 {
+	if _, errors = p.Plan(nil, &request); len(errors) != 1 || errors[0].Params.Got != 2500.0 {
 		t.Errorf("2,500 kg of one line: %+v", errors)
 	}
 }
@@ -130,7 +130,7 @@ func TestYearsOfOnePlan(t *testing.T) {
 					request.Start, request.Finish = "", text
 				}
 				request.Recipe.Rest = quantityOf(36, "mo")
-				plan, errors := p.Plan(&request)
+				plan, errors := p.Plan(nil, &request)
 				if taken != (len(errors) == 0) || !taken && (errors[0].Pointer != side || errors[0].Code != ingest.CodeOutOfRange) {
 					t.Fatalf("%+v", errors)
 				}
