@@ -251,7 +251,8 @@ func TestOddNumbersInQueries(t *testing.T) {
 func TestOddNumbersInDrafts(t *testing.T) {
 	server := newContract(t).server
 	numbers := []string{
-		strings.Repeat("9", 30), strings.Repeat("9", 400), "0." + strings.Repeat("0", 30) + "1", "0." + strings.Repeat("0", 320) + "1", "0." + strings.Repeat("0", 400) + "1",
+		strings.Repeat("9", 30), strings.Repeat("9", 400),
+		"0." + strings.Repeat("0", 30) + "1", "0." + strings.Repeat("0", 320) + "1", "0." + strings.Repeat("0", 400) + "1",
 		"1e400", "1e-320", "inf", "nan", "1/0", "0/0", "0", "1/" + strings.Repeat("9", 400), strings.Repeat("9", 400) + "/1", "1 to " + strings.Repeat("9", 400),
 		strings.Repeat("9", 200) + " x " + strings.Repeat("9", 200), "99999999999", "-5",
 	}

@@ -75,7 +75,8 @@ func newQuickSchema(schema *jsonschema.Schema) (*quickSchema, error) {
 var readFields = []string{
 	"Location", "Draft", "Format", "Always", "Ref", "Types", "Enum", "Not", "If", "Then", "Else", "MinProperties", "MaxProperties",
 	"Required", "Properties", "AdditionalProperties", "MinItems", "MaxItems", "Items2020", "MinLength", "MaxLength", "Pattern",
-	"Minimum", "Maximum", "ExclusiveMinimum", "ExclusiveMaximum", "MultipleOf", "Title", "Description", "Default", "Comment", "ReadOnly", "WriteOnly", "Examples", "Deprecated",
+	"Minimum", "Maximum", "ExclusiveMinimum", "ExclusiveMaximum", "MultipleOf",
+	"Title", "Description", "Default", "Comment", "ReadOnly", "WriteOnly", "Examples", "Deprecated",
 	"ContainsEval",  // how contains would be counted
 	"DynamicAnchor", // without a dynamic reference to it, it is a name
 }
