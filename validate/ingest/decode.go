@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -110,15 +111,26 @@ func (t *tree) value() (any, error) {
 func (t *tree) number(token jsontext.Token) float64 {
 	text := token.String()
 	value, err := strconv.ParseFloat(text, 64)
-	if err == nil {
+	if err == nil && (value != 0 || isZero(text)) {
 		return value
 	}
 	if !t.full() {
+		size := "large"
+		if err == nil {
+			size = "small"
+		}
 		shown := shortened(text, maxShown)
 		t.add(t.pointer(), CodeNumberOutOfRange,
-			fmt.Sprintf("The number %s is too large to be read.", shown), &Params{Got: shown})
+			fmt.Sprintf("The number %s is too %s to be read.", shown, size), &Params{Got: shown})
 	}
 	return 0
+}
+
+// isZero tells a zero from what is so small that it reads as zero, such as 1e-400: an ingredient of which there is none would
+// be taken for left out.
+func isZero(text string) bool {
+	mantissa, _, _ := strings.Cut(strings.ToLower(text), "e")
+	return !strings.ContainsAny(mantissa, "123456789")
 }
 
 func (t *tree) object() (any, error) {

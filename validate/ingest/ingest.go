@@ -14,7 +14,6 @@ import (
 	"jarwright/validate/budget"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/table"
 )
 
 // Reader reads bodies. It is safe for concurrent use.
@@ -24,7 +23,7 @@ type Reader struct {
 	card    checked
 	shapes  shapes
 	units   *measure.Units
-	bounds  []bound
+	*Bounds
 }
 
 // checked is a schema twice: to say quickly that a document is as it should be, and to say what is not.
@@ -43,11 +42,11 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	bounds, err := loadBounds(table.MustBytes(boundsTable), units)
+	bounds, err := LoadBounds(units)
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	reader := &Reader{shapes: shapes, units: units, bounds: bounds}
+	reader := &Reader{shapes: shapes, units: units, Bounds: bounds}
 	for i, into := range []*checked{&reader.request, &reader.plan, &reader.card} {
 		into.full = compiled[i]
 		if into.quick, err = newQuickSchema(compiled[i]); err != nil {
@@ -100,15 +99,32 @@ func read[T any](r *Reader, b *budget.Budget, schema checked, body []byte) (T, *
 	return read, nil
 }
 
-// withOutOfRange adds the bounds that are passed, except where the schema has already found fault with the value.
+// withOutOfRange adds the bounds that are passed. Where the schema has already found a value too small or too large for every
+// unit, the bound takes its place, because it names the limits of the unit that was written; only what is less than
+// nothing keeps the code of the schema. Any other fault that the schema found with the value stands alone.
 func (r *Reader) withOutOfRange(broken []Error, root any) []Error {
-	faulted := make(map[string]bool, len(broken))
-	for _, e := range broken {
-		faulted[e.Pointer] = true
+	passed := r.outOfRange(root)
+	if len(passed) == 0 {
+		return broken
 	}
-	for _, e := range r.outOfRange(root) {
-		if !faulted[e.Pointer] {
+	faulted := make(map[string]int, len(broken))
+	for i, e := range broken {
+		faulted[e.Pointer] = i
+	}
+	for _, e := range passed {
+		i, isFaulted := faulted[e.Pointer]
+		if !isFaulted {
 			broken = append(broken, e)
+			continue
+		}
+		switch code := broken[i].Code; {
+		case code == CodeOutOfRange, code == CodeTooLarge && e.Params.Unit != "":
+			broken[i] = e
+		case code == CodeTooSmall && e.Params.Unit != "":
+			if *e.Params.Least >= 0 {
+				e.Code = CodeTooSmall
+			}
+			broken[i] = e
 		}
 	}
 	return broken

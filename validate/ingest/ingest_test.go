@@ -204,8 +204,12 @@ func TestParamsOfErrorsAreForPrograms(t *testing.T) {
 		{change(t, `"value": -20, "unit": "ft"`, `"value": -20, "unit": "in"`), `{"got":"in","allowed":["ft","m"]}`},
 		{change(t, `"jars": 8`, `"jars": [8]`), `{"got":"array","allowed":["number"]}`},
 		{change(t, `"jar": "pint"`, `"jar": null`), `{"got":"null","allowed":["string","object"]}`},
-		{change(t, `"jars": 8`, `"jars": 0`), `{"got":0,"limit":1}`},
-		{change(t, `"value": 4, "unit": "lb"`, `"value": 3000, "unit": "lb"`), `{"got":3000,"limit":1000,"unit":"kg"}`},
+		{change(t, `"jars": 8`, `"jars": 0`), `{"got":0,"limit":1,"least":1,"most":10000}`},
+		{
+			// 2,000 kg over 0.45359237 kg a pound, and a milligram.
+			change(t, `"value": 4, "unit": "lb"`, `"value": 5000, "unit": "lb"`),
+			`{"got":5000,"limit":4409.24,"least":0.00000220463,"most":4409.24,"unit":"lb"}`,
+		},
 		{change(t, `Dilled green beans`, strings.Repeat("é", 300)), `{"got":300,"limit":200}`},
 		{`{"recipe":{"ingredients":[` + strings.Repeat(`0,`, 9999) + `0]}}`, `{"got":10000,"limit":200}`},
 	}

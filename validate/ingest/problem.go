@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"math"
 	"net/url"
 	"slices"
 	"strconv"
@@ -45,7 +46,7 @@ const (
 	CodeTooFew           = "too_few"
 	CodeTooMany          = "too_many"
 	CodeBadFormat        = "bad_format"
-	CodeOutOfRange       = "out_of_range" // well formed, but no kitchen ever had it (see bounds.csv)
+	CodeOutOfRange       = "out_of_range" // well formed, but no kitchen ever had it (see request_bounds.csv)
 	CodeTooCostly        = "too_costly"
 	CodeTimeUp           = "time_up"
 )
@@ -76,8 +77,10 @@ type Params struct {
 	Allowed []string `json:"allowed,omitempty"`
 	Nearest string   `json:"nearest,omitempty"` // the allowed value that looks most like Got
 	Member  string   `json:"member,omitempty"`
-	Limit   *float64 `json:"limit,omitempty"`
-	Unit    string   `json:"unit,omitempty"` // of Limit
+	Limit   *float64 `json:"limit,omitempty"` // the limit that was passed
+	Least   *float64 `json:"least,omitempty"`
+	Most    *float64 `json:"most,omitempty"`
+	Unit    string   `json:"unit,omitempty"` // of Limit, Least and Most
 }
 
 // Lengths at which the sender's own text is cut in a Problem, so that a large body cannot make a far larger answer.
@@ -157,7 +160,13 @@ func listed(values []string) string {
 	return strings.Join(values[:most], ", ") + fmt.Sprintf(" and %d more", len(values)-most)
 }
 
-func number(value float64) string { return strconv.FormatFloat(value, 'g', -1, 64) }
+// number writes a number as people do, and with an exponent only where it would be very long.
+func number(value float64) string {
+	if size := math.Abs(value); size != 0 && (size < 1e-9 || size >= 1e15) {
+		return strconv.FormatFloat(value, 'g', -1, 64)
+	}
+	return strconv.FormatFloat(value, 'f', -1, 64)
+}
 
 // pointerOf turns the instance location of the schema library, which is percent-encoded on top of the escapes of
 // RFC 6901, into a plain JSON Pointer. A slash inside a name is already "~1" there, so decoding cannot split a name.

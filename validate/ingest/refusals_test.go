@@ -39,6 +39,8 @@ func notJSON(t *testing.T) []refusal {
 		{"lone surrogate", change(t, `Dilled`, `\ud800`), ingest.ProblemMalformed, []string{"not_json /recipe/name"}},
 		{"invalid UTF-8", change(t, `Dilled`, "\xff"), ingest.ProblemMalformed, []string{"invalid_utf8 "}},
 		{"huge number", change(t, `"jars": 8`, `"jars": 1e5000000`), ingest.ProblemMalformed, []string{"number_out_of_range /recipe/jars"}},
+		{"tiny number", change(t, `"jars": 8`, `"jars": 1e-400`), ingest.ProblemMalformed, []string{"number_out_of_range /recipe/jars"}},
+		{"zero with an exponent", change(t, `{"value": 4, "unit": "lb"}`, `{"value": 0.0e-400, "unit": "lb"}`), "", nil},
 		{"two huge numbers", `{"a":1e400,"b":[-1e999]}`, ingest.ProblemMalformed, []string{"number_out_of_range /a", "number_out_of_range /b/0"}},
 		{
 			"duplicates", `{"a":1,"x":{"b":1,"b":2,"c":1,"c":3},"a":2}`, ingest.ProblemMalformed,
@@ -187,12 +189,12 @@ func wrongQuantities(t *testing.T) []refusal {
 	t.Helper()
 	return []refusal{
 		{
-			"tonne of beans", change(t, `{"value": 4, "unit": "lb"}`, `{"value": 1001, "unit": "kg"}`),
+			"two tonnes of beans", change(t, `{"value": 4, "unit": "lb"}`, `{"value": 2001, "unit": "kg"}`),
 			ingest.ProblemInvalid,
 			[]string{"out_of_range /recipe/ingredients/0/amount/value"},
 		},
 		{
-			"sea of vinegar", change(t, `{"value": 5, "unit": "cup"}`, `{"value": 265, "unit": "gal"}`),
+			"sea of vinegar", change(t, `{"value": 5, "unit": "cup"}`, `{"value": 529, "unit": "gal"}`),
 			ingest.ProblemInvalid,
 			[]string{"out_of_range /recipe/ingredients/1/amount/value"},
 		},

@@ -68,7 +68,10 @@ func (p *Planner) scaled(asked *document.Request, base *composition.Composition,
 		}
 		value := line.Value * factor
 		if part > 0 {
-			value = p.kitchen.Round(value, line.Unit.Code, side(line, &asked.Recipe), slack(line)*part)
+			rounded := p.kitchen.Round(value, line.Unit.Code, side(line, &asked.Recipe), slack(line)*part)
+			if p.bounds.Allows(line.At+"/amount", rounded, line.Unit.Code) {
+				value = rounded
+			}
 		}
 		written.Amount = &document.Quantity{Value: &value, Unit: line.Unit.Code}
 	}
