@@ -77,7 +77,7 @@ func newBill(of Build, modules []*debug.Module, parts []Part) ([]byte, error) {
 		Type: "application", Ref: "jarwright", Name: "jarwright", Version: of.Version,
 		Properties: []property{{"jarwright:revision", of.Commit()}, {"jarwright:ruleset", of.Ruleset}},
 	}
-	library := &debug.Module{Path: StandardLibrary, Version: strings.TrimPrefix(of.Go, "go")}
+	library := &debug.Module{Path: StandardLibrary, Version: of.Go}
 	var components []component
 	for _, module := range append([]*debug.Module{library}, modules...) {
 		if module.Replace != nil {

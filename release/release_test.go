@@ -105,7 +105,7 @@ func TestBillIsWhole(t *testing.T) {
 			"with all parts",
 			[]*debug.Module{known},
 			[]string{
-				`"pkg:golang/std@1.26.8"`, `"pkg:golang/example.org/a@v1.0.0"`, `"deadbeef"`, `"pkg:npm/page@1.0.0"`, `"pkg:npm/%40scope/inner"`,
+				`"pkg:golang/std@go1.26.8"`, `"pkg:golang/example.org/a@v1.0.0"`, `"deadbeef"`, `"pkg:npm/page@1.0.0"`, `"pkg:npm/%40scope/inner"`,
 				`"expression": "ISC"`, `"value": "abc+modified"`,
 			},
 			"",

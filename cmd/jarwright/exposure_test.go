@@ -242,7 +242,7 @@ func TestOpenPortsAreNoticed(t *testing.T) {
 		{"other pods", policy, selected, "    matchLabels: {app.kubernetes.io/name: another}\n", "no policy is for these pods"},
 		{"only what leaves", policy, "[Ingress, Egress]", "[Egress]", "no policy is for these pods"},
 		{"pods by an expression", policy, selected, "    matchExpressions: [{key: a, operator: Exists}]\n", "no policy is for these pods"},
-		{"another label of the pods", deployment, "      labels: {app.kubernetes.io/name: jarwright}", "      labels: {app: jarwright}", "no policy is for these pods"},
+		{"pods of another label", deployment, "      labels: {app.kubernetes.io/name: jarwright}", "      labels: {app: a}", "no policy is for these pods"},
 		{"the network of the node", deployment, "      enableServiceLinks: false\n", "      hostNetwork: true\n", "network of their node"},
 		{"a port of the node", deployment, "containerPort: 8080}", "containerPort: 8080, hostPort: 8080}", "open at the node"},
 		{"nobody", policy, fromIngress + toHTTP, "", "nobody may reach http"},
