@@ -14,6 +14,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/release"
 	"jarwright/validate"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"
@@ -102,6 +103,9 @@ func (p *pages) render(w io.Writer, name string, data any) error {
 // mediaTypeOf is by the ending of the file.
 var mediaTypeOf = map[string]string{".css": "text/css", ".js": "text/javascript", ".txt": mediaText, ".svg": "image/svg+xml"}
 
+// noticesName is what the licenses of all parts are called among the files.
+const noticesName = "notices.txt"
+
 func (p *pages) loadFiles() error {
 	names, err := fs.Glob(assetFiles, "assets/*")
 	if err != nil {
@@ -116,7 +120,8 @@ func (p *pages) loadFiles() error {
 			return err
 		}
 	}
-	return nil
+	p.files[noticesName], err = newAsset(release.Notices(), mediaText)
+	return err
 }
 
 // getAsset serves a style sheet or a script.

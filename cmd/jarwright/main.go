@@ -70,6 +70,6 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(newServe(), newReport(), newExplain(), newRules(), newHealth(), newVersion())
+	root.AddCommand(newServe(), newReport(), newExplain(), newRules(), newHealth(), newVersion(), newLicenses(), newSBOM())
 	return root
 }

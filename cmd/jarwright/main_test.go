@@ -162,12 +162,6 @@ func TestCommandLineMistakes(t *testing.T) {
 	}
 }
 
-func TestVersion(t *testing.T) {
-	if code, stdout, _ := run(t, "version"); code != exitGood || !strings.HasPrefix(stdout, "jarwright API ") {
-		t.Errorf("exit code %d, %q", code, stdout)
-	}
-}
-
 func TestRules(t *testing.T) {
 	code, text, _ := run(t, "rules")
 	if code != exitGood {

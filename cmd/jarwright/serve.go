@@ -12,7 +12,6 @@ import (
 	"go.uber.org/zap"
 	"go.uber.org/zap/zapcore"
 
-	"jarwright/api"
 	"jarwright/handlers"
 	"jarwright/validate"
 )
@@ -73,7 +72,7 @@ func serve(ctx context.Context, given settings) error {
 	if err != nil {
 		return fmt.Errorf("load rules and tables: %w", err)
 	}
-	version, err := api.Version()
+	build, err := buildOf(checker)
 	if err != nil {
 		return err
 	}
@@ -86,8 +85,9 @@ func serve(ctx context.Context, given settings) error {
 		baseURL = "http://" + reachable(listener.Addr().String()) + given.basePath
 	}
 	metrics := handlers.NewMetrics()
+	metrics.ShowBuild(build)
 	config := given.config(checker, baseURL)
-	config.Version, config.Logger, config.TrustedProxies, config.Keys, config.Metrics = version, logger, trusted, keys, metrics
+	config.Version, config.Logger, config.TrustedProxies, config.Keys, config.Metrics = build.Version, logger, trusted, keys, metrics
 	server, err := handlers.New(config)
 	if err != nil {
 		return fmt.Errorf("prepare service: %w", err)
