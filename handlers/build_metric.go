@@ -3,7 +3,7 @@ package handlers
 import (
 	"github.com/prometheus/client_golang/prometheus"
 
-	"jarwright/release"
+	"jarwright/api/release"
 )
 
 // ShowBuild adds a gauge that is always 1 and says by its labels which build is running, so that a change of the figures can be laid

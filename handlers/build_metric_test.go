@@ -6,8 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/api/release"
 	"jarwright/handlers"
-	"jarwright/release"
 )
 
 func TestMetricsSayWhichBuildIsRunning(t *testing.T) {

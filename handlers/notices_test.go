@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"jarwright/release"
+	"jarwright/api/release"
 )
 
 // The page with parts of others leads to their licenses.

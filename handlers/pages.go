@@ -14,7 +14,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
-	"jarwright/release"
+	"jarwright/api/release"
 	"jarwright/validate"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"

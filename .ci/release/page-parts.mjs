@@ -1,5 +1,5 @@
 // Collects what the script and the style sheet of the API page are made of, and under which licenses, into
-// release/page_parts.json. It is run by hand when Swagger UI is changed: node .ci/release/page-parts.mjs VERSION
+// api/release/page_parts.json. It is run by hand when Swagger UI is changed: node .ci/release/page-parts.mjs VERSION
 // Its publisher says in a file of the package which parts the script holds, but not in which versions, so the licenses are read
 // in the versions that can be had now, and no version is claimed. It needs npm and the registry.
 import { execFileSync } from 'node:child_process';
@@ -70,6 +70,6 @@ function part(name) {
 const own = once(fs.readFileSync(path.join(top, 'handlers/assets/swagger-ui.LICENSE.txt'), 'utf8'));
 const parts = [...new Set(names)].sort().map(part);
 const all = { name: 'swagger-ui-dist', version, license: 'Apache-2.0', texts: [own], files, parts, every };
-fs.writeFileSync(path.join(top, 'release/page_parts.json'), JSON.stringify(all, null, 1) + '\n');
+fs.writeFileSync(path.join(top, 'api/release/page_parts.json'), JSON.stringify(all, null, 1) + '\n');
 fs.rmSync(scratch, { recursive: true });
 console.log(`${parts.length} parts of swagger-ui-dist ${version}`);

@@ -9,7 +9,7 @@ import (
 
 	"github.com/go-json-experiment/json"
 
-	"jarwright/release"
+	"jarwright/api/release"
 	"jarwright/validate"
 )
 

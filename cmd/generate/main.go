@@ -2,7 +2,7 @@
 //
 //	go run ./cmd/generate
 //
-// It writes validate/RULES.md, validate/YIELDS.md, testdata/corpus, release/parts.json, release/notices.txt, api/openapi.json and
+// It writes validate/RULES.md, validate/YIELDS.md, testdata/corpus, api/release/parts.json, api/release/notices.txt, api/openapi.json and
 // api/openapi.lock, and the versions in the Dockerfile. It decides
 // nothing: the same sources give the same bytes, and it
 // refuses to replace a published document without a new version.

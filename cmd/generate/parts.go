@@ -15,15 +15,15 @@ import (
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 
-	"jarwright/release"
+	"jarwright/api/release"
 )
 
 // The papers of the parts that are shipped within the program.
 const (
-	partsFile   = "release/parts.json"
-	noticesFile = "release/notices.txt"
+	partsFile   = "api/release/parts.json"
+	noticesFile = "api/release/notices.txt"
 	// pagePartsFile is collected by .ci/release/page-parts.mjs.
-	pagePartsFile = "release/page_parts.json"
+	pagePartsFile = "api/release/page_parts.json"
 )
 
 // licensedPart is a part with the texts of its licenses and notices.

@@ -80,7 +80,7 @@ func TestImageVersionsAreCurrent(t *testing.T) {
 		t.Fatal(err)
 	}
 	top := t.TempDir()
-	if err := os.MkdirAll(filepath.Join(top, "release"), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Join(top, "api", "release"), 0o755); err != nil {
 		t.Fatal(err)
 	}
 	for _, file := range []string{imageFile, partsFile} {

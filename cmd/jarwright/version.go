@@ -6,7 +6,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"jarwright/api"
-	"jarwright/release"
+	"jarwright/api/release"
 	"jarwright/validate"
 	"jarwright/validate/report"
 )

@@ -10,7 +10,7 @@ import (
 	"github.com/go-json-experiment/json"
 
 	"jarwright/api"
-	"jarwright/release"
+	"jarwright/api/release"
 	"jarwright/validate"
 )
 

@@ -69,7 +69,7 @@ func Licenses(parts []Part) string {
 }
 
 // revision is set by the linker, where the build knows the commit and the compiler does not, as in a container:
-// -ldflags '-X jarwright/release.revision=…'. It ends with modifiedMark when the files were not those of the commit.
+// -ldflags '-X jarwright/api/release.revision=…'. It ends with modifiedMark when the files were not those of the commit.
 var revision string
 
 const (

@@ -159,7 +159,7 @@ func TestPagePartsAreThoseOfTheFiles(t *testing.T) {
 	}
 	for _, name := range slices.Sorted(maps.Keys(page.Files)) {
 		t.Run(name, func(t *testing.T) {
-			file, err := os.ReadFile(filepath.Join("../handlers/assets", name))
+			file, err := os.ReadFile(filepath.Join("../../handlers/assets", name))
 			if err != nil {
 				t.Fatal(err)
 			}
