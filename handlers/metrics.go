@@ -30,6 +30,8 @@ type Metrics struct {
 	lines    *prometheus.CounterVec
 	overdue  prometheus.Gauge
 	cost     prometheus.Histogram
+	gaveWay  *prometheus.CounterVec
+	unlogged prometheus.Counter
 }
 
 // NewMetrics makes the counters, all at zero, in a registry of their own.
@@ -72,13 +74,22 @@ func NewMetrics() *Metrics {
 		cost: prometheus.NewHistogram(prometheus.HistogramOpts{
 			Name: "jarwright_document_steps", Help: "Steps of work that documents took; a step is about a microsecond.", Buckets: steps,
 		}),
+		gaveWay: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "jarwright_gave_way_total", Help: "Idle connections and slow clients that were ended because others asked for what they held.",
+		}, []string{"of"}),
+		unlogged: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "jarwright_log_lines_dropped_total", Help: "Lines of the log that were dropped because they were not taken.",
+		}),
 	}
 	m.registry.MustRegister(
-		m.requests, m.duration, m.received, m.sent, m.underWay, m.rejected, m.reports, m.outcomes, m.lines, m.overdue, m.cost,
+		m.requests, m.duration, m.received, m.sent, m.underWay, m.rejected, m.reports, m.outcomes, m.lines, m.overdue, m.cost, m.gaveWay, m.unlogged,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
-	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams} {
+	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams, rejectedConnections} {
 		m.rejected.WithLabelValues(reason)
+	}
+	for _, of := range []string{rejectedLargeBodies, rejectedStreams, rejectedConnections} {
+		m.gaveWay.WithLabelValues(of)
 	}
 	return m
 }
@@ -97,6 +108,12 @@ func (m *Metrics) reject(reason string) { m.rejected.WithLabelValues(reason).Inc
 
 // overdueDocuments is told how many documents are overdue.
 func (m *Metrics) overdueDocuments(n int) { m.overdue.Set(float64(n)) }
+
+// giveWay counts a client that had to give way.
+func (m *Metrics) giveWay(of string) { m.gaveWay.WithLabelValues(of).Inc() }
+
+// Unlogged counts lines that the log has lost.
+func (m *Metrics) Unlogged(lines int) { m.unlogged.Add(float64(lines)) }
 
 // counting counts requests. Paths that are no operation are counted together: a client can make up any number of them.
 func (s *Server) counting(next echo.HandlerFunc) echo.HandlerFunc {

@@ -111,6 +111,8 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 		}
 		header.Set("Accept-Post", strings.Join(f.acceptPost, ", "))
 		header.Set(echo.HeaderAcceptEncoding, "gzip")
+	case http.StatusRequestTimeout:
+		header.Set(echo.HeaderConnection, "close") // the rest of the body may come at any time (RFC 9110, 15.5.9)
 	case http.StatusServiceUnavailable:
 		header.Set("Retry-After", strconv.Itoa(retryAfterSeconds))
 	}
