@@ -20,6 +20,7 @@ type admission struct {
 	judging   chan struct{}
 	bodies    *pool // in bytes
 	streams   *pool
+	answers   *pool // in bytes
 	limits    *Limits
 	queueTime time.Duration
 	reject    func(reason string) // counts a request that is rejected
@@ -31,6 +32,7 @@ func newAdmission(limits *Limits, metrics *Metrics, watchdog *watchdog) *admissi
 		judging:   make(chan struct{}, limits.Concurrency),
 		bodies:    newPool(int64(limits.LargeBodies)*maxDocument, limits, func() { metrics.giveWay(rejectedLargeBodies) }),
 		streams:   newPool(int64(limits.Streams), limits, func() { metrics.giveWay(rejectedStreams) }),
+		answers:   newPool(int64(limits.LargeAnswers)<<20, limits, func() { metrics.giveWay(rejectedLargeAnswers) }),
 		limits:    limits,
 		queueTime: limits.QueueTime,
 		reject:    metrics.reject,
@@ -40,10 +42,11 @@ func newAdmission(limits *Limits, metrics *Metrics, watchdog *watchdog) *admissi
 
 // Reasons for which a request is rejected with 503, as the metrics name them, and for which others give way.
 const (
-	rejectedQueue       = "queue"
-	rejectedLargeBodies = "large_bodies"
-	rejectedStreams     = "streams"
-	rejectedConnections = "connections"
+	rejectedQueue        = "queue"
+	rejectedLargeBodies  = "large_bodies"
+	rejectedStreams      = "streams"
+	rejectedConnections  = "connections"
+	rejectedLargeAnswers = "large_answers"
 )
 
 // slot is what one request holds of the admission. It belongs to the goroutine of the request.
@@ -55,6 +58,7 @@ type slot struct {
 	connection *connection // nil where another server than ours has it
 	large      *holder     // of the memory of a large body, in bytes
 	stream     *holder
+	answer     *holder // of the memory of a large answer until the client has taken it, in bytes
 
 	route, requestID string         // for the log
 	budget           *budget.Budget // nil until it is asked for
@@ -77,7 +81,7 @@ func (s *Server) admitting(next echo.HandlerFunc) echo.HandlerFunc {
 		}
 		c.Set(slotKey, held)
 		defer func() {
-			held.release()
+			held.leave()
 			if held.cancel != nil {
 				held.cancel()
 			}
@@ -175,6 +179,21 @@ func (h *slot) reserve(bytes int64) error {
 	return h.admitted(h.from.bodies.takeWithin(h.large, bytes, h.from.queueTime), rejectedLargeBodies)
 }
 
+// reserveAnswer asks for the memory of an answer, which is held until the client has taken it, and waits for a while where others
+// have to give way first. Answers of usual length need not ask.
+func (h *slot) reserveAnswer(bytes int) error {
+	const usual = 32 << 10
+	if h == nil || bytes <= usual || h.answer != nil {
+		return nil
+	}
+	h.answer = h.holder(func() {
+		if h.connection != nil {
+			_ = h.connection.Close()
+		}
+	})
+	return h.admitted(h.from.answers.takeWithin(h.answer, int64(bytes), h.from.queueTime), rejectedLargeAnswers)
+}
+
 // openStream asks for one of the streams. What ends it is called when its client is behind and others wait.
 func (h *slot) openStream(end func()) error {
 	if h == nil || h.stream != nil {
@@ -199,7 +218,15 @@ func (h *slot) admitted(result outcome, reason string) error {
 	return &failure{kind: kindOverloaded}
 }
 
-// release gives back what the slot holds. It may be called again.
+// leave gives back all that the slot holds.
+func (h *slot) leave() {
+	h.release()
+	if h.answer != nil {
+		h.from.answers.release(h.answer)
+	}
+}
+
+// release gives back what the slot holds but the memory of an answer that is on its way. It may be called again.
 func (h *slot) release() {
 	if h == nil {
 		return

@@ -1,8 +1,6 @@
 package handlers
 
 import (
-	"net/http"
-
 	"github.com/labstack/echo/v4"
 
 	"jarwright/validate/budget"
@@ -62,10 +60,7 @@ func (s *Server) createDraft(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store")
-	header.Set("Content-Language", "en")
-	return writeBody(c, http.StatusOK, mediaType, body)
+	return writePrivate(c, mediaType, body)
 }
 
 // reportWanted reads the query parameter report.

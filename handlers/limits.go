@@ -21,6 +21,7 @@ type Limits struct {
 	QueueTime         time.Duration // how long a document that has arrived waits to be judged
 	DocumentTime      time.Duration // that the answer to one document, or line of a stream, may take
 	LargeBodies       int           // memory for bodies over smallBody bytes, or compressed, in times ingest.MaxBytes
+	LargeAnswers      int           // MiB of answers over 32 KiB that clients have not taken yet
 	Streams           int           // bodies of a document a line that are answered at a time
 
 	ClientShare        int           // the most that one client may have of connections, large bodies and streams, in percent
@@ -58,6 +59,7 @@ func DefaultLimits() Limits {
 		QueueTime:         time.Second,
 		DocumentTime:      5 * time.Second,
 		LargeBodies:       (32 << 20) / ingest.MaxBytes,
+		LargeAnswers:      32,
 		Streams:           32,
 
 		ClientShare:        75,

@@ -85,10 +85,10 @@ func NewMetrics() *Metrics {
 		m.requests, m.duration, m.received, m.sent, m.underWay, m.rejected, m.reports, m.outcomes, m.lines, m.overdue, m.cost, m.gaveWay, m.unlogged,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
-	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams, rejectedConnections} {
+	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams, rejectedConnections, rejectedLargeAnswers} {
 		m.rejected.WithLabelValues(reason)
 	}
-	for _, of := range []string{rejectedLargeBodies, rejectedStreams, rejectedConnections} {
+	for _, of := range []string{rejectedLargeBodies, rejectedStreams, rejectedConnections, rejectedLargeAnswers} {
 		m.gaveWay.WithLabelValues(of)
 	}
 	return m

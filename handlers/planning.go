@@ -126,6 +126,9 @@ func notFit(made *card.Card) error {
 
 // writePrivate sends an answer that is made for one request and kept by nobody.
 func writePrivate(c echo.Context, mediaType string, body []byte) error {
+	if err := slotOf(c).reserveAnswer(len(body)); err != nil {
+		return err
+	}
 	header := c.Response().Header()
 	header.Set(echo.HeaderCacheControl, "no-store") // recipes may be private
 	header.Set("Content-Language", "en")

@@ -123,6 +123,10 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 		problem.Errors = nil
 		body, _ = encodeJSON(problem)
 	}
+	if slotOf(c).reserveAnswer(len(body)) != nil { // with so many to send, those who take none have to do without the errors
+		problem.Errors = nil
+		body, _ = encodeJSON(problem)
+	}
 	_ = writeBody(c, f.kind.Status, mediaProblem, body)
 }
 

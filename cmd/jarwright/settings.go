@@ -74,6 +74,8 @@ func (s *settings) defineLimits(flags *pflag.FlagSet) {
 	flags.DurationVar(&s.limits.QueueTime, "queue-time", limits.QueueTime, "how long a document waits to be judged until it is turned away with 503")
 	flags.DurationVar(&s.limits.DocumentTime, "document-time", limits.DocumentTime,
 		"how long the answer to one document may take until it is given up with 503")
+	flags.IntVar(&s.limits.LargeAnswers, "max-large-answers", limits.LargeAnswers,
+		"MiB of answers over 32 KiB that clients have not taken yet; more are turned away with 503")
 	flags.IntVar(&s.limits.LargeBodies, "max-large-bodies", limits.LargeBodies,
 		"memory for bodies over 16 KiB, or compressed, that are read at a time, in times 256 KiB; more are turned away with 503")
 	flags.IntVar(&s.limits.Streams, "max-streams", limits.Streams,
@@ -190,6 +192,7 @@ func (s *settings) checkRanges(wrong func(flag, format string, details ...any)) 
 		{"max-header-bytes", s.limits.HeaderBytes, 1 << 10, 1 << 20},
 		{"max-connections", s.limits.Connections, 1, 1 << 20},
 		{"max-concurrency", s.limits.Concurrency, 1, 1 << 16},
+		{"max-large-answers", s.limits.LargeAnswers, 16, 1 << 16},
 		{"max-large-bodies", s.limits.LargeBodies, 1, 1 << 16},
 		{"max-streams", s.limits.Streams, 1, 1 << 16},
 		{"client-share", s.limits.ClientShare, 1, 100},
