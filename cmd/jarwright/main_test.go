@@ -74,7 +74,8 @@ func TestExitCodesOfReport(t *testing.T) {
 		{"unreadable", "[]", report.Shelf, exitUnreadable},
 	} {
 		var stdout, stderr bytes.Buffer
-		err := reportOn(t.Context(), loaded(answering(test.disposition)), []string{written(t, "a.json", test.body)}, reportSettings{format: "json"}, nil, &stdout, &stderr)
+		file := written(t, "a.json", test.body)
+		err := reportOn(t.Context(), loaded(answering(test.disposition)), []string{file}, reportSettings{format: "json"}, nil, &stdout, &stderr)
 		got := exitGood
 		var code exitError
 		if errors.As(err, &code) {
@@ -110,7 +111,8 @@ func TestReportOnACanningDay(t *testing.T) {
 func TestReportOnSeveralFiles(t *testing.T) {
 	good, bad := written(t, "good.json", forShelf), written(t, "bad.json", "[]")
 	var stdout, stderr bytes.Buffer
-	err := reportOn(t.Context(), loaded(answering(report.Shelf)), []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}, reportSettings{format: "json"},
+	files := []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}
+	err := reportOn(t.Context(), loaded(answering(report.Shelf)), files, reportSettings{format: "json"},
 		strings.NewReader(forFridge), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) {
 		t.Errorf("error %v", err)

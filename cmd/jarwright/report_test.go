@@ -97,12 +97,14 @@ func TestColorOnlyWhereItIsWanted(t *testing.T) {
 		t.Error("color without a terminal")
 	}
 	o := outcome{name: "a\x1b[31m.json", disposition: "shelf", fit: true}
-	if plain, painted := o.row(false), o.row(true); strings.ContainsRune(plain, '\x1b') || !strings.HasPrefix(painted, "\x1b[32mshelf      \x1b[0m a\ufffd[31m.json") {
+	plain, painted := o.row(false), o.row(true)
+	if strings.ContainsRune(plain, '\x1b') || !strings.HasPrefix(painted, "\x1b[32mshelf      \x1b[0m a\ufffd[31m.json") {
 		t.Errorf("plain %q, painted %q", plain, painted)
 	}
 	counted := newTally()
 	counted.add(o, nil)
-	if plain, painted := counted.text(false), counted.text(true); strings.ContainsRune(plain, '\x1b') || !strings.Contains(painted, "\x1b[32mfit for the shelf\x1b[0m") {
+	plain, painted = counted.text(false), counted.text(true)
+	if strings.ContainsRune(plain, '\x1b') || !strings.Contains(painted, "\x1b[32mfit for the shelf\x1b[0m") {
 		t.Errorf("plain %q, painted %q", plain, painted)
 	}
 }

@@ -102,7 +102,8 @@ func label(d report.Disposition) string {
 // row is the row of one document, at most 80 columns wide, with a second line that says what keeps it back.
 func (o outcome) row(color bool) string {
 	const wordWidth = 12
-	text := fmt.Sprintf("%s %s\n", paint(o.disposition, fmt.Sprintf("%-*s", wordWidth-1, label(o.disposition)), color), fitted(plaintext.Name(o.name), columns-wordWidth))
+	word := fmt.Sprintf("%-*s", wordWidth-1, label(o.disposition))
+	text := fmt.Sprintf("%s %s\n", paint(o.disposition, word, color), fitted(plaintext.Name(o.name), columns-wordWidth))
 	if o.why != "" && !o.fit {
 		text += fmt.Sprintf("%*s%s\n", wordWidth, "", fitted(o.why, columns-wordWidth))
 	}

@@ -17,7 +17,7 @@ func (c *Card) Markdown(w io.Writer) error {
 	p := page{bufio.NewWriter(w)}
 	p.print("# %s\n\n**%s**\n\n", safe(plaintext.Name(c.Title)), safe(c.Notice))
 	if c.Description != "" {
-		p.print("%s\n\n", safe(c.Description))
+		p.print("%s\n\n", safe(plaintext.Name(c.Description)))
 	}
 	p.problems(c.Problems)
 	if c.Yield != "" {
@@ -70,10 +70,10 @@ func (p page) ingredients(list []plan.Ingredient) {
 	p.print("## Ingredients\n\n| ingredient | for the batch | for one jar |\n|---|---|---|\n")
 	for i := range list {
 		in := &list[i]
-		name := in.Item
+		name := plaintext.Name(in.Item)
 		for _, more := range []string{in.Form, in.Note} {
 			if more != "" {
-				name += ", " + more
+				name += ", " + plaintext.Name(more)
 			}
 		}
 		if in.Drained {

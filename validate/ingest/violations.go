@@ -128,6 +128,9 @@ func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
 		}
 		return one(badFormat(node, value))
 	case "pattern":
+		if node["format"] == "uri" {
+			return one(badAddress(node, value))
+		}
 		return one(badPattern(node, value))
 	case "minimum", "maximum", "multipleOf":
 		return one(wrongNumber(node, keyword, value))
@@ -347,13 +350,16 @@ func badFormat(node map[string]any, value any) (string, string, Params) {
 func badPattern(node map[string]any, value any) (string, string, Params) {
 	got, _ := value.(string)
 	examples := stringsOf(node["examples"])
-	if node["format"] == "uri" {
-		detail := fmt.Sprintf("%s is no address of a web page or picture: it begins with https:// or http:// and a host, has no name of a user, and "+
-			"only signs that addresses have, for example %s.", quoted(got), measure.JoinOr(examples))
-		return CodeBadFormat, detail, Params{Got: shortened(got, maxMember), Allowed: []string{"http", "https"}}
-	}
 	return CodeBadFormat, fmt.Sprintf("%s is not written as it has to be, for example %s.", quoted(got), measure.JoinOr(examples)),
 		Params{Got: shortened(got, maxMember), Allowed: examples}
+}
+
+// badAddress says what an address has to be that may become a link.
+func badAddress(node map[string]any, value any) (string, string, Params) {
+	got, _ := value.(string)
+	detail := fmt.Sprintf("%s is no address of a web page or picture: it begins with https:// or http:// and a host, has no name of a user, and "+
+		"only signs that addresses have, for example %s.", quoted(got), measure.JoinOr(stringsOf(node["examples"])))
+	return CodeBadFormat, detail, Params{Got: shortened(got, maxMember), Allowed: []string{"http", "https"}}
 }
 
 // wrongNumber names both limits of a number, whichever of them was passed.

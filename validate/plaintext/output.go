@@ -12,7 +12,8 @@ import (
 )
 
 // LinkPattern is what IsLink goes by, as a regular expression of RE2 and of ECMAScript alike. The request schema has the same.
-const LinkPattern = `^[Hh][Tt][Tt][Pp][Ss]?://[A-Za-z0-9][A-Za-z0-9._-]*(:[0-9]{1,5})?(/([!$&-;=@-Z_a-z~]|%[0-9A-Fa-f]{2})*)?([?]([!$&-;=?-Z_a-z~]|%[0-9A-Fa-f]{2})*)?(#([!$&-;=?-Z_a-z~]|%[0-9A-Fa-f]{2})*)?$`
+const LinkPattern = `^[Hh][Tt][Tt][Pp][Ss]?://[A-Za-z0-9][A-Za-z0-9._-]*(:[0-9]{1,5})?` +
+	`(/([!$&-;=@-Z_a-z~]|%[0-9A-Fa-f]{2})*)?([?]([!$&-;=?-Z_a-z~]|%[0-9A-Fa-f]{2})*)?(#([!$&-;=?-Z_a-z~]|%[0-9A-Fa-f]{2})*)?$`
 
 // Markdown gives a text in one line, with the signs of Text, such that no renderer of Markdown takes any of it for more than text: no
 // heading, list, table, link, picture, HTML, code or formula, in CommonMark or with the extensions of GitHub. Where a renderer

@@ -83,7 +83,9 @@ func TestCleanWhateverComes(t *testing.T) {
 		if rapid.Bool().Draw(t, "broken") {
 			text = text[len(text)/3:] // may begin within a character
 		}
-		for name, clean := range map[string]func(string) string{"Text": plaintext.Text, "Line": plaintext.Line, "Markdown": plaintext.Markdown, "Name": plaintext.Name} {
+		for name, clean := range map[string]func(string) string{
+			"Text": plaintext.Text, "Line": plaintext.Line, "Markdown": plaintext.Markdown, "Name": plaintext.Name,
+		} {
 			got := clean(text)
 			if strings.ContainsFunc(got, hostile) || !utf8.ValidString(got) || name != "Text" && strings.ContainsAny(got, "\n\t") {
 				t.Fatalf("%s made %q of %q", name, got, text)

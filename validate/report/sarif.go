@@ -28,7 +28,10 @@ func BrokenOffSARIF(w io.Writer, judged []Judged, signal string, exitCode int) e
 }
 
 func writeSARIF(w io.Writer, judged []Judged, invocations []sarifInvocation) error {
-	run := sarifRun{Tool: sarifTool{Driver: sarifDriver{Name: "jarwright", Rules: []sarifRule{}}}, Results: []sarifResult{}, ColumnKind: "unicodeCodePoints", Invocations: invocations}
+	run := sarifRun{
+		Tool: sarifTool{Driver: sarifDriver{Name: "jarwright", Rules: []sarifRule{}}}, Invocations: invocations, Results: []sarifResult{},
+		ColumnKind: "unicodeCodePoints",
+	}
 	seen := map[string]int{}
 	for _, each := range judged {
 		run.Tool.Driver.Version = each.Report.Meta.Ruleset
