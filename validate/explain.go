@@ -96,9 +96,9 @@ func (c *Checker) lookedAt(b *budget.Budget, body []byte, answer judged) explana
 	}
 	members := explanation.Members(value)
 	members = inOrder(members, func(m *explanation.Member) (at, then string) { return m.At, "" })
-	if len(members) > explanation.MostMembers {
-		looked.NotTried = len(members) - explanation.MostMembers
-		members = members[:explanation.MostMembers]
+	if most := explanation.MostMembers(len(body)); len(members) > most {
+		looked.NotTried = len(members) - most
+		members = members[:most]
 	}
 	for _, member := range members {
 		without, ok := c.answerWithout(b, value, member.At, answer.rule)
@@ -111,7 +111,7 @@ func (c *Checker) lookedAt(b *budget.Budget, body []byte, answer judged) explana
 			continue
 		}
 		entry := explanation.Looked{At: member.At, Written: member.Value, Without: without.outcome, Says: []string{}}
-		for i := range without.findings {
+		for i := range min(len(without.findings), explanation.MostSaid) {
 			entry.Says = append(entry.Says, without.findings[i].Message)
 		}
 		looked.Members = append(looked.Members, entry)
