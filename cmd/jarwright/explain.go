@@ -101,6 +101,6 @@ func oneRequest(ctx context.Context, checker *validate.Checker, file string, std
 // explaining is what an explanation may cost: it judges a document anew without each of its members.
 func explaining() budget.Limits {
 	limits := budget.DefaultLimits()
-	limits.Steps *= explanation.MostMembers
+	limits.Steps *= int64(explanation.MostMembers(0)) // the most for any document
 	return limits
 }
