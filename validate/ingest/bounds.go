@@ -2,6 +2,7 @@ package ingest
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -31,10 +32,10 @@ func (l Limits) Take(value float64) bool {
 	return value >= l.Least && value <= l.Most || value == 0 && l.Zero
 }
 
-// bound is one row of request_bounds.csv.
+// bound is what request_bounds.csv says of one place: a row for each dimension that it takes.
 type bound struct {
-	path      []string // tokens of the pointer; "*" stands for every entry of a list
-	dimension measure.Dimension
+	path      []string          // tokens of the pointer; "*" stands for every entry of a list
+	dimension measure.Dimension // of the first row
 	quantity  string            // what is bounded, in words
 	limits    map[string]Limits // by the code of the unit that is written; "" for a number without one
 }
@@ -60,7 +61,12 @@ func readBounds(data []byte, units *measure.Units) (*Bounds, error) {
 		if err != nil {
 			return nil, fmt.Errorf("read %s: line %d: %w", boundsTable, i+2, err)
 		}
-		bounds.rows = append(bounds.rows, b)
+		same := slices.IndexFunc(bounds.rows, func(have bound) bool { return slices.Equal(have.path, b.path) })
+		if same < 0 {
+			bounds.rows = append(bounds.rows, b)
+			continue
+		}
+		maps.Copy(bounds.rows[same].limits, b.limits)
 	}
 	return &bounds, nil
 }
