@@ -18,9 +18,10 @@ import (
 // it lasts until the context is done.
 type crowdAttack struct {
 	name  string
-	flags []string
 	begin func(ctx context.Context, p *process) error
-	log   bool // the reader of the log is the attack: see attackedLog
+	log   bool // the reader of the log is the attack: it reads nothing
+	gone  bool // or it goes away as the attack begins
+	pipe  *os.File
 }
 
 // dialFrom opens a connection from an address of this machine.
@@ -124,7 +125,7 @@ func crowdAttacks() []crowdAttack {
 		crowd("64 streams of drafts that say nothing", 64, says(strings.Replace(streamHead(), "/v1/reports", "/v1/drafts", 1))),
 		{name: "200 clients that ask without pause", begin: askWithoutPause},
 		{name: "the log is not read", log: true, begin: askWithoutPause},
-		{name: "the reader of the log has gone", log: true, begin: askWithoutPause},
+		{name: "the reader of the log goes away", log: true, gone: true, begin: askWithoutPause},
 	}
 }
 
@@ -146,31 +147,34 @@ func askWithoutPause(ctx context.Context, p *process) error {
 	return nil
 }
 
-// attackedLog starts a service whose log nobody reads, or whose reader goes away.
-func attackedLog(t *testing.T, gone bool, flags ...string) *process {
+// startFor starts the service as an attack wants it.
+func (a *crowdAttack) startFor(t *testing.T, flags ...string) *process {
 	t.Helper()
+	if !a.log {
+		return startMeasured(t, io.Discard, append(flags, "--log-level", "error")...)
+	}
 	reader, writer, err := os.Pipe()
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := startMeasured(t, writer, flags...)
-	writer.Close()
-	if gone {
-		reader.Close()
-	} else {
-		t.Cleanup(func() { reader.Close() })
+	defer writer.Close()
+	t.Cleanup(func() { reader.Close() })
+	a.pipe = reader
+	if a.gone {
+		go func() { _, _ = io.Copy(io.Discard, reader) }()
 	}
-	return p
+	return startMeasured(t, writer, flags...)
 }
 
-// startFor starts the service as an attack wants it.
-func (a *crowdAttack) startFor(t *testing.T, flags ...string) *process {
+// start begins an attack on a service that was started for it.
+func (a *crowdAttack) start(ctx context.Context, t *testing.T, p *process) {
 	t.Helper()
-	flags = append(flags, a.flags...)
-	if a.log {
-		return attackedLog(t, strings.Contains(a.name, "gone"), flags...)
+	if a.gone {
+		a.pipe.Close()
 	}
-	return startMeasured(t, io.Discard, append(flags, "--log-level", "error")...)
+	if err := a.begin(ctx, p); err != nil {
+		t.Fatal(err)
+	}
 }
 
 // Each attack with a crowd, on the real program: honest clients at other addresses are answered, small and large requests alike,
@@ -187,9 +191,7 @@ func TestHostileCrowds(t *testing.T) {
 			before := rested(id)
 			ctx, cancel := context.WithCancel(t.Context())
 			defer cancel()
-			if err := attack.begin(ctx, p); err != nil {
-				t.Fatal(err)
-			}
+			attack.start(ctx, t, p)
 			last := time.Second
 			if *cost {
 				last = 5 * time.Second
@@ -283,9 +285,7 @@ func TestTermDuringAttacks(t *testing.T) {
 			p := attack.startFor(t, "--stop-timeout", stopWithin.String())
 			ctx, cancel := context.WithCancel(t.Context())
 			defer cancel()
-			if err := attack.begin(ctx, p); err != nil {
-				t.Fatal(err)
-			}
+			attack.start(ctx, t, p)
 			begin := time.Now()
 			if err := p.command.Process.Signal(terminate); err != nil {
 				t.Fatal(err)

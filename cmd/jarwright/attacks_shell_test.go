@@ -138,7 +138,7 @@ func TestCommandLineTextIsHarmless(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	for _, arguments := range [][]string{
+	for i, arguments := range [][]string{
 		{"report", named},
 		{"report", broken},
 		{"report", linked},
@@ -154,7 +154,7 @@ func TestCommandLineTextIsHarmless(t *testing.T) {
 		{"\x1b[2J"},
 		{"report", "--\x1b[2J"},
 	} {
-		t.Run(fmt.Sprintf("%q", arguments), func(t *testing.T) {
+		t.Run(fmt.Sprintf("%d %q", i, arguments[0]), func(t *testing.T) {
 			_, stdout, stderr, _ := command(t, 20*time.Second, "", arguments...)
 			if wrong := controls(stdout); wrong != "" {
 				t.Errorf("standard output: %s: %.300q", wrong, stdout)

@@ -26,10 +26,10 @@ type hostileDocument struct {
 
 // Repetitions of which one line was seen to cost more than its length; the issue names them.
 var repetitions = []struct{ name, head, part string }{
-	{"fresh, fresh", "1 lb cucumbers, ", "fresh, "},
-	{"salt/salt", "1 cup ", "salt/"},
+	{"fresh, fresh", "", "fresh, "},
+	{"salt/salt", "1 lb ", "salt/"},
 	{"parentheses", "1 lb cucumbers ", "(aaaa)"},
-	{"pint pint", "1 ", "pint "},
+	{"pint pint", "", "pint "},
 	{"1 zz, 1 zz", "", "1 zz, "},
 	{"<<<<", "", "<"},
 }
@@ -62,14 +62,15 @@ func lettersOf(n, length int) string {
 
 // published is a recipe as blogs publish it, of one line and one step.
 func published(line, step string) []byte {
-	body, err := json.Marshal(map[string]any{
+	return encoded(map[string]any{
 		"@context": "https://schema.org", "@type": "Recipe", "name": "Carrots",
 		"recipeIngredient": []string{line, "2 cups vinegar (5% acidity)"}, "recipeInstructions": []string{step},
 	})
-	if err != nil {
-		panic(err)
-	}
-	return body
+}
+
+// yielding is a recipe that says in so many words how many jars it makes.
+func yielding(text string) []byte {
+	return encoded(map[string]any{"@type": "Recipe", "recipeIngredient": []string{"1 lb carrots", "2 cups vinegar"}, "recipeYield": text})
 }
 
 func inPage(document []byte) []byte {
@@ -276,28 +277,15 @@ func hostileDrafts() []hostileDocument {
 		text := repeated(each.head, each.part, mostBody-1000)
 		page := repeated(each.head, each.part, mostPage-1000)
 		all = append(all,
-			draft("a line of "+each.name, asLinked, fit256(published(text, "Boil."), each.head, each.part, true), mostDraftCPU),
-			draft("a step of "+each.name, asLinked, fit256(published("1 lb carrots", text), each.head, each.part, false), mostDraftCPU),
+			draft("a line of "+each.name, asLinked, published(text, "Boil."), mostDraftCPU),
+			draft("a step of "+each.name, asLinked, published("1 lb carrots", text), mostDraftCPU),
+			draft("a yield of "+each.name, asLinked, yielding(text), mostDraftCPU),
 			draft("a page with a line of "+each.name, asHTML, inPage(published(repeated(each.head, each.part, mostBody-2000), "Boil.")), mostDraftCPU),
 			draft("a page of 4 MiB of "+each.name, asHTML, []byte("<!doctype html><body>"+page), mostPageCPU),
 			draft("a page of 4 MiB with a line of "+each.name, asHTML, pageOf4MiB(each.head, each.part), mostPageCPU),
 		)
 	}
 	return all
-}
-
-// fit256 makes the text shorter where its escapes make the document longer than it may be.
-func fit256(document []byte, head, part string, line bool) []byte {
-	for length := mostBody - 1000; len(document) > mostBody; {
-		length = length * mostBody / len(document) * 99 / 100
-		text := repeated(head, part, length)
-		if line {
-			document = published(text, "Boil.")
-		} else {
-			document = published("1 lb carrots", text)
-		}
-	}
-	return document
 }
 
 // pageOf4MiB is a page with one recipe in it, of one line, as long as a page may be.
