@@ -151,7 +151,7 @@ func askWithoutPause(ctx context.Context, p *process) error {
 func (a *crowdAttack) startFor(t *testing.T, flags ...string) *process {
 	t.Helper()
 	if !a.log {
-		return startMeasured(t, io.Discard, append(flags, "--log-level", "error")...)
+		return startMeasured(t, nil, append(flags, quiet...)...)
 	}
 	reader, writer, err := os.Pipe()
 	if err != nil {
@@ -225,7 +225,7 @@ func TestHostileCrowds(t *testing.T) {
 
 // A client that is asked to wait is told how long.
 func TestTurnedAwayAreToldWhen(t *testing.T) {
-	p := startMeasured(t, io.Discard, "--log-level", "error", "--max-streams", "1")
+	p := startMeasured(t, nil, append([]string{"--max-streams", "1"}, quiet...)...)
 	ctx, cancel := context.WithCancel(t.Context())
 	defer cancel()
 	if err := hold(ctx, p, 1, says(streamHead())); err != nil {

@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"io"
 	"net/http"
 	"net/url"
 	"os"
@@ -307,7 +306,7 @@ func TestHostileDocuments(t *testing.T) {
 	for _, attack := range hostileDocuments() {
 		t.Run(attack.name, func(t *testing.T) {
 			if p == nil || !p.alive() {
-				p = startMeasured(whole, io.Discard, "--log-level", "error")
+				p = startMeasured(whole, nil, quiet...)
 				warm(t, p, all)
 			}
 			resting := p.back(0, 300*time.Millisecond)

@@ -400,12 +400,12 @@ var extremes = []string{"0", "5e-324", "1e-320", "1e-300", "1e-9", "0.001", "1",
 
 // TestCostGateNumbers puts extreme numbers, in every unit, wherever a number may stand.
 func TestCostGateNumbers(t *testing.T) {
-	p, whole := gatedService(t), t
 	for _, o := range operations(t) {
 		if o.every > 5 || o.schema == schemas.RecipeLDName {
 			continue // the numbers are read once, however the answer is written
 		}
 		t.Run(o.name, func(t *testing.T) {
+			p := gatedService(t)
 			w := &walker{t: t, files: map[string]map[string]any{}}
 			tried := 0
 			for base := range o.bases {
@@ -429,7 +429,7 @@ func TestCostGateNumbers(t *testing.T) {
 							l.body = body
 							g := growing{name: fmt.Sprintf("%s %s %s in base %d", in, value, unit, base), letter: l, most: o.most}
 							if !p.alive() {
-								p = startMeasured(whole, io.Discard, "--log-level", "error")
+								p = gatedService(t)
 							}
 							if s, good := g.once(t, p); !good && s.Status != http.StatusInternalServerError {
 								p.kill() // what is still being worked on is not to count for the next
@@ -439,10 +439,10 @@ func TestCostGateNumbers(t *testing.T) {
 				}
 			}
 			t.Logf("%d numbers", tried)
+			if p.alive() {
+				p.stop(t)
+			}
 		})
-	}
-	if p.alive() {
-		p.stop(t)
 	}
 }
 
@@ -492,21 +492,19 @@ func firstUnit(w *walker, in member) string {
 
 func gatedService(t *testing.T) *process {
 	t.Helper()
-	p := startMeasured(t, io.Discard, "--log-level", "error")
+	p := startMeasured(t, nil, quiet...)
 	warm(t, p, examples(t))
 	return p
 }
 
 // TestCostGate is the gate. It goes on after a failure, so that one run tells all, and starts the service anew where one was lost.
 func TestCostGate(t *testing.T) {
-	p := gatedService(t)
-	whole := t
 	each := func(kinds []growing) func(t *testing.T) {
 		return func(t *testing.T) {
-			wrong := 0
+			p, wrong := gatedService(t), 0
 			for i := range kinds {
 				if !p.alive() {
-					p = startMeasured(whole, io.Discard, "--log-level", "error")
+					p = gatedService(t)
 				}
 				if !kinds[i].passes(t, p) {
 					p.kill()
@@ -517,15 +515,15 @@ func TestCostGate(t *testing.T) {
 				}
 			}
 			t.Logf("%d kinds of body", len(kinds))
+			if p.alive() {
+				p.stop(t)
+			}
 		}
 	}
 	for _, o := range operations(t) {
 		t.Run(o.name, each(o.kinds(t)))
 	}
 	t.Run("published documents and pages", each(shapesOfDrafts()))
-	if p.alive() {
-		p.stop(t)
-	}
 }
 
 // Where a body costs less than this at its longest, and less than two fifths of the processor time that it may, how its cost grows is

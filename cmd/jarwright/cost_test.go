@@ -71,6 +71,9 @@ func startMeasured(t *testing.T, stderr io.Writer, flags ...string) *process {
 	return startProgram(t, wrapper, stderr, flags...)
 }
 
+// quiet leaves nothing in the log but why a service did not start: attacks fill it with what was asked.
+var quiet = []string{"--log-level", "fatal"}
+
 // alive tells whether a service still runs.
 func (p *process) alive() bool {
 	select {
