@@ -326,7 +326,7 @@ func TestHostileDocuments(t *testing.T) {
 			}
 			record(figure)
 			t.Logf("%v of CPU, %d KiB more resident, %d bytes answered with %d %s", got.CPU.Round(time.Microsecond), got.Peak>>10, got.Answer, got.Status, got.Failed)
-			judge(t, &attack, got)
+			judge(t, p, &attack, got)
 			if figure.Left > leftOver {
 				t.Errorf("%d MiB more resident than before", figure.Left>>20)
 			}
@@ -346,7 +346,7 @@ const (
 )
 
 // judge holds what an attack cost to the limits.
-func judge(t *testing.T, attack *hostileDocument, got spent) {
+func judge(t *testing.T, p *process, attack *hostileDocument, got spent) {
 	t.Helper()
 	if got.Failed != "" {
 		t.Errorf("no answer: %s", got.Failed)
@@ -355,8 +355,8 @@ func judge(t *testing.T, attack *hostileDocument, got spent) {
 	if got.Status >= 500 {
 		t.Errorf("status %d: %.200s", got.Status, got.head)
 	}
-	if got.CPU > attack.most {
-		t.Errorf("%v of CPU, want at most %v", got.CPU, attack.most)
+	if limit, good := p.within(&attack.letter, &got, attack.most); !good {
+		t.Errorf("%v of CPU, want at most %v", got.CPU, limit)
 	}
 	if got.Answer > mostAnswer {
 		t.Errorf("%d bytes answered, want at most %d", got.Answer, mostAnswer)

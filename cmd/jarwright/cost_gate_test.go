@@ -553,10 +553,7 @@ func (g *growing) once(t *testing.T, p *process) (spent, bool) {
 	if s.Failed == "" && s.CPU > g.most/2 {
 		s = p.measure(&g.letter, 3, gatePatience)
 	}
-	if s.Failed == "" && s.CPU > g.most && s.CPU < 3*g.most {
-		again := p.measure(&g.letter, 5, gatePatience) // what else goes on in the machine was too much
-		s.CPU = min(s.CPU, again.CPU)
-	}
+	limit, inTime := p.within(&g.letter, &s, g.most)
 	good := true
 	wrong := func(format string, values ...any) {
 		t.Errorf("%s: %d bytes: "+format, append([]any{g.name, len(g.letter.body)}, values...)...)
@@ -567,8 +564,8 @@ func (g *growing) once(t *testing.T, p *process) (spent, bool) {
 		wrong("%s", s.Failed)
 	case s.Status >= 500:
 		wrong("status %d: %.200s", s.Status, s.head)
-	case s.CPU > g.most:
-		wrong("%v of CPU, want at most %v", s.CPU.Round(time.Microsecond), g.most)
+	case !inTime:
+		wrong("%v of CPU, want at most %v", s.CPU.Round(time.Microsecond), limit.Round(time.Microsecond))
 	case s.Answer > mostAnswer:
 		wrong("%d bytes answered, want at most %d", s.Answer, mostAnswer)
 	case s.Peak > maxResident:

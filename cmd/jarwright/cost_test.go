@@ -293,6 +293,42 @@ func (p *process) measure(l *letter, runs int, patience time.Duration) spent {
 	return least
 }
 
+// ordinary is what an ordinary report costs over HTTP on the two cores that the limits were set for, connection and logging included.
+const ordinary = 600 * time.Microsecond
+
+// slowness is how many times as much processor time an ordinary report takes just now: cores that are shared with other work, or that
+// belong to a virtual machine, count time that was not had. It is 1 at least, so that a quiet machine forgives nothing.
+func (p *process) slowness() float64 {
+	const reports = 40
+	l := letter{target: "/v1/reports", mediaType: asJSON, body: []byte(dillLine)}
+	client := from(1, 20*time.Second)
+	defer client.CloseIdleConnections()
+	begin := rested(p.command.Process.Pid)
+	for range reports {
+		if got := l.post(context.Background(), client, p.address, false); got.err != nil || got.status != http.StatusOK {
+			return 1
+		}
+	}
+	each := (rested(p.command.Process.Pid) - begin) / reports
+	return max(1, float64(each)/float64(ordinary))
+}
+
+// within tells whether a body cost no more processor time than it may. Where it seems to have, it is measured again, and the limit is
+// taken at the pace that the machine has just then.
+func (p *process) within(l *letter, s *spent, most time.Duration) (limit time.Duration, good bool) {
+	limit = most
+	for range 3 {
+		if s.CPU <= limit || s.Failed != "" || s.CPU > 20*most {
+			break
+		}
+		before := p.slowness()
+		again := p.measure(l, 3, gatePatience)
+		s.CPU = min(s.CPU, again.CPU)
+		limit = max(limit, time.Duration(float64(most)*min(before, p.slowness())))
+	}
+	return limit, s.CPU <= limit
+}
+
 // short leaves addresses and ports out of what the network says, so that figures can be compared.
 func short(text string) string {
 	if at := strings.LastIndex(text, ": "); at >= 0 {
