@@ -30,14 +30,36 @@ type stopped struct {
 	name      string
 	arguments func(t *testing.T) []string
 	waits     bool // standard input stays open and says nothing
+	writes    bool // reports come as they are done
+}
+
+// under is how long it takes until a command is under way, where its output does not tell.
+func (s *stopped) under() time.Duration {
+	if s.writes {
+		return 20 * time.Second
+	}
+	return 700 * time.Millisecond
+}
+
+// noticed keeps what is written and tells when the first of it comes.
+type noticed struct {
+	bytes.Buffer
+	first chan struct{}
+}
+
+func (n *noticed) Write(p []byte) (int, error) {
+	if n.Len() == 0 {
+		close(n.first)
+	}
+	return n.Buffer.Write(p)
 }
 
 func longCommands() []stopped {
 	return []stopped{
-		{name: "an archive as lines", arguments: func(t *testing.T) []string { return []string{"report", "--format", "ndjson", archiveOf(t, 60_000)} }},
+		{name: "an archive as lines", writes: true, arguments: func(t *testing.T) []string { return []string{"report", "--format", "ndjson", archiveOf(t, 60_000)} }},
 		{name: "an archive as a table", arguments: func(t *testing.T) []string { return []string{"report", archiveOf(t, 60_000)} }},
 		{name: "an archive as one log", arguments: func(t *testing.T) []string { return []string{"report", "--format", "sarif", archiveOf(t, 60_000)} }},
-		{name: "a folder", arguments: func(t *testing.T) []string {
+		{name: "a folder", writes: true, arguments: func(t *testing.T) []string {
 			folder := t.TempDir()
 			for i := range 20 {
 				name := filepath.Join(folder, fmt.Sprintf("%d.ndjson", i))
@@ -66,8 +88,9 @@ func TestCommandLineStops(t *testing.T) {
 		for _, signal := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM} {
 			t.Run(each.name+", "+signal.String(), func(t *testing.T) {
 				run := exec.Command(measured(t), each.arguments(t)...)
-				var out, complaints bytes.Buffer
-				run.Stdout, run.Stderr = &out, &complaints
+				var complaints bytes.Buffer
+				out := &noticed{first: make(chan struct{})}
+				run.Stdout, run.Stderr = out, &complaints
 				input, err := run.StdinPipe()
 				if err != nil {
 					t.Fatal(err)
@@ -78,7 +101,10 @@ func TestCommandLineStops(t *testing.T) {
 				if err := run.Start(); err != nil {
 					t.Fatal(err)
 				}
-				time.Sleep(700 * time.Millisecond)
+				select {
+				case <-out.first:
+				case <-time.After(each.under()):
+				}
 				begin := time.Now()
 				if err := run.Process.Signal(signal); err != nil {
 					t.Fatalf("it has ended before: %v: %s", err, &complaints)
@@ -99,16 +125,16 @@ func TestCommandLineStops(t *testing.T) {
 				if out.Len() > 0 && out.Bytes()[out.Len()-1] != '\n' {
 					t.Errorf("the output ends within a line: …%.100s", out.Bytes()[max(0, out.Len()-100):])
 				}
-				if strings.Contains(each.name, "lines") || each.name == "a folder" {
-					wholeLines(t, out.Bytes())
+				if each.writes {
+					wholeReports(t, out.Bytes())
 				}
 			})
 		}
 	}
 }
 
-// wholeLines wants finished reports in a stopped command's output, each of them JSON.
-func wholeLines(t *testing.T, text []byte) {
+// wholeReports wants finished reports in a stopped command's output, each of them JSON.
+func wholeReports(t *testing.T, text []byte) {
 	t.Helper()
 	reports := 0
 	for line := range bytes.Lines(text) {
@@ -206,7 +232,7 @@ func TestCommandLineManyFiles(t *testing.T) {
 	}
 	for i := 1; i < 100_000; i++ {
 		below := filepath.Join(folder, fmt.Sprint(i/1000))
-		if i%1000 == 1 {
+		if i == 1 || i%1000 == 0 {
 			if err := os.MkdirAll(below, 0o700); err != nil {
 				t.Fatal(err)
 			}

@@ -42,7 +42,7 @@ const (
 )
 
 // mostPageCPU is what a web page of 4 MiB may cost, which is sixteen documents long; each is read once.
-const mostPageCPU = 4 * mostDraftCPU
+const mostPageCPU = 2 * mostDraftCPU
 
 // addressSpace keeps a program that is out of bounds from taking the machine down with it, in KiB as ulimit counts.
 const addressSpace = 4_000_000
