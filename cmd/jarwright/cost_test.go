@@ -44,6 +44,9 @@ const (
 // mostPageCPU is what a web page of 4 MiB may cost, which is sixteen documents long; each is read once.
 const mostPageCPU = 2 * mostDraftCPU
 
+// mostStreamCPU is what a stream may cost that was sent in a few kilobytes, however many documents it unpacks to.
+const mostStreamCPU = 10 * mostCPU
+
 // addressSpace keeps a program that is out of bounds from taking the machine down with it, in KiB as ulimit counts.
 const addressSpace = 4_000_000
 
