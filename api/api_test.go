@@ -83,6 +83,9 @@ func TestSchemasServeTypedClients(t *testing.T) {
 	for name, component := range document.Components.Schemas {
 		err := openapi3.NewSchemaRef("", component.Value).WalkSubtree(func(place string, ref *openapi3.SchemaRef) error {
 			schema := ref.Value
+			if strings.HasSuffix(place, "/not") { // no client makes a type of what a value is not
+				return nil
+			}
 			if len(schema.Enum) > 0 && schema.Type.IsEmpty() {
 				t.Errorf("%s%s: enum without type", name, place)
 			}

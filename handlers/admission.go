@@ -1,47 +1,68 @@
 package handlers
 
 import (
+	"context"
 	"io"
+	"net/http"
+	"net/netip"
 	"time"
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 )
 
 // admission lets a number of documents be judged at a time. Judging takes processor time and memory many times the size of
-// the document, reading and writing take neither; so a slot is held only between the two, and slow clients hold none.
+// the document, reading and writing take neither; so a slot is held only between the two, and slow clients hold none. It also
+// has what clients share while they send: the memory of large bodies, and the streams.
 type admission struct {
-	judging     chan struct{}
-	largeBodies chan struct{}
-	streams     chan struct{}
-	queueTime   time.Duration
-	reject      func(reason string) // counts a request that is rejected
+	judging   chan struct{}
+	bodies    *pool // in bytes
+	streams   *pool
+	answers   *pool // in bytes
+	limits    *Limits
+	queueTime time.Duration
+	reject    func(reason string) // counts a request that is rejected
+	watchdog  *watchdog
 }
 
-func newAdmission(limits Limits, reject func(string)) *admission {
+func newAdmission(limits *Limits, metrics *Metrics, watchdog *watchdog) *admission {
 	return &admission{
-		judging:     make(chan struct{}, limits.Concurrency),
-		largeBodies: make(chan struct{}, limits.LargeBodies),
-		streams:     make(chan struct{}, limits.Streams),
-		queueTime:   limits.QueueTime,
-		reject:      reject,
+		judging:   make(chan struct{}, limits.Concurrency),
+		bodies:    newPool(int64(limits.LargeBodies)*maxDocument, limits, func() { metrics.giveWay(rejectedLargeBodies) }),
+		streams:   newPool(int64(limits.Streams), limits, func() { metrics.giveWay(rejectedStreams) }),
+		answers:   newPool(int64(limits.LargeAnswers)<<20, limits, func() { metrics.giveWay(rejectedLargeAnswers) }),
+		limits:    limits,
+		queueTime: limits.QueueTime,
+		reject:    metrics.reject,
+		watchdog:  watchdog,
 	}
 }
 
-// Reasons for which a request is rejected with 503, as the metrics name them.
+// Reasons for which a request is rejected with 503, as the metrics name them, and for which others give way.
 const (
-	rejectedQueue       = "queue"
-	rejectedLargeBodies = "large_bodies"
-	rejectedStreams     = "streams"
+	rejectedQueue        = "queue"
+	rejectedLargeBodies  = "large_bodies"
+	rejectedStreams      = "streams"
+	rejectedConnections  = "connections"
+	rejectedLargeAnswers = "large_answers"
 )
 
 // slot is what one request holds of the admission. It belongs to the goroutine of the request.
 type slot struct {
-	from    *admission
-	judging bool
-	large   int // how many of Limits.LargeBodies it has
-	stream  bool
+	from       *admission
+	judging    bool
+	client     netip.Prefix
+	sent       *sentBody   // nil where the request has no body
+	connection *connection // nil where another server than ours has it
+	large      *holder     // of the memory of a large body, in bytes
+	stream     *holder
+	answer     *holder // of the memory of a large answer until the client has taken it, in bytes
+
+	route, requestID string         // for the log
+	budget           *budget.Budget // nil until it is asked for
+	cancel           context.CancelFunc
 }
 
 // slotKey is where the slot stands in the context of a request.
@@ -50,11 +71,53 @@ const slotKey = "slot"
 // admitting gives each request a slot, which is empty at first, and takes back what it still holds when it is over.
 func (s *Server) admitting(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
-		held := &slot{from: s.admission}
+		request := c.Request()
+		held := &slot{
+			from: s.admission, client: clientOf(c.RealIP()), connection: connectionOf(request.Context()), route: c.Path(), requestID: requestID(c),
+		}
+		if request.Body != nil && request.Body != http.NoBody {
+			held.sent = s.measured(request.Body, c.Response().Writer, held.connection)
+			request.Body = held.sent
+		}
 		c.Set(slotKey, held)
-		defer held.release()
+		defer func() {
+			held.leave()
+			if held.cancel != nil {
+				held.cancel()
+			}
+			if held.budget != nil {
+				s.charge(c, held.budget.Documents()-1)
+				s.metrics.cost.Observe(float64(held.budget.Steps()))
+			}
+		}()
 		return next(c)
 	}
+}
+
+// measured is a body whose client is measured.
+func (s *Server) measured(body io.ReadCloser, writer http.ResponseWriter, connection *connection) *sentBody {
+	sent := &sentBody{source: body, control: http.NewResponseController(writer), most: s.limits.Patience}
+	if connection == nil {
+		sent.pace, sent.by = &pace{least: s.limits.LeastRate}, time.Now().Add(s.limits.ReadTimeout)
+		return sent
+	}
+	sent.pace, sent.by = &connection.sending, connection.begin().Add(s.limits.ReadTimeout)
+	connection.receives(sent)
+	return sent
+}
+
+// holder is one that gives way when the client of the request is behind.
+func (h *slot) holder(end func()) *holder {
+	behind := func(now time.Time) time.Duration {
+		switch {
+		case h.connection != nil:
+			return h.connection.behind(now)
+		case h.sent != nil:
+			return h.sent.pace.behind(now)
+		}
+		return 0
+	}
+	return &holder{client: h.client, behind: behind, end: end}
 }
 
 // slotOf is the slot of a request, nil where there is no admission.
@@ -71,7 +134,7 @@ func (h *slot) enter() error {
 	}
 	select {
 	case h.from.judging <- struct{}{}:
-		h.judging = true
+		h.entered()
 		return nil
 	default:
 	}
@@ -79,7 +142,7 @@ func (h *slot) enter() error {
 	defer timeout.Stop()
 	select {
 	case h.from.judging <- struct{}{}:
-		h.judging = true
+		h.entered()
 		return nil
 	case <-timeout.C:
 		h.from.reject(rejectedQueue)
@@ -93,75 +156,114 @@ func (h *slot) enterPatiently() {
 		return
 	}
 	h.from.judging <- struct{}{}
-	h.judging = true
+	h.entered()
 }
 
-// reserveLarge asks for the memory of a large body, and of several where it may be longer than a document. It does not wait: those
-// that have it may be slow.
-func (h *slot) reserveLarge(limit int64) error {
+func (h *slot) entered() {
+	h.judging = true
+	h.from.watchdog.enter(h)
+}
+
+// reserve asks for so many bytes of memory for a large body, and waits for a while where others have to give way first.
+func (h *slot) reserve(bytes int64) error {
 	if h == nil {
 		return nil
 	}
-	for int64(h.large)*maxDocument < limit {
-		select {
-		case h.from.largeBodies <- struct{}{}:
-			h.large++
-		default:
-			h.from.reject(rejectedLargeBodies)
-			return &failure{kind: kindOverloaded}
+	if h.large == nil {
+		h.large = h.holder(func() {
+			if h.sent != nil {
+				h.sent.giveWay()
+			}
+		})
+	}
+	return h.admitted(h.from.bodies.takeWithin(h.large, bytes, h.from.queueTime), rejectedLargeBodies)
+}
+
+// reserveAnswer asks for the memory of an answer, which is held until the client has taken it, and waits for a while where others
+// have to give way first. Answers of usual length need not ask.
+func (h *slot) reserveAnswer(bytes int) error {
+	const usual = 32 << 10
+	if h == nil || bytes <= usual || h.answer != nil {
+		return nil
+	}
+	h.answer = h.holder(func() {
+		if h.connection != nil {
+			_ = h.connection.Close()
 		}
-	}
-	return nil
+	})
+	return h.admitted(h.from.answers.takeWithin(h.answer, int64(bytes), h.from.queueTime), rejectedLargeAnswers)
 }
 
-// openStream asks for the memory of a stream. It does not wait: a stream may last for hours.
-func (h *slot) openStream() error {
-	if h == nil || h.stream {
+// openStream asks for one of the streams. What ends it is called when its client is behind and others wait.
+func (h *slot) openStream(end func()) error {
+	if h == nil || h.stream != nil {
 		return nil
 	}
-	select {
-	case h.from.streams <- struct{}{}:
-		h.stream = true
+	h.stream = h.holder(end)
+	return h.admitted(h.from.streams.takeWithin(h.stream, 1, h.from.queueTime), rejectedStreams)
+}
+
+// admitted is what a client is told that could not have what it asked for.
+func (h *slot) admitted(result outcome, reason string) error {
+	switch {
+	case result == taken:
 		return nil
-	default:
-		h.from.reject(rejectedStreams)
-		return &failure{kind: kindOverloaded}
+	case result == left && h.sent != nil:
+		return h.sent.tooSlow(" Others were waiting for its place.")
+	case result == ownShare:
+		h.from.reject(reason)
+		return &failure{kind: kindOverloaded, detail: "The client itself has as much under way as one may have."}
+	}
+	h.from.reject(reason)
+	return &failure{kind: kindOverloaded}
+}
+
+// leave gives back all that the slot holds.
+func (h *slot) leave() {
+	h.release()
+	if h.answer != nil {
+		h.from.answers.release(h.answer)
 	}
 }
 
-// release gives back what the slot holds. It may be called again.
+// release gives back what the slot holds but the memory of an answer that is on its way. It may be called again.
 func (h *slot) release() {
 	if h == nil {
 		return
 	}
 	if h.judging {
+		h.from.watchdog.leave(h)
 		<-h.from.judging
 		h.judging = false
 	}
-	for ; h.large > 0; h.large-- {
-		<-h.from.largeBodies
+	if h.large != nil {
+		h.from.bodies.release(h.large)
 	}
-	if h.stream {
-		<-h.from.streams
-		h.stream = false
+	if h.stream != nil {
+		h.from.streams.release(h.stream)
 	}
 }
 
 // readBody reads a body of at most limit bytes, and one byte more of a longer one to tell the two apart. Beyond smallBody it
-// asks for the memory of a large one.
-func (h *slot) readBody(body io.Reader, announced int64, limit int64) ([]byte, error) {
+// asks for memory, twice as much each time, so that it holds no more than a few times what has arrived, whatever was announced.
+func (h *slot) readBody(body io.Reader, announced, limit int64) ([]byte, error) {
 	room := min(smallBody, limit) + 1
-	read := make([]byte, 0, min(max(announced, 511), room)+1)
-	read, err := readInto(read, body, room)
-	if err != nil || int64(len(read)) < room || room > limit {
-		return read, err
+	read, err := readInto(make([]byte, 0, min(max(announced, 511), room)+1), body, room)
+	most := limit + 1
+	if announced >= 0 {
+		most = min(most, announced+1)
 	}
-	if err := h.reserveLarge(limit); err != nil {
-		return read, err
+	for reserved := int64(0); err == nil && int64(len(read)) == room && room < most; {
+		room = min(2*room, most)
+		if err := h.reserve(min(room, limit) - reserved); err != nil {
+			return read, err
+		}
+		reserved = min(room, limit)
+		larger := make([]byte, len(read), room)
+		copy(larger, read)
+		read, err = readInto(larger, body, room)
 	}
-	whole := make([]byte, len(read), min(max(announced, 2*room), limit)+2)
-	copy(whole, read)
-	return readInto(whole, body, limit+1)
+	return read, err
 }
 
 // readInto reads until there are room bytes or the reader ends.

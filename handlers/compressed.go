@@ -14,6 +14,9 @@ import (
 // some 20 bytes and a few in ten thousand (RFC 1952); one that goes on and on and holds nothing keeps the service busy.
 const gzipSlack = 64 << 10
 
+// unpackerBytes is the memory that unpacking takes, rounded up.
+const unpackerBytes = 64 << 10
+
 // unpacking lets handlers read a gzip body as if it had not been compressed. Nothing is unpacked that is not asked for, so that
 // the limits of the handlers bound what comes out; gzipSlack bounds what goes in.
 func unpacking(next echo.HandlerFunc) echo.HandlerFunc {
@@ -33,7 +36,7 @@ func unpacking(next echo.HandlerFunc) echo.HandlerFunc {
 // gzipBody unpacks a body as it is read.
 type gzipBody struct {
 	raw     io.ReadCloser
-	slot    *slot // asked for memory before the unpacker, which takes some 40 KiB, is made
+	slot    *slot // asked for memory before the unpacker is made
 	unpack  *gzip.Reader
 	in, out int64
 }
@@ -44,7 +47,7 @@ var errEndlessGzip = errors.New("the compressed body is longer than what it hold
 // Read unpacks. Its errors are failures, which say that the body is not what its header says.
 func (g *gzipBody) Read(p []byte) (int, error) {
 	if g.unpack == nil {
-		if err := g.slot.reserveLarge(maxDocument); err != nil {
+		if err := g.slot.reserve(unpackerBytes); err != nil {
 			return 0, err
 		}
 		unpack, err := gzip.NewReader(countingReader{g})
@@ -80,6 +83,10 @@ func (r countingReader) Read(p []byte) (int, error) {
 }
 
 func notGzip(cause error) error {
+	var known *failure
+	if errors.As(cause, &known) {
+		return known // it is the fault of the client and not of what it sends
+	}
 	return &failure{
 		kind:   kindBodyUnreadable,
 		detail: "The body is not whole, or not compressed with gzip as its header says.",

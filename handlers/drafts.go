@@ -1,10 +1,9 @@
 package handlers
 
 import (
-	"net/http"
-
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 )
@@ -12,7 +11,7 @@ import (
 // Drafter writes the request that a published recipe says, and reports on it when asked. The second result is non-nil when
 // the bytes hold no recipe. page says that they are a web page; otherwise they are JSON-LD.
 type Drafter interface {
-	Draft(body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
+	Draft(b *budget.Budget, body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
 }
 
 // draftBodies are the media types of published recipes.
@@ -39,8 +38,8 @@ func (s *Server) createDraft(c echo.Context) error {
 		if _, err := negotiated(c, mediaNDJSON); err != nil {
 			return err
 		}
-		return s.stream(c, func(document []byte) (lineAnswer, *ingest.Problem) {
-			drafted, problem := s.drafter.Draft(document, false, withReport)
+		return s.stream(c, func(b *budget.Budget, document []byte) (lineAnswer, *ingest.Problem) {
+			drafted, problem := s.drafter.Draft(b, document, false, withReport)
 			return lineAnswer{Draft: drafted}, problem
 		})
 	}
@@ -52,18 +51,16 @@ func (s *Server) createDraft(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	drafted, problem := s.drafter.Draft(document, kind.mediaType == mediaHTML, withReport)
+	b := s.budgetOf(c)
+	drafted, problem := s.drafter.Draft(b, document, kind.mediaType == mediaHTML, withReport)
 	if problem != nil {
 		return fromIngest(problem)
 	}
-	body, err := encodeJSON(drafted)
+	body, err := encodeWithin(b, drafted)
 	if err != nil {
 		return err
 	}
-	header := c.Response().Header()
-	header.Set(echo.HeaderCacheControl, "no-store")
-	header.Set("Content-Language", "en")
-	return writeBody(c, http.StatusOK, mediaType, body)
+	return writePrivate(c, mediaType, body)
 }
 
 // reportWanted reads the query parameter report.

@@ -14,6 +14,7 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -163,10 +164,10 @@ func (s *Server) postForm(c echo.Context) error {
 			return s.sendHome(c, &view)
 		}
 		view.Example = view.Examples[i].Name
-		s.judge(&view, view.Examples[i].Text)
+		s.judge(c, &view, view.Examples[i].Text)
 	case "paste":
 		view.Pasted = fields.Get("json")
-		s.judge(&view, []byte(view.Pasted))
+		s.judge(c, &view, []byte(view.Pasted))
 		if view.Report != nil {
 			view.Pasted = ""
 		}
@@ -201,22 +202,22 @@ func (s *Server) postRecipe(c echo.Context, view *homeView, fields url.Values, a
 		}
 		return writePrivate(c, mediaJSON, append(indented, '\n'))
 	case "card":
-		made, problem := s.planner.Card(body)
+		made, problem := s.planner.Card(s.budgetOf(c), body)
 		if problem == nil {
 			var page bytes.Buffer
-			if err := s.pages.writeCardHTML(&page, &made); err != nil {
+			if err := s.pages.writeCardHTML(s.budgetOf(c).Writer(&page), &made); err != nil {
 				return err
 			}
 			return writePrivate(c, mediaHTML, page.Bytes())
 		}
 	}
-	s.judge(view, body)
+	s.judge(c, view, body)
 	return s.sendHome(c, view)
 }
 
 func (s *Server) sendHome(c echo.Context, view *homeView) error {
 	var page bytes.Buffer
-	if err := s.pages.render(&page, "home", view); err != nil {
+	if err := s.pages.render(s.budgetOf(c).Writer(&page), "home", view); err != nil {
 		return err
 	}
 	return writePrivate(c, mediaHTML, page.Bytes())
@@ -224,8 +225,8 @@ func (s *Server) sendHome(c echo.Context, view *homeView) error {
 
 // judge puts the report on a document into the view, or what keeps it from being one. The form is filled from a document
 // that could be read, and left as it is otherwise.
-func (s *Server) judge(view *homeView, body []byte) {
-	judged, problem := s.reporter.Illustrate(body, report.Options{})
+func (s *Server) judge(c echo.Context, view *homeView, body []byte) {
+	judged, problem := s.reporter.Illustrate(s.budgetOf(c), body, report.Options{})
 	if problem != nil {
 		view.Mistakes = mistakesOf(problem)
 		if len(view.Form.Rows) == 0 {
@@ -249,7 +250,7 @@ func (s *Server) judge(view *homeView, body []byte) {
 func indented(body []byte) ([]byte, error) {
 	document := jsontext.Value(body).Clone()
 	err := document.Indent(jsontext.WithIndent("  "))
-	return document, err
+	return plaintext.EscapedJSON(document), err
 }
 
 // mistakesOf words a problem for the page.

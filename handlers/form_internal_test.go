@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"reflect"
 	"strconv"
+	"strings"
 	"testing"
 
 	"jarwright/validate/document"
@@ -94,16 +95,34 @@ func TestFormKeepsTheDocument(t *testing.T) {
 }
 
 func TestNumbersAsPeopleWriteThem(t *testing.T) {
-	for text, want := range map[string]float64{"1.5": 1.5, "1,5": 1.5, "1/2": 0.5, "1 1/2": 1.5, "1½": 1.5, "½": 0.5, "2 ¾": 2.75, " 3 ": 3} {
-		r := &formReader{fields: url.Values{"x": {text}}}
-		if got := r.number("x", "x"); got == nil || *got != want || len(r.mistakes) > 0 {
-			t.Errorf("%q reads %v, %v", text, got, r.mistakes)
-		}
+	for text, want := range map[string]float64{
+		"1.5": 1.5, "1,5": 1.5, "1/2": 0.5, "1 1/2": 1.5, "1½": 1.5, "½": 0.5, "2 ¾": 2.75, " 3 ": 3, "1000": 1000, ".5": 0.5, "5.": 5,
+		"0,125": 0.125, "-20": -20, "1e3": 1000, "1.5/2": 0.75, "0": 0, "-0": 0, "0e-999": 0, "12,50": 12.5,
+		"1" + strings.Repeat("0", 300): 1e300, "0." + strings.Repeat("0", 299) + "1": 1e-300,
+	} {
+		t.Run(text, func(t *testing.T) {
+			r := &formReader{fields: url.Values{"x": {text}}}
+			if got := r.number("x", "x"); got == nil || *got != want || len(r.mistakes) > 0 {
+				t.Errorf("%q reads %v, %v", text, got, r.mistakes)
+			}
+		})
 	}
-	for _, text := range []string{"ten", "1/0", "1//2", "--1", "½x"} {
-		r := &formReader{fields: url.Values{"x": {text}}}
-		if got := r.number("x", "x"); got != nil || len(r.mistakes) != 1 {
-			t.Errorf("%q reads %v, %v", text, got, r.mistakes)
-		}
+}
+
+// What the reader of Go takes and people do not write, what is no finite number, and what is one to some and a thousand to others.
+func TestTextsThatAreNoNumbers(t *testing.T) {
+	for _, text := range []string{
+		"ten", "1/0", "1//2", "--1", "½x", "inf", "Inf", "+inf", "-Infinity", "infinity", "nan", "NaN", "1/inf", "inf/inf", "nan/1", "1 inf", "1 nan",
+		"1e400", "-1e400", "1e-400", "1e308/1e-308", "1e-308/1e308", "1/1e-400", "0x10", "0x1p-2", "0X1P+4", "1_000", "0b1", "0o7", "1e", "e5", ".", "/", "1/",
+		"/2", "1/2/3", "1,000", "12,000", "1,000,000", "1,000.5", "1 000", "1 1", "1 2 3", "1 1/2 1/2", "1½½", "½½", "½ 1", "1.5 1/2", "-1 1/2",
+		"١٢", "１", "1\u00a0000", "1/½",
+		strings.Repeat("9", 401), strings.Repeat("1 ", 100_000), strings.Repeat("½", 100_000), "1" + strings.Repeat("0", 309), strings.Repeat("1,000", 50),
+	} {
+		t.Run(shortened(text), func(t *testing.T) {
+			r := &formReader{fields: url.Values{"x": {text}}}
+			if got := r.number("x", "x"); got != nil || len(r.mistakes) != 1 || len(r.mistakes[0]) > 500 {
+				t.Errorf("%q reads %v, %v", shortened(text), got, r.mistakes)
+			}
+		})
 	}
 }

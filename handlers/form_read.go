@@ -3,8 +3,10 @@ package handlers
 import (
 	"errors"
 	"fmt"
+	"math"
 	"mime"
 	"net/url"
+	"regexp"
 	"strconv"
 	"strings"
 
@@ -45,52 +47,77 @@ func (r *formReader) text(name string) string {
 	return strings.ToValidUTF8(strings.TrimSpace(r.fields.Get(name)), "\uFFFD")
 }
 
-// number reads a field as people write numbers: 1.5, 1,5, 1/2, 1 1/2. It is nil for an empty field.
+// number reads a field as people write numbers: 1.5, 1,5, 1/2, 1 1/2, 1½. It is nil for an empty field, and for what is no number
+// or none that can be told from another: 1,000 and 1 000 are one to some and a thousand to others.
 func (r *formReader) number(name, words string) *float64 {
-	written := r.text(name)
-	if written == "" {
+	text := r.text(name)
+	if text == "" {
 		return nil
 	}
-	total := 0.0
-	for _, part := range strings.Fields(strings.ReplaceAll(written, ",", ".")) {
-		value, ok := readPart(part)
-		if !ok {
-			r.mistakes = append(r.mistakes, fmt.Sprintf("%s: “%s” is not a number. Write 1.5, 1/2 or 1 1/2.", words, shortened(written)))
-			return nil
-		}
-		total += value
+	mistake := func(what string) *float64 {
+		r.mistakes = append(r.mistakes, fmt.Sprintf("%s: “%s” %s", words, shortened(text), what))
+		return nil
 	}
-	return &total
+	if groupedForm.MatchString(text) {
+		return mistake("may be one or a thousand. Write 1000 without a mark between its digits, or 1.0.")
+	}
+	parts := strings.Fields(fractionSigns.Replace(strings.ReplaceAll(text, ",", ".")))
+	var value float64
+	var ok bool
+	switch {
+	case len(text) > maxNumberText:
+		return mistake("is too long for a number.")
+	case len(parts) == 1:
+		value, ok = readPart(parts[0])
+	case len(parts) == 2 && wholeForm.MatchString(parts[0]) && fractionForm.MatchString(parts[1]):
+		whole, _ := readPart(parts[0])
+		value, ok = readPart(parts[1])
+		value += whole
+	}
+	if !ok {
+		return mistake("is not a number. Write 1.5, 1/2 or 1 1/2.")
+	}
+	return &value
 }
+
+// maxNumberText is the longest text that is read as a number; the least number there is, written out, is shorter.
+const maxNumberText = 400
 
 // fractionSigns writes out the fractions that have a sign of their own.
 var fractionSigns = strings.NewReplacer("½", " 1/2", "¼", " 1/4", "¾", " 3/4", "⅓", " 1/3", "⅔", " 2/3", "⅛", " 1/8")
 
+// What people write of a number. The reader of Go takes more: inf, nan, 0x1p-2 and 1_000.
+var (
+	wholeForm    = regexp.MustCompile(`^[0-9]+$`)
+	decimalForm  = regexp.MustCompile(`^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]+)?$`)
+	fractionForm = regexp.MustCompile(`^[0-9]+/[0-9]+$`)
+	groupedForm  = regexp.MustCompile(`^[+-]?[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?$`)
+)
+
+// readPart reads a decimal or a fraction of two decimals. It reports false for anything else, for what divides by zero and for
+// what is too large or too small to be told from infinity or from nothing.
 func readPart(part string) (float64, bool) {
-	if writtenOut := strings.Fields(fractionSigns.Replace(part)); len(writtenOut) > 1 || len(writtenOut) == 1 && writtenOut[0] != part {
-		total := 0.0
-		for _, each := range writtenOut {
-			value, ok := readPart(each)
-			if !ok {
-				return 0, false
-			}
-			total += value
-		}
-		return total, true
+	top, bottom, isFraction := strings.Cut(part, "/")
+	value, ok := readDecimal(top)
+	if !isFraction || !ok {
+		return value, ok
 	}
-	numerator, denominator, isFraction := strings.Cut(part, "/")
-	value, err := strconv.ParseFloat(numerator, 64)
-	if err != nil {
+	divisor, ok := readDecimal(bottom)
+	if !ok || divisor == 0 {
 		return 0, false
 	}
-	if isFraction {
-		divisor, err := strconv.ParseFloat(denominator, 64)
-		if err != nil || divisor == 0 {
-			return 0, false
-		}
-		value /= divisor
+	quotient := value / divisor
+	return quotient, !math.IsInf(quotient, 0) && (quotient != 0 || value == 0)
+}
+
+func readDecimal(text string) (float64, bool) {
+	if !decimalForm.MatchString(text) {
+		return 0, false
 	}
-	return value, true
+	value, err := strconv.ParseFloat(text, 64)
+	mantissa, _, _ := strings.Cut(strings.ToLower(text), "e")
+	vanished := value == 0 && strings.ContainsAny(mantissa, "123456789")
+	return value, err == nil && !vanished
 }
 
 func (r *formReader) quantity(name, unit, words string) *document.Quantity {

@@ -23,7 +23,9 @@ func (s *Server) guard(config Config) {
 		s.metrics = NewMetrics()
 	}
 	s.keys, s.logClients = config.Keys, config.LogClients
-	s.admission = newAdmission(s.limits, s.metrics.reject)
+	s.watchdog = newWatchdog(s.limits, s.log, s.metrics.overdueDocuments)
+	s.admission = newAdmission(&s.limits, s.metrics, s.watchdog)
+	s.proxies = config.TrustedProxies
 	reporter := newCountingReporter(config.Reporter, s.metrics, config.Catalog.Rules)
 	s.reporter, s.drafter = reporter, countingDrafter{drafter: config.Drafter, reporter: reporter}
 }

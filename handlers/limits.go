@@ -16,19 +16,35 @@ type Limits struct {
 	IdleTimeout       time.Duration // between two requests of a connection
 	StopTimeout       time.Duration // for the requests under way when the service stops
 	HeaderBytes       int           // of the request line and the header fields together
-	Connections       int           // open at a time; the next wait to be accepted
+	Connections       int           // open at a time; for the next, one gives way that has nothing to do
 	Concurrency       int           // documents judged at a time
 	QueueTime         time.Duration // how long a document that has arrived waits to be judged
-	LargeBodies       int           // bodies over smallBody bytes, or compressed, in memory at a time
+	DocumentTime      time.Duration // that the answer to one document, or line of a stream, may take
+	LargeBodies       int           // memory for bodies over smallBody bytes, or compressed, in times ingest.MaxBytes
+	LargeAnswers      int           // MiB of answers over 32 KiB that clients have not taken yet
 	Streams           int           // bodies of a document a line that are answered at a time
+
+	ClientShare        int           // the most that one client may have of connections, large bodies and streams, in percent
+	LeastRate          int           // bytes a second, of a body and of an answer, while the service waits for the client
+	GiveWay            time.Duration // how far behind LeastRate a client may be while others ask for what it has
+	Patience           time.Duration // how far behind LeastRate a body may be that is not a stream
+	StreamIdleTimeout  time.Duration // how long one read or one write of a stream may take
+	StreamAnswerRatio  int           // how many times as long as the body, as it was sent, all answers may be, beside freeAnswers
+	StreamProblemRatio int           // how many times as long as the body, unpacked, answers to lines that are no JSON may be, beside freeProblems
 }
+
+// What a stream is answered with however short it is, in bytes.
+const (
+	freeAnswers  = 16 << 20
+	freeProblems = 1 << 20
+)
 
 // smallBody is the size in bytes up to which a body is read without asking for one of Limits.LargeBodies. Nearly every
 // recipe is shorter, so that clients who keep long bodies waiting cannot keep the usual ones out.
 const smallBody = 16 << 10
 
 // DefaultLimits fit a machine or container with 256 MiB of memory: 2,048 connections that hold a small body each, and 128
-// bodies of the largest size, come to 64 MiB beside the tables, the connections and what is judged. A stream of the largest
+// documents of the largest size, come to 64 MiB beside the tables, the connections and what is judged. A stream of the largest
 // documents holds one of them and its report, together some 2 MiB.
 func DefaultLimits() Limits {
 	return Limits{
@@ -41,7 +57,17 @@ func DefaultLimits() Limits {
 		Connections:       2048,
 		Concurrency:       2 * runtime.GOMAXPROCS(0),
 		QueueTime:         time.Second,
+		DocumentTime:      5 * time.Second,
 		LargeBodies:       (32 << 20) / ingest.MaxBytes,
+		LargeAnswers:      32,
 		Streams:           32,
+
+		ClientShare:        75,
+		LeastRate:          1024,
+		GiveWay:            750 * time.Millisecond,
+		Patience:           10 * time.Second,
+		StreamIdleTimeout:  30 * time.Second,
+		StreamAnswerRatio:  16 << 10,
+		StreamProblemRatio: 8,
 	}
 }

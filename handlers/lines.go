@@ -16,23 +16,18 @@ import (
 	"github.com/go-json-experiment/json/jsontext"
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
-	"golang.org/x/sync/semaphore"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
 
 // Limits of a stream of documents, one a line.
 const (
-	lineIdle        = 30 * time.Second // how long one read or one write may take before the client is given up
-	linesAhead      = 4                // documents read ahead of the one being answered, for each worker
+	linesAhead      = 4 // documents read ahead of the one being answered, for each worker
 	writeBufferSize = 32 << 10
-	maxLineID       = 200 // bytes of an id that is echoed
-
-	// What a line is taken to hold of the memory until its answer is written: lineShare for an answer of usual length, and
-	// growth times its own length. Answers with a finding for each of 200 jars are four times as long as their document.
-	lineShare = 32 << 10
-	growth    = 5
+	maxLineID       = 200         // bytes of an id that is echoed
+	partingTime     = time.Second // for the last lines of a stream that gives way, and for what its client still sends
 )
 
 // lineAnswer is what a line of a stream is answered with. Exactly one of Report, Draft and Problem is there.
@@ -53,7 +48,10 @@ type lineSummary struct {
 }
 
 // lineJudge answers one document. What it returns goes into the report or draft member of the answer.
-type lineJudge func(document []byte) (answer lineAnswer, problem *ingest.Problem)
+type lineJudge func(b *budget.Budget, document []byte) (answer lineAnswer, problem *ingest.Problem)
+
+// streamRoute names the lines of streams to the watchdog.
+const streamRoute = "a line of a stream"
 
 // lineJob is one line on its way: read, judged by one of the workers, and written in its turn.
 type lineJob struct {
@@ -61,23 +59,27 @@ type lineJob struct {
 	text   []byte
 	long   int   // length of a line over the limit, of which nothing is kept
 	held   int64 // bytes of the memory of its stream that it is taken to hold
+	length bodyLength
 	done   chan lineResult
 }
 
 type lineResult struct {
 	body *bytes.Buffer
 	ok   bool
+	json bool // the line was a JSON value of bearable length, whatever else was wrong with it
 }
 
 // stream answers a body of documents, one a line, with answers, one a line, in the same order. It reads no further than a
 // few lines beyond what the client has taken, so that a client that stops reading stops the work, and it ends when the
 // client goes away, or before the service stops.
 func (s *Server) stream(c echo.Context, judge lineJudge) error {
-	if err := slotOf(c).openStream(); err != nil {
-		return err
-	}
 	request, response := c.Request(), c.Response()
 	control := http.NewResponseController(response.Writer) // the Flush of echo itself panics where there is none
+	source, target := newLineSource(c), &idleWriter{target: response, control: control, idle: s.limits.StreamIdleTimeout}
+	if err := slotOf(c).openStream(func() { source.giveWay(target) }); err != nil {
+		return err
+	}
+	source.patient(s.limits.StreamIdleTimeout)
 	// Without this the server reads the whole request before the first byte of the answer. A server that cannot do it (a
 	// test's recorder) has the whole request already.
 	_ = control.EnableFullDuplex()
@@ -88,7 +90,6 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 	jobs := make(chan *lineJob)
 	pending := make(chan *lineJob, workers*linesAhead)
 	memory := newLineMemory(int64(workers * linesAhead * lineShare))
-	source, target := &idleReader{source: request.Body, control: control}, &idleWriter{target: response, control: control}
 	readError := make(chan error, 1)
 	go func() {
 		defer close(jobs)
@@ -96,12 +97,12 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 		readError <- readLines(ctx, source, jobs, pending, memory)
 	}()
 	for range workers {
-		go s.answerLines(jobs, judge, id)
+		go s.answerLines(ctx, jobs, judge, payer{s, clientOf(c.RealIP())}, id)
 	}
 	go func() {
 		select {
 		case <-s.draining:
-			source.end()
+			source.end(0)
 			target.endBy(time.Now().Add(s.limits.StopTimeout / 8))
 		case <-ctx.Done():
 		}
@@ -112,57 +113,88 @@ func (s *Server) stream(c echo.Context, judge lineJudge) error {
 	header.Set(echo.HeaderCacheControl, "no-store")
 	header.Set("Content-Language", "en")
 	response.WriteHeader(http.StatusOK)
-	summary, writeError := writeLines(target, pending, memory)
-	if writeError != nil {
-		// The client is gone or takes nothing. The reader may be waiting for it; it must be done with the body before this
-		// handler returns.
-		cancel()
-		source.end()
-		for range pending { // what is under way ends unread
-			continue
+	summary, writeError := writeLines(target, pending, memory, &answerAllowance{limits: &s.limits})
+	if writeError == nil {
+		why := <-readError
+		if why != nil {
+			source.noMore()
 		}
-		<-readError //nolint:errcheck // why reading ended no longer matters
-		return nil
+		summary.Complete = why == nil
+		return s.closeStream(target, summary, why, id)
 	}
-	summary.Complete = <-readError == nil
-	return closeStream(response, summary)
+	source.noMore()
+	cancel()
+	if errors.Is(writeError, errAnswerLimit) {
+		if err := s.closeStream(target, summary, writeError, id); err != nil {
+			return err
+		}
+		slotOf(c).release()
+		defer source.dropRest()
+		source.end(partingTime)
+	} else {
+		source.end(0) // the client is gone or takes nothing
+	}
+	// The reader may be waiting for the client; it must be done with the body before this handler returns.
+	for range pending { // what is under way ends unread
+		continue
+	}
+	<-readError //nolint:errcheck // why reading ended no longer matters
+	return nil
 }
 
 // answerLines is one worker of a stream.
-func (s *Server) answerLines(jobs <-chan *lineJob, judge lineJudge, requestID string) {
+func (s *Server) answerLines(ctx context.Context, jobs <-chan *lineJob, judge lineJudge, pays payer, requestID string) {
 	for job := range jobs {
-		result := s.answerLine(job, judge, requestID)
+		result := s.answerLine(ctx, job, judge, pays, requestID)
 		s.metrics.Line(result.ok)
 		job.done <- result
 	}
 }
 
-// closeStream writes the summary of a stream.
-func closeStream(response io.Writer, summary lineSummary) error {
-	closing, err := encodeJSON(struct {
+// closeStream writes the summary of a stream, and before it what ended the stream, where the client can mend that. If the client
+// is gone nobody is left to tell.
+func (s *Server) closeStream(target *idleWriter, summary lineSummary, why error, id string) error {
+	var closing bytes.Buffer
+	var known *failure
+	if errors.As(why, &known) {
+		summary.Lines++
+		summary.Failed++
+		s.metrics.Line(false)
+		if err := report.Encode(&closing, lineAnswer{Line: summary.Lines, Problem: s.lineProblem(known, id)}); err != nil {
+			return err
+		}
+	}
+	last, err := encodeJSON(struct {
 		Summary lineSummary `json:"summary"`
 	}{summary})
 	if err != nil {
 		return err
 	}
-	_, _ = response.Write(closing) // if the client is gone nobody is left to tell
+	closing.Write(last)
+	if _, err := target.Write(closing.Bytes()); err == nil {
+		_ = target.flush()
+	}
 	return nil
 }
 
 // readLines parts the body into lines and hands each to the workers and, in order, to the writer. It returns nil at the end
 // of the body.
-func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJob, memory *lineMemory) error {
+func readLines(ctx context.Context, body measuredSource, jobs, pending chan<- *lineJob, memory *lineMemory) error {
 	source := bufio.NewReaderSize(body, 64<<10)
-	for number := 1; ; number++ {
+	var unpacked int64
+	for number := 1; ctx.Err() == nil; number++ {
 		text, long, err := nextLine(source)
 		atEnd := errors.Is(err, io.EOF)
 		if err != nil && !atEnd {
 			return err
 		}
 		if atEnd && len(text) == 0 && long == 0 {
-			break
+			return nil
 		}
-		job := &lineJob{number: number, text: text, long: long, done: make(chan lineResult, 1)}
+		unpacked += int64(max(len(text), long) + 1)
+		job := &lineJob{
+			number: number, text: text, long: long, length: bodyLength{unpacked: unpacked, sent: body.sent()}, done: make(chan lineResult, 1),
+		}
 		if err := memory.take(ctx, job); err != nil {
 			return err
 		}
@@ -178,10 +210,10 @@ func readLines(ctx context.Context, body io.Reader, jobs, pending chan<- *lineJo
 			return ctx.Err()
 		}
 		if atEnd {
-			break
+			return nil
 		}
 	}
-	return nil
+	return ctx.Err()
 }
 
 // nextLine reads one line without its end. Of a line longer than ingest.MaxBytes only the length is kept.
@@ -208,7 +240,7 @@ func nextLine(source *bufio.Reader) (text []byte, long int, err error) {
 }
 
 // writeLines writes the answers in order. It sends what it has whenever it has to wait.
-func writeLines(target *idleWriter, pending <-chan *lineJob, memory *lineMemory) (lineSummary, error) {
+func writeLines(target *idleWriter, pending <-chan *lineJob, memory *lineMemory, allowance *answerAllowance) (lineSummary, error) {
 	var summary lineSummary
 	out := bufio.NewWriterSize(target, writeBufferSize)
 	send := func() error {
@@ -240,6 +272,9 @@ func writeLines(target *idleWriter, pending <-chan *lineJob, memory *lineMemory)
 			}
 			result = <-job.done
 		}
+		if !allowance.has(job, result) {
+			return summary, errors.Join(send(), errAnswerLimit)
+		}
 		summary.Lines++
 		if result.ok {
 			summary.OK++
@@ -258,59 +293,50 @@ func writeLines(target *idleWriter, pending <-chan *lineJob, memory *lineMemory)
 	}
 }
 
-// lineMemory bounds what the lines of one stream hold from when they are read until their answers are written. It is no more
-// than an estimate, because the length of an answer is known only when it is there.
-type lineMemory struct {
-	left *semaphore.Weighted
-	most int64
-}
-
-func newLineMemory(most int64) *lineMemory {
-	return &lineMemory{left: semaphore.NewWeighted(most), most: most}
-}
-
-// take waits until there is room for a line and its answer. A line that would take more than there is waits to be alone.
-func (m *lineMemory) take(ctx context.Context, job *lineJob) error {
-	job.held = min(lineShare+growth*int64(len(job.text)), m.most)
-	return m.left.Acquire(ctx, job.held)
-}
-
-func (m *lineMemory) giveBack(job *lineJob) { m.left.Release(job.held) }
-
 // answerLine judges one line. A panic becomes a problem of this one line.
-func (s *Server) answerLine(job *lineJob, judge lineJudge, requestID string) (result lineResult) {
+func (s *Server) answerLine(ctx context.Context, job *lineJob, judge lineJudge, pays payer, requestID string) (result lineResult) {
 	defer func() {
 		if cause := recover(); cause != nil {
 			s.log.Error("line failed", zap.String("request_id", requestID), zap.String("error", fmt.Sprintf("panic: %v\n%s", cause, debug.Stack())))
-			result = s.encodedLine(lineAnswer{Line: job.number, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}, requestID)
+			result = s.encodedLine(nil, lineAnswer{Line: job.number, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}, requestID)
 		}
 	}()
 	if job.long > 0 || len(job.text) > ingest.MaxBytes {
-		return s.encodedLine(lineAnswer{
+		return s.encodedLine(nil, lineAnswer{
 			Line: job.number, Problem: s.lineProblem(fromIngest(ingest.TooLong(max(job.long, len(job.text)), ingest.MaxBytes)), requestID),
 		}, requestID)
 	}
 	id, document := lineID(job.text)
-	held := &slot{from: s.admission}
+	if refused := pays.wait(ctx); refused != nil {
+		return s.encodedLine(nil, lineAnswer{Line: job.number, ID: id, Problem: s.lineProblem(refused, requestID)}, requestID)
+	}
+	held := &slot{from: s.admission, route: streamRoute, requestID: requestID}
 	held.enterPatiently()
 	defer held.release()
-	answer, problem := judge(document)
+	b, cancel := s.newBudget(ctx)
+	defer cancel()
+	answer, problem := judge(b, document)
 	if problem != nil {
 		answer = lineAnswer{Problem: s.lineProblem(fromIngest(problem), requestID)}
 	}
 	answer.Line, answer.ID = job.number, id
-	return s.encodedLine(answer, requestID)
+	result = s.encodedLine(b, answer, requestID)
+	pays.charge(b.Documents() - 1)
+	s.metrics.cost.Observe(float64(b.Steps()))
+	return result
 }
 
-func (s *Server) encodedLine(answer lineAnswer, requestID string) lineResult {
+// encodedLine encodes the answer to a line as long as its budget lasts.
+func (s *Server) encodedLine(b *budget.Budget, answer lineAnswer, requestID string) lineResult {
 	body := lineBodies.Get().(*bytes.Buffer)
 	body.Reset()
-	if err := report.Encode(body, answer); err != nil {
-		answer = lineAnswer{Line: answer.Line, Problem: s.lineProblem(&failure{kind: kindInternal}, requestID)}
+	if err := report.Encode(b.Writer(body), answer); err != nil {
+		answer = lineAnswer{Line: answer.Line, ID: answer.ID, Problem: s.lineProblem(failureOf(err), requestID)}
 		body.Reset()
 		_ = report.Encode(body, answer)
 	}
-	return lineResult{body: body, ok: answer.Problem == nil}
+	json := answer.Problem == nil || answer.Problem.Code != kindMalformed.Code && answer.Problem.Code != kindTooLarge.Code
+	return lineResult{body: body, ok: answer.Problem == nil, json: json}
 }
 
 // lineBodies are buffers of answers that have been written: a quarter of what a line allocated was one. What a stream that broke
@@ -371,79 +397,4 @@ func withoutMember(line []byte, from, to int, first bool) []byte {
 	}
 	kept := make([]byte, 0, len(line)-(to-from))
 	return append(append(kept, line[:from]...), line[to:]...)
-}
-
-// errStreamEnded is the error of reading on after end.
-var errStreamEnded = errors.New("the stream was ended")
-
-// idleReader gives each read its own time. It may be ended from elsewhere.
-type idleReader struct {
-	source  io.Reader
-	control *http.ResponseController
-	mutex   sync.Mutex
-	ended   bool
-}
-
-func (r *idleReader) Read(into []byte) (int, error) {
-	if err := r.wait(); err != nil {
-		return 0, err
-	}
-	return r.source.Read(into)
-}
-
-func (r *idleReader) wait() error {
-	r.mutex.Lock()
-	defer r.mutex.Unlock()
-	if r.ended {
-		return errStreamEnded
-	}
-	_ = r.control.SetReadDeadline(time.Now().Add(lineIdle)) // a recorder has none
-	return nil
-}
-
-// end makes the read under way fail, and every later one.
-func (r *idleReader) end() {
-	r.mutex.Lock()
-	defer r.mutex.Unlock()
-	r.ended = true
-	_ = r.control.SetReadDeadline(time.Now())
-}
-
-// idleWriter gives each write its own time, as long as there is any left.
-type idleWriter struct {
-	target  io.Writer
-	control *http.ResponseController
-	mutex   sync.Mutex
-	last    time.Time // when all writing has to be done, if that is known
-}
-
-func (w *idleWriter) Write(body []byte) (int, error) {
-	w.wait()
-	return w.target.Write(body)
-}
-
-func (w *idleWriter) wait() {
-	w.mutex.Lock()
-	defer w.mutex.Unlock()
-	deadline := time.Now().Add(lineIdle)
-	if !w.last.IsZero() && w.last.Before(deadline) {
-		deadline = w.last
-	}
-	_ = w.control.SetWriteDeadline(deadline) // a recorder has none
-}
-
-// endBy lets the write under way, and every later one, take until then and no longer.
-func (w *idleWriter) endBy(last time.Time) {
-	w.mutex.Lock()
-	defer w.mutex.Unlock()
-	w.last = last
-	_ = w.control.SetWriteDeadline(last)
-}
-
-func (w *idleWriter) flush() error {
-	w.wait()
-	if err := w.control.Flush(); err != nil && !errors.Is(err, http.ErrNotSupported) {
-		return err
-	}
-	return nil
 }

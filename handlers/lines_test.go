@@ -243,7 +243,7 @@ func TestClientThatLeavesFreesItsWork(t *testing.T) {
 	reader := newReading(t)
 	server, _ := newServer(t, checkFunc(func(body []byte) (report.Report, *ingest.Problem) {
 		judged.Add(1)
-		return reader.Check(body, report.Options{})
+		return reader.Check(nil, body, report.Options{})
 	}))
 	running := httptest.NewServer(server)
 	defer running.Close()
@@ -279,7 +279,7 @@ func TestSheddingOfStreams(t *testing.T) {
 	metrics := handlers.NewMetrics()
 	server, logs := guarded(t, newReading(t), func(c *handlers.Config) {
 		c.Limits = handlers.DefaultLimits()
-		c.Limits.Streams = 1
+		c.Limits.Streams, c.Limits.GiveWay, c.Limits.QueueTime = 1, time.Hour, 50*time.Millisecond
 		c.Metrics = metrics
 	})
 	running := httptest.NewServer(server)

@@ -10,6 +10,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/collectors"
 
 	"jarwright/validate"
+	"jarwright/validate/budget"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -27,11 +28,16 @@ type Metrics struct {
 	reports  *prometheus.CounterVec
 	outcomes *prometheus.CounterVec
 	lines    *prometheus.CounterVec
+	overdue  prometheus.Gauge
+	cost     prometheus.Histogram
+	gaveWay  *prometheus.CounterVec
+	unlogged prometheus.Counter
 }
 
 // NewMetrics makes the counters, all at zero, in a registry of their own.
 func NewMetrics() *Metrics {
 	// 0.1 ms to 3.3 s, and 64 bytes to 1 MiB.
+	steps := prometheus.ExponentialBuckets(100, 3, 9) // to 656,100
 	times, sizes := prometheus.ExponentialBuckets(0.0001, 2, 16), prometheus.ExponentialBuckets(64, 4, 8)
 	m := &Metrics{
 		registry: prometheus.NewRegistry(),
@@ -62,13 +68,28 @@ func NewMetrics() *Metrics {
 		lines: prometheus.NewCounterVec(prometheus.CounterOpts{
 			Name: "jarwright_bulk_lines_total", Help: "Lines of bulk requests, by whether they were answered with what was asked for.",
 		}, []string{"outcome"}),
+		overdue: prometheus.NewGauge(prometheus.GaugeOpts{
+			Name: "jarwright_overdue_documents", Help: "Documents that have held their slot for longer than any may.",
+		}),
+		cost: prometheus.NewHistogram(prometheus.HistogramOpts{
+			Name: "jarwright_document_steps", Help: "Steps of work that documents took; a step is about a microsecond.", Buckets: steps,
+		}),
+		gaveWay: prometheus.NewCounterVec(prometheus.CounterOpts{
+			Name: "jarwright_gave_way_total", Help: "Idle connections and slow clients that were ended because others asked for what they held.",
+		}, []string{"of"}),
+		unlogged: prometheus.NewCounter(prometheus.CounterOpts{
+			Name: "jarwright_log_lines_dropped_total", Help: "Lines of the log that were dropped because they were not taken.",
+		}),
 	}
 	m.registry.MustRegister(
-		m.requests, m.duration, m.received, m.sent, m.underWay, m.rejected, m.reports, m.outcomes, m.lines,
+		m.requests, m.duration, m.received, m.sent, m.underWay, m.rejected, m.reports, m.outcomes, m.lines, m.overdue, m.cost, m.gaveWay, m.unlogged,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}),
 	)
-	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams} {
+	for _, reason := range []string{rejectedQueue, rejectedLargeBodies, rejectedStreams, rejectedConnections, rejectedLargeAnswers} {
 		m.rejected.WithLabelValues(reason)
+	}
+	for _, of := range []string{rejectedLargeBodies, rejectedStreams, rejectedConnections, rejectedLargeAnswers} {
+		m.gaveWay.WithLabelValues(of)
 	}
 	return m
 }
@@ -84,6 +105,15 @@ func (m *Metrics) Line(answered bool) {
 
 // reject counts a request that was rejected.
 func (m *Metrics) reject(reason string) { m.rejected.WithLabelValues(reason).Inc() }
+
+// overdueDocuments is told how many documents are overdue.
+func (m *Metrics) overdueDocuments(n int) { m.overdue.Set(float64(n)) }
+
+// giveWay counts a client that had to give way.
+func (m *Metrics) giveWay(of string) { m.gaveWay.WithLabelValues(of).Inc() }
+
+// Unlogged counts lines that the log has lost.
+func (m *Metrics) Unlogged(lines int) { m.unlogged.Add(float64(lines)) }
 
 // counting counts requests. Paths that are no operation are counted together: a client can make up any number of them.
 func (s *Server) counting(next echo.HandlerFunc) echo.HandlerFunc {
@@ -156,8 +186,8 @@ func newCountingReporter(reporter Reporter, metrics *Metrics, rules []Rule) *cou
 }
 
 // Check judges one document and counts the outcome.
-func (r *countingReporter) Check(body []byte, options report.Options) (report.Report, *ingest.Problem) {
-	judged, problem := r.reporter.Check(body, options)
+func (r *countingReporter) Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem) {
+	judged, problem := r.reporter.Check(b, body, options)
 	if problem != nil {
 		r.metrics.reports.WithLabelValues("invalid").Inc()
 		return judged, problem
@@ -167,8 +197,8 @@ func (r *countingReporter) Check(body []byte, options report.Options) (report.Re
 }
 
 // Illustrate judges one document for a page and counts the outcome.
-func (r *countingReporter) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
-	judged, problem := r.reporter.Illustrate(body, options)
+func (r *countingReporter) Illustrate(b *budget.Budget, body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+	judged, problem := r.reporter.Illustrate(b, body, options)
 	if problem != nil {
 		r.metrics.reports.WithLabelValues("invalid").Inc()
 		return judged, problem
@@ -193,8 +223,8 @@ type countingDrafter struct {
 }
 
 // Draft reads one published recipe and counts its report, if one was asked for.
-func (d countingDrafter) Draft(body []byte, page, withReport bool) (draft.Draft, *ingest.Problem) {
-	drafted, problem := d.drafter.Draft(body, page, withReport)
+func (d countingDrafter) Draft(b *budget.Budget, body []byte, page, withReport bool) (draft.Draft, *ingest.Problem) {
+	drafted, problem := d.drafter.Draft(b, body, page, withReport)
 	if problem == nil && drafted.Report != nil {
 		d.reporter.count(drafted.Report)
 	}

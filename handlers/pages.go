@@ -14,12 +14,14 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/api/release"
 	"jarwright/validate"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/picture"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 )
 
@@ -92,7 +94,7 @@ func (p *pages) render(w io.Writer, name string, data any) error {
 	if err := p.templates.ExecuteTemplate(&page, name, data); err != nil {
 		return fmt.Errorf("render %s: %w", name, err)
 	}
-	if _, err := w.Write(relocatedPage(page.Bytes(), p.publicPath)); err != nil {
+	if _, err := w.Write(relocatedPage([]byte(plaintext.Text(page.String())), p.publicPath)); err != nil {
 		return fmt.Errorf("render %s: %w", name, err)
 	}
 	return nil
@@ -100,6 +102,9 @@ func (p *pages) render(w io.Writer, name string, data any) error {
 
 // mediaTypeOf is by the ending of the file.
 var mediaTypeOf = map[string]string{".css": "text/css", ".js": "text/javascript", ".txt": mediaText, ".svg": "image/svg+xml"}
+
+// noticesName is what the licenses of all parts are called among the files.
+const noticesName = "notices.txt"
 
 func (p *pages) loadFiles() error {
 	names, err := fs.Glob(assetFiles, "assets/*")
@@ -115,7 +120,8 @@ func (p *pages) loadFiles() error {
 			return err
 		}
 	}
-	return nil
+	p.files[noticesName], err = newAsset(release.Notices(), mediaText)
+	return err
 }
 
 // getAsset serves a style sheet or a script.
@@ -174,10 +180,9 @@ func pageFunctions() template.FuncMap {
 		"one":              func(c catalog.Citation) []catalog.Citation { return []catalog.Citation{c} },
 		"svg":              func(s string) template.HTML { return template.HTML(s) },
 		"dispositionWords": func(d report.Disposition) string { return sentence(d.Words()) },
-		"sourceWords": func(c catalog.Citation) string {
-			return report.CitationWords([]catalog.Citation{{Source: c.Source}})
-		},
-		"verifiedWords": verifiedWords,
+		"sourceWords":      sourceWords,
+		"findings":         findingsHTML,
+		"verifiedWords":    verifiedWords,
 		"safe": func(all []report.Departure) []report.Departure {
 			var list []report.Departure
 			for _, d := range all {
@@ -188,6 +193,7 @@ func pageFunctions() template.FuncMap {
 			return list
 		},
 		"dateWords": dateWords,
+		"named":     plaintext.Name,
 		"unitWords": unitWords,
 		"kinds":     func() []string { return kinds },
 		"kindWords": func(kind string) string { return kindWords[kind] },

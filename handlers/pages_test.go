@@ -15,6 +15,7 @@ import (
 
 	"jarwright/handlers"
 	"jarwright/validate"
+	"jarwright/validate/budget"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"
 	"jarwright/validate/ingest"
@@ -122,14 +123,14 @@ type askedReporter struct {
 	asked int
 }
 
-func (r *askedReporter) Check(body []byte, options report.Options) (report.Report, *ingest.Problem) {
+func (r *askedReporter) Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem) {
 	r.asked++
-	return r.Checker.Check(body, options)
+	return r.Checker.Check(b, body, options)
 }
 
-func (r *askedReporter) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+func (r *askedReporter) Illustrate(b *budget.Budget, body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
 	r.asked++
-	return r.Checker.Illustrate(body, options)
+	return r.Checker.Illustrate(b, body, options)
 }
 
 // A report is made once, whatever it is written as. TestAPageIsJudgedOnce of package validate counts what making one takes.

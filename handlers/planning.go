@@ -9,6 +9,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/card"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
@@ -19,8 +20,8 @@ import (
 // Planner makes what goes with a recipe: the plan of the day and the card to publish. The second result is non-nil when
 // the bytes are not a request document of the kind.
 type Planner interface {
-	Plan(body []byte) (plan.Plan, *ingest.Problem)
-	Card(body []byte) (card.Card, *ingest.Problem)
+	Plan(b *budget.Budget, body []byte) (plan.Plan, *ingest.Problem)
+	Card(b *budget.Budget, body []byte) (card.Card, *ingest.Problem)
 }
 
 // createPlan answers with the plan of a recipe and a target.
@@ -33,11 +34,12 @@ func (s *Server) createPlan(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	made, problem := s.planner.Plan(document)
+	b := s.budgetOf(c)
+	made, problem := s.planner.Plan(b, document)
 	if problem != nil {
 		return fromIngest(problem)
 	}
-	body, err := encodeJSON(made)
+	body, err := encodeWithin(b, made)
 	if err != nil {
 		return err
 	}
@@ -85,7 +87,8 @@ func (s *Server) createCard(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	made, problem := s.planner.Card(document)
+	b := s.budgetOf(c)
+	made, problem := s.planner.Card(b, document)
 	if problem != nil {
 		return fromIngest(problem)
 	}
@@ -97,7 +100,7 @@ func (s *Server) createCard(c echo.Context) error {
 		if format.mediaType != mediaType {
 			continue
 		}
-		if err := format.write(s, &body, &made); err != nil {
+		if err := format.write(s, b.Writer(&body), &made); err != nil {
 			return fmt.Errorf("write card as %s: %w", mediaType, err)
 		}
 	}
@@ -123,6 +126,9 @@ func notFit(made *card.Card) error {
 
 // writePrivate sends an answer that is made for one request and kept by nobody.
 func writePrivate(c echo.Context, mediaType string, body []byte) error {
+	if err := slotOf(c).reserveAnswer(len(body)); err != nil {
+		return err
+	}
 	header := c.Response().Header()
 	header.Set(echo.HeaderCacheControl, "no-store") // recipes may be private
 	header.Set("Content-Language", "en")

@@ -61,6 +61,9 @@ func failureOf(err error) *failure {
 	if errors.As(err, &known) {
 		return known
 	}
+	if over := fromBudget(err); over != nil {
+		return over
+	}
 	var routing *echo.HTTPError
 	if errors.As(err, &routing) {
 		if kind, ok := kindsByStatus[routing.Code]; ok {
@@ -108,6 +111,8 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 		}
 		header.Set("Accept-Post", strings.Join(f.acceptPost, ", "))
 		header.Set(echo.HeaderAcceptEncoding, "gzip")
+	case http.StatusRequestTimeout:
+		header.Set(echo.HeaderConnection, "close") // the rest of the body may come at any time (RFC 9110, 15.5.9)
 	case http.StatusServiceUnavailable:
 		header.Set("Retry-After", strconv.Itoa(retryAfterSeconds))
 	}
@@ -115,6 +120,10 @@ func (s *Server) writeProblem(err error, c echo.Context) {
 	if err != nil {
 		// Only params can fail to encode; the answer without them is still true.
 		s.log.Error("encode problem", zap.Error(err))
+		problem.Errors = nil
+		body, _ = encodeJSON(problem)
+	}
+	if slotOf(c).reserveAnswer(len(body)) != nil { // with so many to send, those who take none have to do without the errors
 		problem.Errors = nil
 		body, _ = encodeJSON(problem)
 	}

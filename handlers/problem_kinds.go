@@ -54,6 +54,18 @@ var (
 		Meaning: "The connection ended, or took too long, before the whole body had arrived, or the body is not what Content-Encoding says.",
 		Remedy:  "Send the request again; check that Content-Length is the length of the body in bytes as it is sent.",
 	}
+	kindRequestTimeout = problemKind{
+		Code: "request_timeout", Title: "The client was too slow.", Status: http.StatusRequestTimeout,
+		Meaning: "The service waited for the client, which sent the body, or took the answers of a stream, more slowly than the least rate. " +
+			"While the service has room, only a body without a pause of several seconds is asked for; others who wait come before who is slow.",
+		Remedy: "Send the request again, and what belongs to it without long pauses. Close streams while there is nothing to send.",
+	}
+	kindAnswerLimit = problemKind{
+		Code: "answer_limit", Title: "The stream has had all the answers that its length allows.", Status: http.StatusRequestEntityTooLarge,
+		Meaning: "The answers to a body of a document a line may be so many times as long as the body, and those to lines that are no JSON " +
+			"much less. The stream ends with the line after which there would have been more.",
+		Remedy: "Leave out blank lines and what is no JSON; send the lines that were not answered in another request.",
+	}
 	kindMalformed = problemKind{
 		Code: ingest.ProblemMalformed, Title: "The body could not be read as JSON.", Status: http.StatusBadRequest,
 		Meaning: "The body is not one JSON value in UTF-8, names a member twice, nests too deep, or holds a number that is too large.",
@@ -63,6 +75,16 @@ var (
 		Code: ingest.ProblemInvalid, Title: "The document is not a valid request.", Status: http.StatusUnprocessableEntity,
 		Meaning: "The body is JSON but not a document as its schema has it, so no rule could be applied.",
 		Remedy:  "Correct each place in errors; the schema is at /schemas/request.schema.json.",
+	}
+	kindTooCostly = problemKind{
+		Code: ingest.ProblemTooCostly, Title: "The document costs too much.", Status: http.StatusUnprocessableEntity,
+		Meaning: "The document asks for more work, memory or answer than one document may. No recipe that a kitchen could follow does.",
+		Remedy:  "Send less at a time: one recipe a document, short texts, one day's plan.",
+	}
+	kindTimeUp = problemKind{
+		Code: ingest.ProblemTimeUp, Title: "The document took too long.", Status: http.StatusServiceUnavailable,
+		Meaning: "The time that one document has was over before there was an answer, because the service has too much to do.",
+		Remedy:  "Try again after the number of seconds in the Retry-After header.",
 	}
 	kindNotFit = problemKind{
 		Code: "not_fit_for_shelf", Title: "The recipe is not fit for the shelf.", Status: http.StatusUnprocessableEntity,
@@ -100,8 +122,8 @@ var (
 func problemKinds() []problemKind {
 	return []problemKind{
 		kindUnknownParameter, kindBodyUnreadable, kindMalformed, kindUnauthorized, kindNotFound, kindMethodNotAllowed,
-		kindNotAcceptable, kindTooLarge, kindUnsupportedMediaType, kindInvalid, kindNotFit, kindTooManyRequests, kindInternal,
-		kindOverloaded, kindNotReady,
+		kindNotAcceptable, kindRequestTimeout, kindTooLarge, kindAnswerLimit, kindUnsupportedMediaType, kindInvalid, kindTooCostly, kindNotFit,
+		kindTooManyRequests, kindInternal, kindOverloaded, kindTimeUp, kindNotReady,
 	}
 }
 

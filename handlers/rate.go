@@ -1,6 +1,7 @@
 package handlers
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"net/http"
@@ -69,6 +70,68 @@ func (q *quotas) take(client netip.Prefix, now time.Time) (allowed bool, left in
 	return allowed, max(0, int(tokens)), after
 }
 
+// charge takes what a document cost beyond one request. The client pays it off before its next request is let through.
+func (q *quotas) charge(client netip.Prefix, documents int, now time.Time) {
+	q.mutex.Lock()
+	defer q.mutex.Unlock()
+	if limiter, ok := q.recent[client]; ok {
+		limiter.ReserveN(now, min(documents, q.limit.Requests))
+	}
+}
+
+// charge takes what the document of a request cost beyond one request from the quota of its client.
+func (s *Server) charge(c echo.Context, documents int) {
+	if s.quotas != nil && documents > 0 {
+		s.quotas.charge(clientOf(c.RealIP()), documents, time.Now())
+	}
+}
+
+// payer is the client of a stream, which pays for each line as for a request.
+type payer struct {
+	server *Server
+	client netip.Prefix
+}
+
+// longestWait is how long a line of a stream waits for the quota of its client.
+const longestWait = 15 * time.Second
+
+// wait takes one request for a line from the quota. Where there is none left it waits, so that a stream is answered as fast as the
+// client may ask, and gives up with a failure only where that takes very long.
+func (p payer) wait(ctx context.Context) *failure {
+	if p.server.quotas == nil {
+		return nil
+	}
+	waiting, cancel := context.WithTimeout(ctx, longestWait)
+	defer cancel()
+	for {
+		allowed, _, after := p.server.quotas.take(p.client, time.Now())
+		if allowed {
+			return nil
+		}
+		if deadline, _ := waiting.Deadline(); time.Until(deadline) < after {
+			return p.server.tooMany()
+		}
+		select {
+		case <-time.After(after):
+		case <-waiting.Done():
+			return p.server.tooMany()
+		}
+	}
+}
+
+// charge takes what a line cost beyond one request.
+func (p payer) charge(documents int) {
+	if p.server.quotas != nil && documents > 0 {
+		p.server.quotas.charge(p.client, documents, time.Now())
+	}
+}
+
+// tooMany is the failure of a client that has used up its quota.
+func (s *Server) tooMany() *failure {
+	return &failure{kind: kindTooManyRequests, detail: fmt.Sprintf("A client may make %d requests in %d seconds; a costly document counts as several.",
+		s.quotas.limit.Requests, wholeSeconds(s.quotas.limit.Window))}
+}
+
 // clientOf is whom a quota belongs to: an IPv4 address, or the first 64 bits of an IPv6 address, of which one subscriber has
 // all the rest (RFC 6177). An address that cannot be read shares one quota with all such.
 func clientOf(address string) netip.Prefix {
@@ -105,8 +168,7 @@ func (s *Server) limitingRate(next echo.HandlerFunc) echo.HandlerFunc {
 		header.Set("RateLimit", fmt.Sprintf(`"default";r=%d;t=%d`, left, wholeSeconds(after)))
 		if !allowed {
 			header.Set("Retry-After", strconv.Itoa(max(1, wholeSeconds(after))))
-			return &failure{kind: kindTooManyRequests, detail: fmt.Sprintf(
-				"A client may make %d requests in %d seconds.", s.quotas.limit.Requests, wholeSeconds(s.quotas.limit.Window))}
+			return s.tooMany()
 		}
 		return next(c)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/labstack/echo/v4"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
@@ -51,8 +52,8 @@ func (s *Server) createReports(c echo.Context) error {
 	if err != nil {
 		return err
 	}
-	return s.stream(c, func(document []byte) (lineAnswer, *ingest.Problem) {
-		judged, problem := s.reporter.Check(document, options)
+	return s.stream(c, func(b *budget.Budget, document []byte) (lineAnswer, *ingest.Problem) {
+		judged, problem := s.reporter.Check(b, document, options)
 		return lineAnswer{Report: judged}, problem
 	})
 }
@@ -88,13 +89,14 @@ func (s *Server) createReport(c echo.Context) error {
 	if format.Name == report.FormatHTML {
 		return s.reportPage(c, document, options)
 	}
-	judged, problem := s.reporter.Check(document, options)
+	b := s.budgetOf(c)
+	judged, problem := s.reporter.Check(b, document, options)
 	if problem != nil {
 		return fromIngest(problem)
 	}
 	// Encoded before the status goes out, so that a failure can still become a 500.
 	var body bytes.Buffer
-	if err := format.Write(&body, judged); err != nil {
+	if err := format.Write(b.Writer(&body), judged); err != nil {
 		return fmt.Errorf("write report as %s: %w", format.Name, err)
 	}
 	return writePrivate(c, mediaType, body.Bytes())
@@ -102,12 +104,13 @@ func (s *Server) createReport(c echo.Context) error {
 
 // reportPage answers with the report as a page, with the pictures that its figures allow.
 func (s *Server) reportPage(c echo.Context, document []byte, options report.Options) error {
-	judged, problem := s.reporter.Illustrate(document, options)
+	b := s.budgetOf(c)
+	judged, problem := s.reporter.Illustrate(b, document, options)
 	if problem != nil {
 		return fromIngest(problem)
 	}
 	var page bytes.Buffer
-	if err := s.pages.writeReportHTML(&page, &judged); err != nil {
+	if err := s.pages.writeReportHTML(b.Writer(&page), &judged); err != nil {
 		return err
 	}
 	return writePrivate(c, mediaHTML, page.Bytes())

@@ -31,9 +31,13 @@ func checkQuery(c echo.Context, allowed []string) error {
 	}
 	slices.Sort(names)
 	var found []ProblemError
+	unknown := 0
 	for _, name := range names {
 		if slices.Contains(allowed, name) {
 			continue
+		}
+		if unknown++; unknown > ingest.MaxErrors {
+			continue // they are only counted
 		}
 		params := &ingest.Params{Got: shortened(name), Allowed: allowed, Nearest: measure.NearestName(name, allowed)}
 		found = append(found, ProblemError{
@@ -47,7 +51,7 @@ func checkQuery(c echo.Context, allowed []string) error {
 	if len(allowed) > 0 {
 		detail = "This operation takes the query parameters " + strings.Join(allowed, ", ") + "."
 	}
-	return &failure{kind: kindUnknownParameter, detail: detail, errors: found[:min(len(found), ingest.MaxErrors)], total: len(found)}
+	return &failure{kind: kindUnknownParameter, detail: detail, errors: found, total: unknown}
 }
 
 // bodyKind is one media type that an operation reads, with the most bytes it takes; 0 means that it is read line by line.

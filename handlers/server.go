@@ -19,19 +19,20 @@ import (
 
 	"github.com/labstack/echo/v4"
 	"go.uber.org/zap"
-	"golang.org/x/net/netutil"
 
 	"jarwright/validate"
 	"jarwright/validate/altitude"
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
 
-// Reporter judges one request document. The second result is non-nil when the bytes are not a request document.
+// Reporter judges one request document as long as its budget lasts. The second result is non-nil when the bytes are not a request
+// document, or cost too much.
 type Reporter interface {
-	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
+	Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem)
 	// Illustrate does so for a page, which also shows the request and draws the figures of the report.
-	Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem)
+	Illustrate(b *budget.Budget, body []byte, options report.Options) (validate.Illustrated, *ingest.Problem)
 }
 
 // Config is what a server needs from outside.
@@ -80,10 +81,12 @@ type Server struct {
 	origins    []string
 	limits     Limits
 	admission  *admission
+	watchdog   *watchdog
 	quotas     *quotas // nil without a rate limit
 	keys       *Keys   // nil where every client may do everything
 	logClients bool
 	metrics    *Metrics
+	proxies    []*net.IPNet // whose forwarded headers are believed, and who stand for many clients
 
 	operations  map[operationKey]operationCounters
 	noOperation operationCounters
@@ -137,6 +140,9 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	if err != nil {
 		return fmt.Errorf("prepare server log: %w", err)
 	}
+	protocols := new(http.Protocols)
+	protocols.SetHTTP1(true) // the shares are those of connections with one request at a time
+	shared := s.listening(listener)
 	server := &http.Server{
 		Handler:           s,
 		ReadHeaderTimeout: s.limits.ReadHeaderTimeout,
@@ -145,9 +151,15 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 		IdleTimeout:       s.limits.IdleTimeout,
 		MaxHeaderBytes:    s.limits.HeaderBytes,
 		ErrorLog:          errorLog,
+		Protocols:         protocols,
+		ConnState:         shared.state,
+		ConnContext:       withConnection,
 	}
+	watching, stopWatching := context.WithCancel(context.WithoutCancel(ctx))
+	defer stopWatching()
+	go s.watchdog.watch(watching)
 	failed := make(chan error, 1)
-	go func() { failed <- server.Serve(netutil.LimitListener(listener, s.limits.Connections)) }()
+	go func() { failed <- server.Serve(shared) }()
 	select {
 	case err := <-failed:
 		return fmt.Errorf("serve: %w", err)
@@ -155,19 +167,32 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	}
 	s.ready.Store(false)
 	time.Sleep(drain)
-	stop, cancel := context.WithTimeout(context.WithoutCancel(ctx), s.limits.StopTimeout)
-	defer cancel()
-	// A stream may go on for as long as its client likes. What it has sent by then is answered, and the client told that there
-	// was more.
-	ending := time.AfterFunc(s.limits.StopTimeout*3/4, func() { close(s.draining) })
-	defer ending.Stop()
-	if err := server.Shutdown(stop); err != nil {
-		return fmt.Errorf("stop: %w", err)
-	}
+	s.shutDown(context.WithoutCancel(ctx), server, shared.pool)
 	if err := <-failed; !errors.Is(err, http.ErrServerClosed) {
 		return fmt.Errorf("serve: %w", err)
 	}
 	return nil
+}
+
+// shutDown lets the requests under way end. After three quarters of the time, streams and clients that are behind the least rate are
+// ended; what is left when all of it is over is cut.
+func (s *Server) shutDown(ctx context.Context, server *http.Server, open *pool) {
+	stop, cancel := context.WithTimeout(ctx, s.limits.StopTimeout)
+	defer cancel()
+	// A stream may go on for as long as its client likes. What it has sent by then is answered, and the client told that there
+	// was more.
+	ending := time.AfterFunc(s.limits.StopTimeout*3/4, func() {
+		close(s.draining)
+		for stop.Err() == nil {
+			time.Sleep(s.limits.StopTimeout / 16) // so that streams end by themselves first
+			open.endLate()
+		}
+	})
+	defer ending.Stop()
+	if err := server.Shutdown(stop); err != nil {
+		s.log.Warn("requests are cut, because they were not answered within the time for stopping", zap.Error(err))
+		_ = server.Close()
+	}
 }
 
 // requestIDForm keeps a client's id from breaking a log line or a header.
@@ -178,13 +203,17 @@ func identify(next echo.HandlerFunc) echo.HandlerFunc {
 	return func(c echo.Context) error {
 		id := c.Request().Header.Get(echo.HeaderXRequestID)
 		if !requestIDForm.MatchString(id) {
-			var random [16]byte
-			_, _ = rand.Read(random[:]) // never fails: crypto/rand ends the program where it cannot read
-			id = hex.EncodeToString(random[:])
+			id = newRequestID()
 		}
 		c.Response().Header().Set(echo.HeaderXRequestID, id)
 		return next(c)
 	}
+}
+
+func newRequestID() string {
+	var random [16]byte
+	_, _ = rand.Read(random[:]) // never fails: crypto/rand ends the program where it cannot read
+	return hex.EncodeToString(random[:])
 }
 
 func requestID(c echo.Context) string { return c.Response().Header().Get(echo.HeaderXRequestID) }

@@ -21,6 +21,7 @@ import (
 	"jarwright/handlers"
 	"jarwright/validate"
 	"jarwright/validate/altitude"
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
@@ -38,26 +39,26 @@ type reading struct {
 	report report.Report
 }
 
-func (r reading) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
-	if _, problem := r.reader.Request(body); problem != nil {
+func (r reading) Check(_ *budget.Budget, body []byte, _ report.Options) (report.Report, *ingest.Problem) {
+	if _, problem := r.reader.Request(nil, body); problem != nil {
 		return report.Report{}, problem
 	}
 	return r.report, nil
 }
 
-func (r reading) Illustrate(body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
-	judged, problem := r.Check(body, options)
+func (r reading) Illustrate(b *budget.Budget, body []byte, options report.Options) (validate.Illustrated, *ingest.Problem) {
+	judged, problem := r.Check(b, body, options)
 	return validate.Illustrated{Report: judged}, problem
 }
 
 // checkFunc makes a Reporter of a function.
 type checkFunc func([]byte) (report.Report, *ingest.Problem)
 
-func (f checkFunc) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
+func (f checkFunc) Check(_ *budget.Budget, body []byte, _ report.Options) (report.Report, *ingest.Problem) {
 	return f(body)
 }
 
-func (f checkFunc) Illustrate(body []byte, _ report.Options) (validate.Illustrated, *ingest.Problem) {
+func (f checkFunc) Illustrate(_ *budget.Budget, body []byte, _ report.Options) (validate.Illustrated, *ingest.Problem) {
 	judged, problem := f(body)
 	return validate.Illustrated{Report: judged}, problem
 }

@@ -2,6 +2,7 @@ package handlers
 
 import (
 	"net/http"
+	"time"
 
 	"github.com/labstack/echo/v4"
 )
@@ -16,9 +17,10 @@ func (s *Server) getHealth(c echo.Context) error {
 	return s.writeStatus(c, "ok")
 }
 
-// getReadiness says whether requests should be sent here; it fails first when the service stops.
+// getReadiness says whether requests should be sent here; it fails first when the service stops, and when no document can be
+// judged any more.
 func (s *Server) getReadiness(c echo.Context) error {
-	if !s.ready.Load() {
+	if !s.ready.Load() || s.watchdog.stuck(time.Now()) {
 		return &failure{kind: kindNotReady}
 	}
 	return s.writeStatus(c, "ready")

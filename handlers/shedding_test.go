@@ -1,11 +1,14 @@
 package handlers_test
 
 import (
-	"context"
+	"bufio"
+	"errors"
+	"fmt"
 	"io"
 	"net"
 	"net/http"
 	"net/http/httptest"
+	"os"
 	"strings"
 	"sync"
 	"testing"
@@ -72,9 +75,9 @@ func TestPanicLeavesTheGate(t *testing.T) {
 func TestSheddingOfLargeBodies(t *testing.T) {
 	server, _ := guarded(t, newReading(t), func(c *handlers.Config) {
 		c.Limits = handlers.DefaultLimits()
-		c.Limits.LargeBodies = 2
+		c.Limits.LargeBodies, c.Limits.ClientShare, c.Limits.GiveWay, c.Limits.QueueTime = 2, 100, time.Hour, 50*time.Millisecond
 	})
-	large := request + strings.Repeat(" ", 40<<10)
+	large := request + strings.Repeat(" ", 250<<10)
 	var waiting sync.WaitGroup
 	var ends []*io.PipeWriter
 	for range 2 {
@@ -114,49 +117,28 @@ func TestSheddingOfLargeBodies(t *testing.T) {
 	}
 }
 
-// A connection more than may be open waits until one is closed; nobody is sent away.
+// A connection more than may be open waits while those that are have requests under way; nobody is sent away.
 func TestConnectionsAreLimited(t *testing.T) {
-	server, _ := guarded(t, newReading(t), func(c *handlers.Config) {
-		c.Limits = handlers.DefaultLimits()
-		c.Limits.Connections = 1
-	})
-	listener, err := net.Listen("tcp", "127.0.0.1:0")
-	if err != nil {
-		t.Fatal(err)
+	entered, leave := make(chan struct{}), make(chan struct{})
+	address := serving(t, checkFunc(func([]byte) (report.Report, *ingest.Problem) {
+		entered <- struct{}{}
+		<-leave
+		return report.Report{Disposition: report.Hold}, nil
+	}), func(c *handlers.Config) { c.Limits.Connections, c.Limits.ClientShare = 1, 100 })
+	first := connect(t, address, "")
+	fmt.Fprintf(first, "POST /v1/reports HTTP/1.1\r\nHost: a\r\nContent-Type: application/json\r\nContent-Length: 2\r\n\r\n{}")
+	<-entered
+	second := connect(t, address, "")
+	fmt.Fprint(second, "GET /healthz HTTP/1.1\r\nHost: a\r\n\r\n")
+	second.SetReadDeadline(time.Now().Add(200 * time.Millisecond))
+	if n, err := second.Read(make([]byte, 1)); n > 0 || !errors.Is(err, os.ErrDeadlineExceeded) {
+		t.Errorf("the second connection got %d bytes, %v while the first has its request judged", n, err)
 	}
-	ctx, stop := context.WithCancel(t.Context())
-	stopped := make(chan error, 1)
-	go func() { stopped <- server.Serve(ctx, listener, 0) }()
-	ask := func() net.Conn {
-		connection, err := net.Dial("tcp", listener.Addr().String())
-		if err != nil {
-			t.Fatal(err)
+	close(leave)
+	for name, each := range map[string]net.Conn{"first": first, "second": second} {
+		each.SetReadDeadline(time.Now().Add(5 * time.Second))
+		if answer, err := http.ReadResponse(bufio.NewReader(each), nil); err != nil || answer.StatusCode != http.StatusOK {
+			t.Errorf("the %s connection: %v", name, err)
 		}
-		if _, err := io.WriteString(connection, "GET /healthz HTTP/1.1\r\nHost: a\r\n\r\n"); err != nil {
-			t.Fatal(err)
-		}
-		return connection
-	}
-	answered := func(connection net.Conn, within time.Duration) bool {
-		connection.SetReadDeadline(time.Now().Add(within))
-		n, _ := connection.Read(make([]byte, 1))
-		return n == 1
-	}
-	first := ask()
-	if !answered(first, 5*time.Second) {
-		t.Error("the first connection is not answered")
-	}
-	second := ask()
-	if answered(second, 100*time.Millisecond) {
-		t.Error("the second connection is answered while the first is open")
-	}
-	first.Close()
-	if !answered(second, 5*time.Second) {
-		t.Error("the second connection is not answered after the first was closed")
-	}
-	second.Close()
-	stop()
-	if err := <-stopped; err != nil {
-		t.Error(err)
 	}
 }

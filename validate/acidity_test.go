@@ -127,14 +127,14 @@ func TestAcidityProperties(t *testing.T) {
 
 // TestDerivationCanBeFollowed: the worked derivation ends on the derived figure and names every food.
 func TestDerivationCanBeFollowed(t *testing.T) {
-	r, problem := checker.Check(readFile(t, "examples", "dill-cucumbers.json"), report.Options{Derivation: true})
+	r, problem := checker.Check(nil, readFile(t, "examples", "dill-cucumbers.json"), report.Options{Derivation: true})
 	if problem != nil {
 		t.Fatal(problem)
 	}
 	if len(r.Derivation) < 6 {
 		t.Fatalf("%d steps", len(r.Derivation))
 	}
-	plain, _ := checker.Check(readFile(t, "examples", "dill-cucumbers.json"), report.Options{})
+	plain, _ := checker.Check(nil, readFile(t, "examples", "dill-cucumbers.json"), report.Options{})
 	if plain.Derivation != nil {
 		t.Error("the derivation comes without being asked for")
 	}

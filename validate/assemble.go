@@ -6,7 +6,6 @@ import (
 	"slices"
 	"sort"
 	"strconv"
-	"strings"
 
 	"jarwright/validate/canningday"
 	"jarwright/validate/catalog"
@@ -15,6 +14,7 @@ import (
 	"jarwright/validate/figures"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 	"jarwright/validate/rules"
 	"jarwright/validate/storage"
@@ -33,12 +33,7 @@ func (c *Checker) assemble(f *facts.Facts, day *canningday.Day, all []judged, op
 			r.Findings = append(r.Findings, c.finding(all[i].rule, finding))
 		}
 	}
-	sort.SliceStable(r.Findings, func(i, j int) bool {
-		if order := comparePlaces(r.Findings[i].At, r.Findings[j].At); order != 0 {
-			return order < 0
-		}
-		return r.Findings[i].Rule < r.Findings[j].Rule
-	})
+	r.Findings = inOrder(r.Findings, func(f *report.Finding) (at, then string) { return f.At, f.Rule })
 	explain(f, options, &r)
 	r.Disposition = disposition(f, all)
 	r.Process = matchedProcess(f, r.Disposition)
@@ -64,7 +59,7 @@ func (c *Checker) finding(of *rules.Rule, f facts.Finding) report.Finding {
 		remedy = of.Remedy
 	}
 	return report.Finding{
-		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: f.Message, Remedy: remedy,
+		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: plaintext.Text(f.Message), Remedy: plaintext.Text(remedy),
 		Measured: f.Measured, Limit: f.Limit, Changes: f.Changes, Sources: sources, Fix: f.Fix,
 	}
 }
@@ -98,6 +93,9 @@ func (c *Checker) cited(r *report.Report) []report.Cited {
 	list := []report.Cited{}
 	add := func(citations ...catalog.Citation) {
 		for _, citation := range citations {
+			if len(list) > 0 && list[len(list)-1].ID == citation.Source {
+				continue // most findings cite what the one before them does
+			}
 			known := slices.ContainsFunc(list, func(have report.Cited) bool { return have.ID == citation.Source })
 			if source, ok := c.tables.Source(citation.Source); ok && !known {
 				list = append(list, report.Cited{ID: source.ID, Title: source.Title, Publisher: source.Publisher, Year: source.Year})
@@ -165,7 +163,7 @@ func matchedProcess(f *facts.Facts, d report.Disposition) *report.Process {
 		p.MinutesHere = &here
 	}
 	for _, d := range f.Match.Departures {
-		departure := report.Departure{At: d.At, What: measure.Capital(d.What), Judged: string(d.Verdict), Changes: d.Changes}
+		departure := report.Departure{At: d.At, What: plaintext.Text(measure.Capital(d.What)), Judged: string(d.Verdict), Changes: d.Changes}
 		if d.Verdict != match.Safe {
 			departure.Rule = d.Rule
 		}
@@ -359,34 +357,4 @@ func plural(n int, one, many string) string {
 		return "1 " + one
 	}
 	return strconv.Itoa(n) + " " + many
-}
-
-// memberOrder is the order of members in the schema, so that findings read from the top of the document down.
-var memberOrder = []string{
-	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form",
-	"amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "temperatures", "brine", "canner", "process", "method", "time", "temperature",
-	"water_over_lids", "rest", "kitchen",
-	"elevation", "batch", "packed_at", "events", "at", "event", "seal_checks", "reprocessed", "kept", "ph_readings", "as_of", "assume",
-}
-
-// comparePlaces orders two JSON Pointers by their place in a document; a whole comes before its parts.
-func comparePlaces(a, b string) int {
-	left, right := strings.Split(a, "/"), strings.Split(b, "/")
-	for i := range min(len(left), len(right)) {
-		if left[i] == right[i] {
-			continue
-		}
-		m, errLeft := strconv.Atoi(left[i])
-		n, errRight := strconv.Atoi(right[i])
-		if errLeft == nil && errRight == nil {
-			return m - n
-		}
-		p, q := slices.Index(memberOrder, left[i]), slices.Index(memberOrder, right[i])
-		if p != q {
-			return p - q
-		}
-		return strings.Compare(left[i], right[i])
-	}
-	return len(left) - len(right)
 }

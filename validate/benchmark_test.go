@@ -46,7 +46,7 @@ func BenchmarkIngest(b *testing.B) {
 		b.Run(request.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				if _, problem := checker.reader.Request(request.body); problem != nil {
+				if _, problem := checker.reader.Request(nil, request.body); problem != nil {
 					b.Fatalf("%+v", problem)
 				}
 			}
@@ -66,7 +66,7 @@ func BenchmarkReport(b *testing.B) {
 			}
 			b.ReportMetric(ratioTo(b, readWithLibrary(b), request.body), "x-ingest")
 			b.ReportMetric(ratioTo(b, func(body []byte) error {
-				if _, problem := checker.reader.Request(body); problem != nil {
+				if _, problem := checker.reader.Request(nil, body); problem != nil {
 					return fmt.Errorf("%+v", problem)
 				}
 				return nil
@@ -128,7 +128,7 @@ func BenchmarkReportJSON(b *testing.B) {
 // BenchmarkExplain is what the figures behind a report cost, without and with the heating of the coldest spot.
 func BenchmarkExplain(b *testing.B) {
 	for _, request := range measuredRequests(b) {
-		read, problem := checker.reader.Request(request.body)
+		read, problem := checker.reader.Request(nil, request.body)
 		if problem != nil {
 			b.Fatalf("%+v", problem)
 		}

@@ -23,7 +23,7 @@ func TestCardsGoBackThroughDrafts(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		drafted, problem := checker.Draft(text, false, false)
+		drafted, problem := checker.Draft(nil, text, false, false)
 		if problem != nil {
 			t.Errorf("%s: %+v", file, problem)
 			continue

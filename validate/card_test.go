@@ -15,7 +15,7 @@ import (
 
 func cardFor(t *testing.T, body []byte) card.Card {
 	t.Helper()
-	made, problem := checker.Card(body)
+	made, problem := checker.Card(nil, body)
 	if problem != nil {
 		t.Fatalf("refused: %+v\n%s", problem, body)
 	}

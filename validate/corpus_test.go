@@ -68,7 +68,7 @@ func check(t *testing.T, request document.Request) report.Report {
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, problem := checker.Check(body, report.Options{})
+	r, problem := checker.Check(nil, body, report.Options{})
 	if problem != nil {
 		t.Fatalf("refused: %+v\n%s", problem, body)
 	}

@@ -43,7 +43,7 @@ func fileNames(t testing.TB, suffix string, parts ...string) []string {
 // checkBytes sends the bytes of a document the whole way.
 func checkBytes(t testing.TB, body []byte) report.Report {
 	t.Helper()
-	r, problem := checker.Check(body, report.Options{})
+	r, problem := checker.Check(nil, body, report.Options{})
 	if problem != nil {
 		t.Fatalf("refused: %+v\n%s", problem, body)
 	}

@@ -8,6 +8,7 @@ import (
 
 	"github.com/go-json-experiment/json"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/explanation"
@@ -38,19 +39,21 @@ func (c *Checker) Rule(id string) (*rules.Rule, error) {
 // Explain says why a rule of Rule judges a request document as it does: what the rule looked at, which published limits it
 // looked up, the tested recipe beside the cook's, and the figures. The second result is non-nil when the bytes are not a
 // request document at all. It asks the rule again for every member of the document, so that it costs some hundred reports.
-func (c *Checker) Explain(body []byte, rule *rules.Rule) (explanation.Explanation, *ingest.Problem) {
-	whole, problem := c.Check(body, report.Options{})
+func (c *Checker) Explain(b *budget.Budget, body []byte, rule *rules.Rule) (explanation.Explanation, *ingest.Problem) {
+	whole, problem := c.Check(b, body, report.Options{})
 	if problem != nil {
 		return explanation.Explanation{}, problem
 	}
-	request, problem := c.reader.Request(body)
+	request, problem := c.reader.Request(b, body)
 	if problem != nil {
 		return explanation.Explanation{}, problem
 	}
 	f, answer, limits := c.traced(&request, rule)
-	return explanation.New(explanation.Input{
-		Rule: rule, Facts: f, Outcome: answer.outcome, Report: &whole, Limits: limits, LookedAt: c.lookedAt(body, answer),
-	}), nil
+	looked := c.lookedAt(b, body, answer)
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return explanation.Explanation{}, problem
+	}
+	return explanation.New(explanation.Input{Rule: rule, Facts: f, Outcome: answer.outcome, Report: &whole, Limits: limits, LookedAt: looked}), nil
 }
 
 // traced judges a request by one rule and lists the limits that the rule looked up.
@@ -85,20 +88,20 @@ func (c *Checker) hangsOn(limit catalog.Limit, request *document.Request, answer
 }
 
 // lookedAt leaves out each member of a document in turn and asks the rule again.
-func (c *Checker) lookedAt(body []byte, answer judged) explanation.LookedAt {
+func (c *Checker) lookedAt(b *budget.Budget, body []byte, answer judged) explanation.LookedAt {
 	looked := explanation.LookedAt{Members: []explanation.Looked{}}
 	value, problem := ingest.Value(body, ingest.MaxBytes)
 	if problem != nil {
 		return looked // the body has been read as a request, so that this cannot be
 	}
 	members := explanation.Members(value)
-	slices.SortStableFunc(members, func(a, b explanation.Member) int { return comparePlaces(a.At, b.At) })
-	if len(members) > explanation.MostMembers {
-		looked.NotTried = len(members) - explanation.MostMembers
-		members = members[:explanation.MostMembers]
+	members = inOrder(members, func(m *explanation.Member) (at, then string) { return m.At, "" })
+	if most := explanation.MostMembers(len(body)); len(members) > most {
+		looked.NotTried = len(members) - most
+		members = members[:most]
 	}
 	for _, member := range members {
-		without, ok := c.answerWithout(value, member.At, answer.rule)
+		without, ok := c.answerWithout(b, value, member.At, answer.rule)
 		if !ok {
 			looked.Needed++
 			continue
@@ -108,7 +111,7 @@ func (c *Checker) lookedAt(body []byte, answer judged) explanation.LookedAt {
 			continue
 		}
 		entry := explanation.Looked{At: member.At, Written: member.Value, Without: without.outcome, Says: []string{}}
-		for i := range without.findings {
+		for i := range min(len(without.findings), explanation.MostSaid) {
 			entry.Says = append(entry.Says, without.findings[i].Message)
 		}
 		looked.Members = append(looked.Members, entry)
@@ -117,13 +120,16 @@ func (c *Checker) lookedAt(body []byte, answer judged) explanation.LookedAt {
 }
 
 // answerWithout is what a rule says of a document without one of its members; it reports false when that is no request.
-func (c *Checker) answerWithout(value any, at string, rule *rules.Rule) (judged, bool) {
+func (c *Checker) answerWithout(b *budget.Budget, value any, at string, rule *rules.Rule) (judged, bool) {
 	body, err := json.Marshal(explanation.Without(value, at))
 	if err != nil {
 		return judged{}, false
 	}
-	request, problem := c.reader.Request(body)
+	request, problem := c.reader.Request(b, body)
 	if problem != nil {
+		return judged{}, false
+	}
+	if !b.Spend(derivationSteps(&request)) {
 		return judged{}, false
 	}
 	f, _ := c.derive(&request, report.Options{})

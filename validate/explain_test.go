@@ -17,7 +17,7 @@ import (
 
 func reportWith(t testing.TB, body []byte, options report.Options) report.Report {
 	t.Helper()
-	r, problem := checker.Check(body, options)
+	r, problem := checker.Check(nil, body, options)
 	if problem != nil {
 		t.Fatalf("refused: %+v", problem)
 	}
@@ -241,7 +241,7 @@ func TestNewMembersDecideNothing(t *testing.T) {
 func TestFiguresAreSaidInWords(t *testing.T) {
 	for _, p := range everyPrinted() {
 		request, _ := p.request(t, 3001, false)
-		r, problem := checker.Check(marshaled(t, request), report.Options{Curves: true})
+		r, problem := checker.Check(nil, marshaled(t, request), report.Options{Curves: true})
 		if problem != nil {
 			t.Fatalf("%s: %+v", p, problem)
 		}

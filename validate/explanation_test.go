@@ -21,7 +21,7 @@ func explained(t testing.TB, body []byte, id string) explanation.Explanation {
 	if err != nil {
 		t.Fatal(err)
 	}
-	e, problem := checker.Explain(body, rule)
+	e, problem := checker.Explain(nil, body, rule)
 	if problem != nil {
 		t.Fatalf("refused: %+v", problem)
 	}
@@ -189,9 +189,9 @@ func leftOut(t *testing.T, document []byte, e *explanation.Explanation) {
 	t.Helper()
 	whole := checkBytes(t, document)
 	for _, looked := range e.LookedAt.Members {
-		r, problem := checker.Check(patched(t, document, removing(t, looked.At)), report.Options{})
+		r, problem := checker.Check(nil, patched(t, document, removing(t, looked.At)), report.Options{})
 		if problem != nil { // what is empty now has to go as well
-			r, problem = checker.Check(patched(t, document, removing(t, looked.At[:strings.LastIndexByte(looked.At, '/')])), report.Options{})
+			r, problem = checker.Check(nil, patched(t, document, removing(t, looked.At[:strings.LastIndexByte(looked.At, '/')])), report.Options{})
 		}
 		if problem != nil {
 			t.Errorf("without %s: %+v", looked.At, problem)
@@ -331,7 +331,7 @@ func TestBrokenDocumentIsNotExplained(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, body := range []string{"", "[]", `{"recipe":{}}`, `{"recipe":{"jar":"bathtub","ingredients":[{"item":"beet","per":"batch"}]}}`} {
-		if _, problem := checker.Explain([]byte(body), rule); problem == nil {
+		if _, problem := checker.Explain(nil, []byte(body), rule); problem == nil {
 			t.Errorf("%s was explained", body)
 		}
 	}
@@ -362,8 +362,28 @@ func TestMembersBeyondTheBoundAreCounted(t *testing.T) {
 	line := `{"item":"black pepper","amount":{"value":1,"unit":"tsp"},"per":"batch"}`
 	body := `{"recipe":{"keep":"shelf","ingredients":[{"item":"cucumber","amount":{"value":1,"unit":"lb"},"per":"batch"}` + strings.Repeat(","+line, 90) + `]}}`
 	e := explained(t, []byte(body), "acid.no-acid")
-	if got := e.LookedAt.Tried + e.LookedAt.Needed; got != explanation.MostMembers || e.LookedAt.NotTried != 1+91*4-explanation.MostMembers {
+	if got := e.LookedAt.Tried + e.LookedAt.Needed; got != 300 || e.LookedAt.NotTried != 1+91*4-300 {
 		t.Errorf("tried or needed %d, not tried %d", got, e.LookedAt.NotTried)
+	}
+	long := strings.Replace(body, `{"recipe"`, `{"extensions":{"x":"`+strings.Repeat("x", 160<<10)+`"},"recipe"`, 1)
+	e = explained(t, []byte(long), "acid.no-acid")
+	if got := e.LookedAt.Tried + e.LookedAt.Needed; got < 20 || got > 30 || e.LookedAt.NotTried != 1+91*4-got {
+		t.Errorf("of a document ten times as long as any: tried or needed %d, not tried %d", got, e.LookedAt.NotTried)
+	}
+}
+
+// A rule that objects to each line says so again for each member that is left out; not all of that is told.
+func TestWhatIsSaidOfAMemberIsBounded(t *testing.T) {
+	line := `{"item":"no such food","per":"batch"}`
+	body := `{"recipe":{"keep":"shelf","ingredients":[` + line + strings.Repeat(","+line, 60) + `]}}`
+	e := explained(t, []byte(body), "ingredient.unknown")
+	if len(e.Findings) != 61 || len(e.LookedAt.Members) == 0 {
+		t.Fatalf("%d findings, %d members looked at", len(e.Findings), len(e.LookedAt.Members))
+	}
+	for _, member := range e.LookedAt.Members {
+		if len(member.Says) != explanation.MostSaid {
+			t.Errorf("without %s it says %d things", member.At, len(member.Says))
+		}
 	}
 }
 

@@ -7,7 +7,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
+	"jarwright/validate/budget/meter"
 	"jarwright/validate/report"
 )
 
@@ -43,7 +45,9 @@ func FuzzLog(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, ok := answer(body)
+		var r report.Report
+		var ok bool
+		meter.Within(t, 50*time.Millisecond, func() { r, ok = answer(body) })
 		if !ok {
 			return
 		}
@@ -150,7 +154,9 @@ func FuzzLogEdited(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		r, ok := answer(body)
+		var r report.Report
+		var ok bool
+		meter.Within(t, 50*time.Millisecond, func() { r, ok = answer(body) })
 		if !ok {
 			return
 		}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/contents"
@@ -27,21 +28,28 @@ type Illustrated struct {
 }
 
 // Illustrate reads one request document, reports on it as Check does, with curves, and draws what the figures allow. The
-// second result is non-nil when the bytes are not a request document at all.
-func (c *Checker) Illustrate(body []byte, options report.Options) (Illustrated, *ingest.Problem) {
-	request, problem := c.request(body)
+// second result is non-nil when the bytes are not a request document at all, or cost too much.
+func (c *Checker) Illustrate(b *budget.Budget, body []byte, options report.Options) (Illustrated, *ingest.Problem) {
+	request, problem := c.request(b, body)
 	if problem != nil {
 		return Illustrated{}, problem
 	}
 	options.Curves = true
+	if !b.Spend(derivationSteps(&request)) {
+		return Illustrated{}, ingest.TooCostly(b.Err())
+	}
 	f, day := c.derive(&request, options)
-	r := c.assemble(f, day, c.judge(f), options)
-	return Illustrated{Request: request, Report: r, Pictures: c.pictures(f, r)}, nil
+	r := c.assemble(f, day, c.judge(b, f), options)
+	shown := Illustrated{Request: request, Report: r, Pictures: c.pictures(b, f, r)}
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return Illustrated{}, problem
+	}
+	return shown, nil
 }
 
-func (c *Checker) pictures(f *facts.Facts, r report.Report) []picture.Figure {
+func (c *Checker) pictures(b *budget.Budget, f *facts.Facts, r report.Report) []picture.Figure {
 	var all []picture.Figure
-	if figure, ok := c.phPicture(f, r); ok {
+	if figure, ok := c.phPicture(b, f, r); ok {
 		all = append(all, figure)
 	}
 	if figure, ok := heatPicture(r); ok {
@@ -63,7 +71,7 @@ func phOf(r report.Report) (picture.Band, bool) {
 
 // phPicture works out the pH at other shares of vinegar in the same volume of liquid. It reports false where the recipe
 // has no vinegar or the report no pH.
-func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bool) {
+func (c *Checker) phPicture(b *budget.Budget, f *facts.Facts, r report.Report) (picture.Figure, bool) {
 	here, ok := phOf(r)
 	if !ok {
 		return picture.Figure{}, false
@@ -75,6 +83,9 @@ func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bo
 	const steps = 20
 	var points []picture.SharePoint
 	for i := range steps + 1 {
+		if !b.Spend(20 + 2*len(f.Composition.Lines)) {
+			break
+		}
 		at := float64(i) / steps
 		if ph, ok := c.phAt(f, share, at); ok {
 			points = append(points, picture.SharePoint{Percent: 100 * at, PH: ph})
@@ -90,10 +101,9 @@ func (c *Checker) phPicture(f *facts.Facts, r report.Report) (picture.Figure, bo
 // phAt is the pH of the jar with another share of vinegar in its liquid, to the digits of a report. The jar and the tested
 // recipe that it is compared with stay.
 func (c *Checker) phAt(f *facts.Facts, l liquids, share float64) (picture.Band, bool) {
-	request := c.withShare(f.Request, &f.Composition, l, share)
-	lines := composition.Read(&request, c.tables, c.scale)
+	lines := c.withShare(&f.Composition, l, share)
 	other := contents.Read(contents.Input{
-		Request: &request, Composition: &lines, Match: &f.Match, Tables: c.tables, Units: c.units, Chemistry: c.sources.Chemistry,
+		Request: f.Request, Composition: &lines, Match: &f.Match, Tables: c.tables, Units: c.units, Chemistry: c.sources.Chemistry,
 	})
 	if other.Jarful == nil {
 		return picture.Band{}, false
@@ -111,7 +121,8 @@ func (c *Checker) phAt(f *facts.Facts, l liquids, share float64) (picture.Band, 
 // liquids is the vinegar and the water of a batch, line by line.
 type liquids struct {
 	vinegarML, waterML float64
-	milliliters        []float64 // by line; 0 for other lines
+	milliliters        []float64          // by line; 0 for other lines
+	water              []composition.Line // that takes the place of vinegar where there is none
 }
 
 func (c *Checker) vinegarShare(facts *composition.Composition) (liquids, bool) {
@@ -136,32 +147,33 @@ func (c *Checker) vinegarShare(facts *composition.Composition) (liquids, bool) {
 			l.waterML += ml
 		}
 	}
+	if l.waterML == 0 {
+		one := 1.0
+		l.water = composition.Read(&document.Request{Recipe: document.Recipe{Ingredients: []document.Ingredient{
+			{Item: "water", Amount: &document.Quantity{Value: &one, Unit: "mL"}, Per: document.PerBatch},
+		}}}, c.tables, c.scale).Lines
+	}
 	return l, l.vinegarML > 0
 }
 
-// withShare is the recipe with another share of vinegar in its liquid. Where it has no water, water takes the place of
-// the vinegar.
-func (c *Checker) withShare(request *document.Request, facts *composition.Composition, l liquids, share float64) document.Request {
-	other := *request
-	other.Recipe.Ingredients = slices.Clone(request.Recipe.Ingredients)
+// withShare is the lines of the recipe with another share of vinegar in its liquid. Where it has no water, water takes the
+// place of the vinegar. Nothing but amounts changes, so that no line is read again.
+func (c *Checker) withShare(facts *composition.Composition, l liquids, share float64) composition.Composition {
+	other := *facts
+	other.Lines = slices.Concat(facts.Lines, l.water)
 	whole := l.vinegarML + l.waterML
-	for i := range other.Recipe.Ingredients {
-		line := &facts.Lines[i]
-		if l.milliliters[i] == 0 {
-			continue
+	for i, milliliters := range l.milliliters {
+		line := &other.Lines[i]
+		switch {
+		case milliliters == 0:
+		case line.Class == catalog.Water:
+			line.Reweigh(line.Value*((1-share)*whole/l.waterML), c.scale)
+		default:
+			line.Reweigh(line.Value*(share*whole/l.vinegarML), c.scale)
 		}
-		factor := share * whole / l.vinegarML
-		if line.Class == catalog.Water {
-			factor = (1 - share) * whole / l.waterML
-		}
-		value := line.Value * factor
-		other.Recipe.Ingredients[i].Amount = &document.Quantity{Value: &value, Unit: line.Unit.Code}
 	}
-	if l.waterML == 0 {
-		value := (1 - share) * whole
-		other.Recipe.Ingredients = append(other.Recipe.Ingredients, document.Ingredient{
-			Item: "water", Amount: &document.Quantity{Value: &value, Unit: "mL"}, Per: document.PerBatch,
-		})
+	for i := range l.water {
+		other.Lines[len(facts.Lines)+i].Reweigh((1-share)*whole, c.scale)
 	}
 	return other
 }

@@ -35,7 +35,7 @@ func TestAPageIsJudgedOnce(t *testing.T) {
 				t.Fatal(err)
 			}
 			*judgments = 0
-			judged, problem := counted.Illustrate(body, report.Options{})
+			judged, problem := counted.Illustrate(nil, body, report.Options{})
 			if problem != nil {
 				t.Fatal(problem.Detail)
 			}
@@ -55,7 +55,7 @@ func TestThePicturesOfAPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	counted, _ := countingChecker(t)
-	judged, problem := counted.Illustrate(body, report.Options{})
+	judged, problem := counted.Illustrate(nil, body, report.Options{})
 	if problem != nil {
 		t.Fatal(problem.Detail)
 	}
@@ -75,12 +75,12 @@ func TestThePictureOfThePHPassesThroughTheReport(t *testing.T) {
 		t.Fatal(err)
 	}
 	counted, _ := countingChecker(t)
-	request, problem := counted.request(body)
+	request, problem := counted.request(nil, body)
 	if problem != nil {
 		t.Fatal(problem.Detail)
 	}
 	f, day := counted.derive(&request, report.Options{})
-	want, ok := phOf(counted.assemble(f, day, counted.judge(f), report.Options{}))
+	want, ok := phOf(counted.assemble(f, day, counted.judge(nil, f), report.Options{}))
 	if !ok {
 		t.Fatal("the report has no pH")
 	}

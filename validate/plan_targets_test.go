@@ -106,7 +106,7 @@ func TestTargetsThatCannotBe(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, problem := checker.Plan(body)
+		_, problem := checker.Plan(nil, body)
 		if problem == nil || problem.Code != ingest.ProblemInvalid || problem.Errors[0].Pointer != test.pointer {
 			t.Errorf("%s: %+v, want an error at %s", test.name, problem, test.pointer)
 		}

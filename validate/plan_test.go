@@ -18,7 +18,7 @@ func planFor(t *testing.T, request document.PlanRequest) plan.Plan {
 	if err != nil {
 		t.Fatal(err)
 	}
-	made, problem := checker.Plan(body)
+	made, problem := checker.Plan(nil, body)
 	if problem != nil {
 		t.Fatalf("refused: %+v\n%s", problem, body)
 	}

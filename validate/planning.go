@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"jarwright/validate/budget"
 	"jarwright/validate/card"
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
@@ -10,8 +11,8 @@ import (
 
 // Plan reads one plan request and makes the plan. The second result is non-nil when the bytes are not such a request or
 // its target cannot be reached.
-func (c *Checker) Plan(body []byte) (plan.Plan, *ingest.Problem) {
-	request, problem := c.reader.Plan(body)
+func (c *Checker) Plan(b *budget.Budget, body []byte) (plan.Plan, *ingest.Problem) {
+	request, problem := c.reader.Plan(b, body)
 	if problem == nil {
 		asked := request.Request()
 		problem = c.names(&asked)
@@ -19,7 +20,10 @@ func (c *Checker) Plan(body []byte) (plan.Plan, *ingest.Problem) {
 	if problem != nil {
 		return plan.Plan{}, problem
 	}
-	made, errors := c.planner.Plan(&request)
+	made, errors := c.planner.Plan(b, &request)
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return plan.Plan{}, problem
+	}
 	if len(errors) > 0 {
 		return plan.Plan{}, ingest.Invalid(errors)
 	}
@@ -27,8 +31,8 @@ func (c *Checker) Plan(body []byte) (plan.Plan, *ingest.Problem) {
 }
 
 // Card reads one card request and writes the card. The second result is non-nil when the bytes are not such a request.
-func (c *Checker) Card(body []byte) (card.Card, *ingest.Problem) {
-	request, problem := c.reader.Card(body)
+func (c *Checker) Card(b *budget.Budget, body []byte) (card.Card, *ingest.Problem) {
+	request, problem := c.reader.Card(b, body)
 	if problem == nil {
 		asked := request.Request()
 		problem = c.names(&asked)
@@ -36,10 +40,14 @@ func (c *Checker) Card(body []byte) (card.Card, *ingest.Problem) {
 	if problem != nil {
 		return card.Card{}, problem
 	}
-	return c.cards.Write(&request), nil
+	written := c.cards.Write(b, &request)
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return card.Card{}, problem
+	}
+	return written, nil
 }
 
 // judgePlainly is the judge for whoever only needs the answer.
-func (c *Checker) judgePlainly(request *document.Request) report.Report {
-	return c.Run(request, report.Options{})
+func (c *Checker) judgePlainly(b *budget.Budget, request *document.Request) report.Report {
+	return c.run(b, request, report.Options{})
 }

@@ -64,7 +64,7 @@ func sample(all []variant, n int) []variant {
 }
 
 func answer(body []byte) (report.Report, bool) {
-	r, problem := checker.Check(body, report.Options{})
+	r, problem := checker.Check(nil, body, report.Options{})
 	return r, problem == nil
 }
 
@@ -173,7 +173,7 @@ func mends(t *testing.T, v variant, before report.Report, fixed []report.Finding
 		t.Errorf("%s: %s: the patch does not apply: %v", v.name, key(fixed[0]), err)
 		return
 	}
-	after, problem := checker.Check(body, report.Options{})
+	after, problem := checker.Check(nil, body, report.Options{})
 	if problem != nil {
 		t.Errorf("%s: %s: refused after the fix: %+v", v.name, key(fixed[0]), problem.Errors)
 		return

@@ -241,7 +241,7 @@ func answerTo(t *testing.T, c allowed, measured float64) report.Report {
 		text = patched(t, base, of.Patch)
 	}
 	text = patched(t, text, fmt.Appendf(nil, c.patch, measured))
-	r, problem := checker.Check(text, report.Options{})
+	r, problem := checker.Check(nil, text, report.Options{})
 	if problem != nil {
 		t.Fatalf("refused: %+v", problem)
 	}

@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/budget"
 	"jarwright/validate/canningday"
 	"jarwright/validate/card"
 	"jarwright/validate/catalog"
@@ -99,19 +100,23 @@ func (c *Checker) Units() *measure.Units { return c.units }
 // Rules is the catalog of rules.
 func (c *Checker) Rules() []rules.Rule { return c.rules }
 
-// Check reads one request document and reports on it. The second result is non-nil when the bytes are not a request
-// document at all; then no rule has run.
-func (c *Checker) Check(body []byte, options report.Options) (report.Report, *ingest.Problem) {
-	request, problem := c.request(body)
+// Check reads one request document and reports on it, as long as the budget lasts; nil is a budget without limits. The second
+// result is non-nil when the bytes are not a request document at all, or cost too much; then there is no report.
+func (c *Checker) Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem) {
+	request, problem := c.request(b, body)
 	if problem != nil {
 		return report.Report{}, problem
 	}
-	return c.Run(&request, options), nil
+	judged := c.run(b, &request, options)
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return report.Report{}, problem
+	}
+	return judged, nil
 }
 
 // request reads one request document and looks up the names in it.
-func (c *Checker) request(body []byte) (document.Request, *ingest.Problem) {
-	request, problem := c.reader.Request(body)
+func (c *Checker) request(b *budget.Budget, body []byte) (document.Request, *ingest.Problem) {
+	request, problem := c.reader.Request(b, body)
 	if problem == nil {
 		problem = c.names(&request)
 	}
@@ -120,8 +125,35 @@ func (c *Checker) request(body []byte) (document.Request, *ingest.Problem) {
 
 // Run judges a request that has been read.
 func (c *Checker) Run(request *document.Request, options report.Options) report.Report {
+	return c.run(nil, request, options)
+}
+
+// run judges a request. What it returns once the budget has ended is no report.
+func (c *Checker) run(b *budget.Budget, request *document.Request, options report.Options) report.Report {
+	if !b.Spend(derivationSteps(request)) {
+		return report.Report{}
+	}
 	f, day := c.derive(request, options)
-	return c.assemble(f, day, c.judge(f), options)
+	all := c.judge(b, f)
+	if b.Err() != nil {
+		return report.Report{}
+	}
+	return c.assemble(f, day, all, options)
+}
+
+// derivationSteps is the work of matching, weighing and reading a request: some for any, and some for each of its lines, jars
+// and events.
+func derivationSteps(request *document.Request) int {
+	const (
+		any     = 80
+		each    = 6
+		reading = 2
+	)
+	steps := any + each*len(request.Recipe.Ingredients)
+	if day := request.Batch; day != nil {
+		steps += each*len(day.Jars) + reading*(len(day.Events)+len(day.PHReadings))
+	}
+	return steps
 }
 
 // derive works out everything that the rules look at, and the canning day it was read from; nil when none is recorded.
@@ -144,10 +176,14 @@ type judged struct {
 	findings []facts.Finding
 }
 
-// judge runs every rule.
-func (c *Checker) judge(f *facts.Facts) []judged {
+// judge runs every rule, as long as the budget lasts.
+func (c *Checker) judge(b *budget.Budget, f *facts.Facts) []judged {
 	all := make([]judged, len(c.rules))
+	steps := 1 + len(f.Composition.Lines)/8
 	for i := range c.rules {
+		if !b.Spend(steps) {
+			break
+		}
 		all[i] = judgeBy(&c.rules[i], f)
 	}
 	return all

@@ -17,13 +17,15 @@ for (const name of readdirSync(folder).filter((name) => name.endsWith(".schema.j
 function places(errors) {
   const found = new Set();
   const noObject = new Set((errors ?? []).filter(({ keyword }) => keyword === "type").map(({ instancePath }) => instancePath));
-  for (const { keyword, instancePath, params } of errors ?? []) {
+  for (const { keyword, instancePath, params, schemaPath } of errors ?? []) {
     if (keyword === "if") continue; // what is wrong stands beside it
     if (keyword === "additionalProperties") {
       found.add(`${instancePath}/${params.additionalProperty.replaceAll("~", "~0").replaceAll("/", "~1")}`);
     } else if (keyword === "not") {
-      // The one "not" of the schemas forbids a value beside "as needed". Of what is no object ajv says that too.
-      if (!noObject.has(instancePath)) found.add(`${instancePath}/value`);
+      // A "not" of the schemas forbids a value beside "as needed", or in a number what lies next to zero. Of what is no object
+      // ajv says that too.
+      if (!schemaPath.endsWith("/then/not")) found.add(instancePath);
+      else if (!noObject.has(instancePath)) found.add(`${instancePath}/value`);
     } else {
       found.add(instancePath);
     }
@@ -42,7 +44,9 @@ for await (const line of createInterface({ input: createReadStream(file) })) {
   const count = (counts[document.schema] ??= { valid: 0, broken: 0 });
   if (here) count.valid++;
   else count.broken++;
-  if (here !== document.valid) {
+  // A quantity out of range in its unit is within the schema or not, which sees no unit.
+  const either = new Set(document.either ?? []);
+  if (here !== document.valid && (here || either.size === 0)) {
     differ++;
     if (differ <= 10) {
       console.error(`ajv says ${here}, the service ${document.status} ${document.codes}: ${JSON.stringify(document.body)}`);
@@ -52,10 +56,11 @@ for await (const line of createInterface({ input: createReadStream(file) })) {
   }
   if (here || document.places === undefined) continue;
   compared++;
-  const there = JSON.stringify([...document.places].sort());
-  if (JSON.stringify(places(holds.errors)) !== there) {
+  const there = JSON.stringify([...document.places].filter((place) => !either.has(place)).sort());
+  const found = JSON.stringify(places(holds.errors).filter((place) => !either.has(place)));
+  if (found !== there) {
     elsewhere++;
-    if (elsewhere <= 10) console.error(`ajv finds ${JSON.stringify(places(holds.errors))}, the service ${there}`);
+    if (elsewhere <= 10) console.error(`ajv finds ${found}, the service ${there}`);
   }
 }
 for (const [schema, { valid, broken }] of Object.entries(counts)) console.log(`${schema}: ${valid} valid, ${broken} broken`);

@@ -146,7 +146,7 @@ func reportOn(request []byte) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("load rules and tables: %w", err)
 	}
-	judged, problem := checker.Check(request, report.Options{})
+	judged, problem := checker.Check(nil, request, report.Options{})
 	if problem != nil {
 		return nil, fmt.Errorf("not a request: %s", problem.Detail)
 	}

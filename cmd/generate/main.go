@@ -2,7 +2,8 @@
 //
 //	go run ./cmd/generate
 //
-// It writes validate/RULES.md, validate/YIELDS.md, testdata/corpus, api/openapi.json and api/openapi.lock. It decides
+// It writes validate/RULES.md, validate/YIELDS.md, testdata/corpus, api/release/parts.json, api/release/notices.txt, api/openapi.json and
+// api/openapi.lock, and the versions in the Dockerfile. It decides
 // nothing: the same sources give the same bytes, and it
 // refuses to replace a published document without a new version.
 package main
@@ -25,6 +26,9 @@ func run(top string) error {
 	if err := writeFromRules(top); err != nil {
 		return err
 	}
+	if err := writeParts(top); err != nil {
+		return err
+	}
 	folder := filepath.Join(top, "api")
 	bundled, err := bundle(filepath.Join(folder, "openapi.yaml"))
 	if err != nil {
@@ -45,5 +49,5 @@ func run(top string) error {
 	if err := os.WriteFile(lockFile, []byte(lock), 0o644); err != nil {
 		return fmt.Errorf("write lock: %w", err)
 	}
-	return nil
+	return writeImageVersions(top, bundled)
 }

@@ -52,7 +52,7 @@ func verdicts(checker *validate.Checker, documents []lockedDocument) ([]byte, er
 	var out bytes.Buffer
 	fmt.Fprintf(&out, "document\tdisposition\tjars\t%s\tfindings\tadvice\n", strings.Join(ids, " "))
 	for _, d := range documents {
-		judged, problem := checker.Check(d.body, report.Options{})
+		judged, problem := checker.Check(nil, d.body, report.Options{})
 		if problem != nil {
 			return nil, fmt.Errorf("judge %s: not a request: %s", d.name, problem.Detail)
 		}

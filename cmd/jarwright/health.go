@@ -13,23 +13,32 @@ import (
 const healthTimeout = 3 * time.Second
 
 func newHealth() *cobra.Command {
-	var address, basePath string
+	var address, privateAddress, basePath string
 	command := &cobra.Command{
 		Use:   "health",
 		Short: "Ask a running service whether it is ready",
-		Long: "Health asks /readyz of a service on this machine. It ends with code 0 when it is ready and 2 when it is not.\n" +
+		Long: "Health asks /readyz of a service on this machine, on its private address where it has one, which no client can keep\n" +
+			"busy. It ends with code 0 when the service is ready and 2 when it is not.\n" +
 			"It is told where the service is as the service itself: by the same flags or environment variables.",
 		Args: cobra.NoArgs,
 		RunE: func(command *cobra.Command, _ []string) error {
 			if err := readEnvironment(command.Flags(), os.Environ()); err != nil {
 				return err
 			}
+			target := "http://" + reachable(address) + basePath + "/readyz"
+			if privateAddress != "" {
+				target = "http://" + reachable(privateAddress) + "/readyz"
+			}
 			client := http.Client{Timeout: healthTimeout}
-			request, err := http.NewRequestWithContext(command.Context(), http.MethodGet, "http://"+reachable(address)+basePath+"/readyz", nil)
+			request, err := http.NewRequestWithContext(command.Context(), http.MethodGet, target, nil)
 			if err != nil {
 				return fmt.Errorf("ask for readiness: %w", err)
 			}
 			response, err := client.Do(request)
+			if ctx := command.Context(); err != nil && ctx.Err() != nil {
+				fmt.Fprintf(command.ErrOrStderr(), "jarwright: %v before there was an answer\n", interruptionOf(ctx))
+				return interruptionOf(ctx)
+			}
 			if err != nil {
 				return fmt.Errorf("ask for readiness: %w", err)
 			}
@@ -42,6 +51,7 @@ func newHealth() *cobra.Command {
 		},
 	}
 	command.Flags().StringVar(&address, "address", defaultAddress, "address that the service listens on")
+	command.Flags().StringVar(&privateAddress, "private-address", "", "private address that the service listens on (default: nowhere)")
 	command.Flags().StringVar(&basePath, "base-path", "", "path that every request begins with")
 	describeEnvironment(command.Flags())
 	return command

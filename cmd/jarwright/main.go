@@ -8,8 +8,9 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"os/signal"
 	"syscall"
+
+	"jarwright/validate/plaintext"
 
 	"github.com/spf13/cobra"
 )
@@ -18,11 +19,12 @@ import (
 const (
 	exitGood       = 0 // every recipe is fit for the way it is to be kept
 	exitNotFit     = 1 // at least one recipe is not, or not yet
-	exitUnreadable = 2 // a file could not be read as a request, or the command itself failed
+	exitUnreadable = 2 // a file could not be read as a request, or there was none, or the command itself failed
+	// exitBySignal + the number of the signal: the command was interrupted, see interruption
 )
 
 func main() {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	ctx, stop := withSignals(context.Background())
 	code := execute(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 	stop()
 	os.Exit(code)
@@ -45,10 +47,16 @@ func execute(ctx context.Context, args []string, stdin io.Reader, stdout, stderr
 		return exitGood
 	}
 	var code exitError
-	if errors.As(err, &code) {
+	var interrupted interruption
+	switch {
+	case errors.As(err, &code):
 		return int(code)
+	case errors.As(err, &interrupted):
+		return interrupted.code()
+	case errors.Is(err, syscall.EPIPE): // who read our answers has read enough
+		return exitBySignal + int(syscall.SIGPIPE)
 	}
-	fmt.Fprintln(stderr, "jarwright: "+err.Error())
+	fmt.Fprintln(stderr, "jarwright: "+plaintext.Line(err.Error()))
 	return exitUnreadable
 }
 
@@ -62,6 +70,6 @@ func newRoot() *cobra.Command {
 		SilenceErrors: true,
 	}
 	root.CompletionOptions.DisableDefaultCmd = true
-	root.AddCommand(newServe(), newReport(), newExplain(), newRules(), newHealth(), newVersion())
+	root.AddCommand(newServe(), newReport(), newExplain(), newRules(), newHealth(), newVersion(), newLicenses(), newSBOM())
 	return root
 }

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"jarwright/validate"
+	"jarwright/validate/budget"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
 	"jarwright/validate/report"
@@ -28,7 +29,7 @@ const (
 // answering is a Reporter with one disposition for every document that is an object.
 type answering report.Disposition
 
-func (a answering) Check(body []byte, _ report.Options) (report.Report, *ingest.Problem) {
+func (a answering) Check(_ *budget.Budget, body []byte, _ report.Options) (report.Report, *ingest.Problem) {
 	if !bytes.HasPrefix(body, []byte("{")) {
 		return report.Report{}, &ingest.Problem{
 			Title: "Not a request.", Total: 3, Errors: []ingest.Error{{Detail: "Broken."}, {Pointer: "/recipe", Detail: "Missing."}},
@@ -37,12 +38,15 @@ func (a answering) Check(body []byte, _ report.Options) (report.Report, *ingest.
 	return report.Report{Disposition: report.Disposition(a)}, nil
 }
 
-func (a answering) Draft(body []byte, _, _ bool) (draft.Draft, *ingest.Problem) {
+func (a answering) Draft(_ *budget.Budget, body []byte, _, _ bool) (draft.Draft, *ingest.Problem) {
 	if !bytes.Contains(body, []byte("recipeIngredient")) {
 		return draft.Draft{}, &ingest.Problem{Title: "Not a recipe.", Total: 1, Errors: []ingest.Error{{Detail: "Nothing in it."}}}
 	}
 	return draft.Draft{Report: &report.Report{Disposition: report.Disposition(a)}}, nil
 }
+
+// loaded gives a judge that is there already.
+func loaded(judge judger) func() (judger, error) { return func() (judger, error) { return judge, nil } }
 
 func written(t *testing.T, name, text string) string {
 	t.Helper()
@@ -70,7 +74,8 @@ func TestExitCodesOfReport(t *testing.T) {
 		{"unreadable", "[]", report.Shelf, exitUnreadable},
 	} {
 		var stdout, stderr bytes.Buffer
-		err := reportOn(answering(test.disposition), []string{written(t, "a.json", test.body)}, reportSettings{format: "json"}, nil, &stdout, &stderr)
+		file := written(t, "a.json", test.body)
+		err := reportOn(t.Context(), loaded(answering(test.disposition)), []string{file}, reportSettings{format: "json"}, nil, &stdout, &stderr)
 		got := exitGood
 		var code exitError
 		if errors.As(err, &code) {
@@ -95,7 +100,7 @@ func TestReportOnACanningDay(t *testing.T) {
 	}
 	for file, want := range map[string]error{"canning-day.json": nil, "canning-day-one-unsealed.json": exitError(exitNotFit)} {
 		var stdout, stderr bytes.Buffer
-		err := reportOn(checker, []string{filepath.Join("..", "..", "examples", file)}, reportSettings{format: "text"}, nil, &stdout, &stderr)
+		err := reportOn(t.Context(), loaded(checker), []string{filepath.Join("..", "..", "examples", file)}, reportSettings{format: "text"}, nil, &stdout, &stderr)
 		if !errors.Is(err, want) || stderr.Len() > 0 || !strings.Contains(stdout.String(), "What to do, in this order") {
 			t.Errorf("%s: error %v, want %v: %s%s", file, err, want, &stdout, &stderr)
 		}
@@ -106,7 +111,8 @@ func TestReportOnACanningDay(t *testing.T) {
 func TestReportOnSeveralFiles(t *testing.T) {
 	good, bad := written(t, "good.json", forShelf), written(t, "bad.json", "[]")
 	var stdout, stderr bytes.Buffer
-	err := reportOn(answering(report.Shelf), []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}, reportSettings{format: "json"},
+	files := []string{bad, good, filepath.Join(t.TempDir(), "none.json"), "-"}
+	err := reportOn(t.Context(), loaded(answering(report.Shelf)), files, reportSettings{format: "json"},
 		strings.NewReader(forFridge), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) {
 		t.Errorf("error %v", err)
@@ -124,7 +130,7 @@ func TestReportOnSeveralFiles(t *testing.T) {
 func TestReportRefusesWhatIsTooLong(t *testing.T) {
 	var stdout, stderr bytes.Buffer
 	long := strings.Repeat(" ", ingest.MaxBytes+1)
-	err := reportOn(answering(report.Shelf), []string{"-"}, reportSettings{format: "text"}, strings.NewReader(long), &stdout, &stderr)
+	err := reportOn(t.Context(), loaded(answering(report.Shelf)), []string{"-"}, reportSettings{format: "text"}, strings.NewReader(long), &stdout, &stderr)
 	if !errors.Is(err, exitError(exitUnreadable)) || !strings.Contains(stderr.String(), "longer than") {
 		t.Errorf("error %v, standard error %q", err, &stderr)
 	}
@@ -155,12 +161,6 @@ func TestCommandLineMistakes(t *testing.T) {
 		if code != exitUnreadable || stdout != "" || !strings.HasPrefix(stderr, "jarwright: ") {
 			t.Errorf("%v: exit code %d, standard output %q, standard error %q", args, code, stdout, stderr)
 		}
-	}
-}
-
-func TestVersion(t *testing.T) {
-	if code, stdout, _ := run(t, "version"); code != exitGood || !strings.HasPrefix(stdout, "jarwright API ") {
-		t.Errorf("exit code %d, %q", code, stdout)
 	}
 }
 

@@ -78,7 +78,7 @@ func TestKubernetesManifests(t *testing.T) {
 		t.Errorf("ports %v, addresses %s and %s", ports, given.address, given.privateAddress)
 	}
 	for probe, path := range map[string]string{"startupProbe": "/readyz", "readinessProbe": "/readyz", "livenessProbe": "/healthz"} {
-		if got := at(t, pod, "containers/0/"+probe+"/httpGet"); got.(map[string]any)["path"] != path || got.(map[string]any)["port"] != "http" {
+		if got := at(t, pod, "containers/0/"+probe+"/httpGet"); got.(map[string]any)["path"] != path || got.(map[string]any)["port"] != "private" {
 			t.Errorf("%s asks for %v", probe, got)
 		}
 	}
@@ -112,12 +112,6 @@ func TestKubernetesManifests(t *testing.T) {
 	if at(t, manifest(t, "kubernetes/service.yaml"), "spec/ports/0/targetPort") != "http" {
 		t.Error("the Service leads to another port")
 	}
-	for _, rule := range at(t, manifest(t, "kubernetes/network-policy.yaml"), "spec/ingress").([]any) {
-		open := at(t, rule, "ports/0/port")
-		if _, known := ports[open.(string)]; !known || open == "private" && rule.(map[string]any)["from"] == nil {
-			t.Errorf("the network policy: %v", rule)
-		}
-	}
 	const label = "app.kubernetes.io/name"
 	name := at(t, deployment, "spec/template/metadata/labels").(map[string]any)[label]
 	for file, path := range map[string]string{
@@ -146,6 +140,9 @@ func TestComposeFile(t *testing.T) {
 		environment = append(environment, name+"="+value.(string))
 	}
 	given := settled(t, environment)
+	if len(given.trustedProxies) > 0 {
+		t.Errorf("everybody reaches the port, and %v may say for whom they come", given.trustedProxies)
+	}
 	if at(t, service, "ports/0") != "8080"+given.address {
 		t.Errorf("port %v, address %s", at(t, service, "ports/0"), given.address)
 	}

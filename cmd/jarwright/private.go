@@ -17,7 +17,7 @@ import (
 const profileTimeout = 90 * time.Second
 
 // servePrivate answers on the private address until stop is called. Where there is no such address it does nothing.
-func servePrivate(ctx context.Context, address string, metrics *handlers.Metrics, log *zap.Logger) (stop func(), err error) {
+func servePrivate(ctx context.Context, address string, handler http.Handler, log *zap.Logger) (stop func(), err error) {
 	if address == "" {
 		return func() {}, nil
 	}
@@ -27,7 +27,7 @@ func servePrivate(ctx context.Context, address string, metrics *handlers.Metrics
 	}
 	limits := handlers.DefaultLimits()
 	server := &http.Server{
-		Handler:           metrics.Private(),
+		Handler:           handler,
 		ReadHeaderTimeout: limits.ReadHeaderTimeout,
 		ReadTimeout:       limits.ReadTimeout,
 		WriteTimeout:      profileTimeout,

@@ -20,19 +20,20 @@ func colorful(w io.Writer) bool {
 }
 
 // newProgress shows how much of the files has been read, on standard error and only where that is a terminal. Nothing of it
-// is left when it is done. stream says that answers go out while it runs; then it is shown only where they go elsewhere.
-func newProgress(files []string, stdout, stderr io.Writer, stream bool) (progress io.Writer, done func()) {
-	if len(files) == 1 && files[0] != standardInput && !isLines(files[0]) || !isTerminal(stderr) || stream && isTerminal(stdout) {
+// is left when it is done. Answers go out while it runs, so that it is shown only where they go elsewhere.
+func newProgress(arguments []string, stdout, stderr io.Writer) (progress io.Writer, done func()) {
+	if !isTerminal(stderr) || isTerminal(stdout) {
 		return io.Discard, func() {}
 	}
-	total := int64(0)
-	for _, file := range files {
-		info, err := os.Stat(file)
-		if err != nil {
-			total = -1 // standard input: nobody knows how much there is
-			break
+	total := int64(-1) // nobody knows how much there is, and asking 100,000 files would take longer than judging the first
+	if len(arguments) == 1 && arguments[0] != standardInput {
+		info, err := os.Stat(arguments[0])
+		switch {
+		case err != nil || info.Mode().IsRegular() && !isLines(arguments[0]):
+			return io.Discard, func() {} // done in no time
+		case info.Mode().IsRegular():
+			total = info.Size()
 		}
-		total += info.Size()
 	}
 	bar := progressbar.NewOptions64(total, progressbar.OptionSetWriter(stderr), progressbar.OptionSetDescription("reading"), progressbar.OptionSetWidth(40),
 		progressbar.OptionShowBytes(true), progressbar.OptionClearOnFinish(), progressbar.OptionThrottle(100_000_000), progressbar.OptionEnableColorCodes(false))

@@ -2,19 +2,23 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"net/url"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
 	"jarwright/validate"
+	"jarwright/validate/budget"
 	requests "jarwright/validate/document"
 	"jarwright/validate/draft"
 	"jarwright/validate/ingest"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 
 	"github.com/go-json-experiment/json"
@@ -30,8 +34,8 @@ type reportSettings struct {
 
 // judger is what the report command needs of validate.Checker.
 type judger interface {
-	Check(body []byte, options report.Options) (report.Report, *ingest.Problem)
-	Draft(body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
+	Check(b *budget.Budget, body []byte, options report.Options) (report.Report, *ingest.Problem)
+	Draft(b *budget.Budget, body []byte, page, withReport bool) (draft.Draft, *ingest.Problem)
 }
 
 func newReport() *cobra.Command {
@@ -48,23 +52,24 @@ func newReport() *cobra.Command {
 			"One document gives its report. Several give a row each and one table: how many are fit for the shelf, how many\n" +
 			"are on hold, and why; --full writes every report before it. With --format json each report is one line; with\n" +
 			"ndjson each line also names its file, and the last line is a summary. SARIF is one log for all documents.\n" +
-			"What is wrong with a file goes to standard error, as does a progress bar, which is only shown on a terminal.\n" +
-			"Color is used on a terminal unless NO_COLOR is set.\n\n" +
+			"What is wrong with a file goes to standard error, as does a progress bar, which is only shown on a terminal while\n" +
+			"standard output goes elsewhere. Color is used on a terminal unless NO_COLOR is set.\n\n" +
+			"Ctrl-C ends it at once, wherever it is. What was finished is written, the table so far included; whole lines\n" +
+			"of JSON, a last line of NDJSON that says \"complete\": false, and a SARIF log that says it was not successful.\n\n" +
 			"Exit codes:\n" +
 			"  0  every recipe is fit for the way it is to be kept; with --fail-on: no finding is that severe\n" +
 			"  1  at least one recipe is not, or not yet; with --fail-on: at least one finding is. A rule that could not be\n" +
 			"     judged because something is missing counts like one that failed\n" +
-			"  2  at least one document could not be read, or the command itself failed",
+			"  2  at least one document could not be read, a file or folder has none in it, or the command itself failed\n" +
+			"  130, 143  it was interrupted (SIGINT, Ctrl-C) or terminated (SIGTERM), whatever was found until then\n" +
+			"  141  nobody reads standard output any more",
 		Example: "  jarwright report beans.json\n" +
 			"  jarwright report --format markdown - < beans.json\n" +
 			"  jarwright report --format sarif --fail-on error archive/ > archive.sarif",
 		Args: cobra.MinimumNArgs(1),
 		RunE: func(command *cobra.Command, arguments []string) error {
-			checker, err := validate.New()
-			if err != nil {
-				return fmt.Errorf("load rules and tables: %w", err)
-			}
-			return reportOn(checker, arguments, settings, command.InOrStdin(), command.OutOrStdout(), command.ErrOrStderr())
+			load := func() (judger, error) { return validate.New() }
+			return reportOn(command.Context(), load, arguments, settings, command.InOrStdin(), command.OutOrStdout(), command.ErrOrStderr())
 		},
 	}
 	flags := command.Flags()
@@ -77,24 +82,57 @@ func newReport() *cobra.Command {
 // formatNDJSON is the one form that is no form of a single report.
 const formatNDJSON = "ndjson"
 
-// reporting is one call of the command.
+// reporting is one call of the command. Everything below the gate is written by one goroutine at a time, the one that has passed.
 type reporting struct {
-	judge    judger
+	ctx      context.Context //nolint:containedctx // a reporting lives as long as the call it is of
 	settings reportSettings
 	format   report.Format
-	several  bool
-	stdout   io.Writer
-	stderr   io.Writer
+	gate     gate
 
-	tally  tally
-	judged []report.Judged // for SARIF, which is one log
-	worst  int
-	first  bool
-	ok     int
+	several bool
+	waiting *finished // the first document, until it is known whether there are several
+	stdout  *checkedWriter
+	stderr  io.Writer
+	color   bool
+	tally   tally
+	rows    []string        // with --full, which writes the table after the reports
+	judged  []report.Judged // for SARIF, which is one log
+	worst   int
+	written int // reports and rows
+	ok      int
+}
+
+// finished is a document with what came of it.
+type finished struct {
+	document
+	report  report.Report
+	keep    string
+	notes   []draft.Note
+	problem *ingest.Problem
+}
+
+// checkedWriter keeps the first error of a writer, after which nothing is written. Standard output may be closed at any time by who
+// has read enough of it.
+type checkedWriter struct {
+	target io.Writer
+	err    error
+}
+
+func (w *checkedWriter) Write(p []byte) (int, error) {
+	if w.err != nil {
+		return 0, w.err
+	}
+	n, err := w.target.Write(p)
+	if err != nil {
+		w.err = fmt.Errorf("write to standard output: %w", err)
+	}
+	return n, w.err
 }
 
 // reportOn writes a report on every document. The worst document decides the exit code.
-func reportOn(judge judger, arguments []string, settings reportSettings, stdin io.Reader, stdout, stderr io.Writer) error {
+func reportOn(ctx context.Context, load func() (judger, error), arguments []string, settings reportSettings, stdin io.Reader,
+	stdout, stderr io.Writer,
+) error {
 	format, err := formatNamed(settings.format)
 	if err != nil {
 		return err
@@ -102,30 +140,79 @@ func reportOn(judge judger, arguments []string, settings reportSettings, stdin i
 	if !slices.Contains([]string{"", string(report.Error), string(report.Warning)}, settings.failOn) {
 		return fmt.Errorf("read --fail-on: %q is neither error nor warning", settings.failOn)
 	}
-	files, err := expand(arguments)
-	if err != nil {
-		return err
-	}
 	r := &reporting{
-		judge: judge, settings: settings, format: format, stdout: stdout, stderr: stderr, first: true, tally: tally{reasons: map[string]int{}},
-		several: len(files) > 1 || isLines(files[0]),
+		ctx: ctx, settings: settings, format: format, gate: newGate(), stdout: &checkedWriter{target: stdout}, stderr: stderr, color: colorful(stdout),
+		tally: newTally(), several: len(arguments) > 1 || isLines(arguments[0]),
 	}
-	stream := settings.format == formatNDJSON || format.Name == report.FormatJSON || settings.full
-	progress, done := newProgress(files, stdout, stderr, stream)
+	progress, done := newProgress(arguments, stdout, stderr)
 	defer done()
-	for _, file := range files {
-		if err := documents(file, stdin, progress, r.document); err != nil {
+	return interruptible(ctx, r.gate, func() error {
+		judge, err := load()
+		if err != nil {
+			return fmt.Errorf("load rules and tables: %w", err)
+		}
+		if err := r.all(judge, arguments, stdin, progress); err != nil {
+			return err
+		}
+		return r.gate.pass(ctx, func() error {
+			done()
+			return r.end()
+		})
+	}, func(cause interruption) {
+		done()
+		r.breakOff(cause)
+	}, func(cause interruption) {
+		fmt.Fprintf(stderr, "jarwright: %v while nobody read standard output; not all that was finished is written\n", cause)
+	})
+}
+
+// all judges the documents one by one, while the folders are still walked.
+func (r *reporting) all(judge judger, arguments []string, stdin io.Reader, progress io.Writer) error {
+	each := func(d document) error {
+		f := r.judge(judge, d)
+		return r.gate.pass(r.ctx, func() error { return r.take(&f) })
+	}
+	for file, err := range files(arguments) {
+		if err != nil {
+			err = each(document{name: file, file: file, err: err})
+		} else {
+			err = documents(file, stdin, progress, each)
+		}
+		if err != nil {
 			return err
 		}
 	}
-	done()
-	if err := r.close(); err != nil {
+	return nil
+}
+
+// end writes what goes out once, and gives the exit code as an error.
+func (r *reporting) end() error {
+	if err := r.release(); err != nil {
+		return err
+	}
+	if err := r.close(nil); err != nil {
 		return err
 	}
 	if r.worst != exitGood {
 		return exitError(r.worst)
 	}
 	return nil
+}
+
+// breakOff writes what was finished when the command was interrupted, and says that it is not all.
+func (r *reporting) breakOff(cause interruption) {
+	r.several = true // more was to come: one report must not pass for the whole
+	if r.stdout.err == nil && r.release() == nil {
+		_ = r.close(&cause) // nobody is left to tell
+	}
+	fmt.Fprintf(r.stderr, "jarwright: %v after %s; what was not finished is left out\n", cause, documentsWords(r.tally.documents))
+}
+
+func documentsWords(count int) string {
+	if count == 1 {
+		return "1 document"
+	}
+	return strconv.Itoa(count) + " documents"
 }
 
 // isLines tells a file of many documents.
@@ -151,27 +238,59 @@ func formatNames() []string {
 	return names
 }
 
-// document judges one document and writes what the format wants at once.
-func (r *reporting) document(d document) error {
-	if d.line > 0 {
-		r.several = true
+// take keeps the first document back until the second or the end shows whether one report is asked for or a table.
+func (r *reporting) take(f *finished) error {
+	first := r.waiting == nil && r.tally.documents == 0
+	r.several = r.several || f.line > 0 || !first
+	if !r.several {
+		r.waiting = f
+		return nil
 	}
-	if d.err != nil {
-		fmt.Fprintf(r.stderr, "jarwright: %v\n", d.err)
-		return r.unreadable(d, d.err.Error(), nil)
+	if err := r.release(); err != nil {
+		return err
 	}
-	judged, keep, problem := r.judgment(d)
-	if problem != nil {
-		writeProblem(r.stderr, d.name, problem)
-		return r.unreadable(d, problem.Title, problem)
+	return r.write(f)
+}
+
+// release writes the document that was kept back.
+func (r *reporting) release() error {
+	if r.waiting == nil {
+		return nil
 	}
-	fit := fit(keep, judged.Disposition)
+	f := r.waiting
+	r.waiting = nil
+	return r.write(f)
+}
+
+// write counts one document and writes what the format wants at once.
+func (r *reporting) write(f *finished) error {
+	switch {
+	case f.err != nil:
+		fmt.Fprintf(r.stderr, "jarwright: %s\n", plaintext.Line(f.err.Error()))
+		r.unreadable(f, f.err.Error())
+		return r.stdout.err
+	case f.problem != nil:
+		writeProblem(r.stderr, f.name, f.problem)
+		r.unreadable(f, f.problem.Title)
+		return r.stdout.err
+	}
+	if !r.several { // a line for each would bury the table
+		for _, note := range f.notes {
+			fmt.Fprintf(r.stderr, "%s: %s: %s %s\n", plaintext.Line(f.name), plaintext.Line(note.At), note.What, plaintext.Line(note.Text))
+		}
+	}
+	fit := fit(f.keep, f.report.Disposition)
 	r.ok++
-	r.tally.add(outcome{name: d.name, disposition: judged.Disposition, fit: fit, why: reason(&judged)}, &judged)
-	if r.settings.failOn == "" && !fit || r.settings.failOn != "" && findsAt(&judged, report.Severity(r.settings.failOn)) {
+	o := outcome{name: f.name, disposition: f.report.Disposition, fit: fit, why: reason(&f.report)}
+	r.tally.add(o, &f.report)
+	if r.settings.failOn == "" && !fit || r.settings.failOn != "" && findsAt(&f.report, report.Severity(r.settings.failOn)) {
 		r.worst = max(r.worst, exitNotFit)
 	}
-	return r.write(d, &judged)
+	if err := r.writeReport(f); err != nil {
+		return err
+	}
+	r.writeRow(o)
+	return r.stdout.err
 }
 
 // findsAt tells whether a report has a finding of a severity or above.
@@ -181,23 +300,23 @@ func findsAt(judged *report.Report, least report.Severity) bool {
 	})
 }
 
-// judgment reads a document as what it is and reports on it. It also gives how the recipe is to be kept.
-func (r *reporting) judgment(d document) (judged report.Report, keep string, problem *ingest.Problem) {
-	if d.page || isPublished(d) {
-		drafted, problem := r.judge.Draft(d.body, d.page, true)
-		if problem != nil {
-			return report.Report{}, "", problem
-		}
-		for _, note := range drafted.NotUnderstood {
-			if r.several {
-				break // a line for each would bury the table
-			}
-			fmt.Fprintf(r.stderr, "%s: %s: %s %s\n", d.name, note.At, note.What, note.Text)
-		}
-		return *drafted.Report, drafted.Request.Recipe.Keep, nil
+// judge reads a document as what it is and reports on it.
+func (r *reporting) judge(judge judger, d document) finished {
+	f := finished{document: d}
+	if d.err != nil {
+		return f
 	}
-	judged, problem = r.judge.Check(d.body, report.Options{})
-	return judged, keptHow(d.body), problem
+	cost := budget.New(r.ctx, budget.DefaultLimits())
+	if !d.page && !isPublished(d) {
+		f.report, f.problem = judge.Check(cost, d.body, report.Options{})
+		f.keep = keptHow(d.body)
+		return f
+	}
+	drafted, problem := judge.Draft(cost, d.body, d.page, true)
+	if f.problem = problem; problem == nil {
+		f.report, f.keep, f.notes = *drafted.Report, drafted.Request.Recipe.Keep, drafted.NotUnderstood
+	}
+	return f
 }
 
 // isPublished tells a schema.org recipe from a request document, which has a member recipe.
@@ -255,40 +374,68 @@ type fileSummary struct {
 	OK        int  `json:"ok"`
 }
 
-func (r *reporting) unreadable(d document, why string, problem *ingest.Problem) error {
+// unreadable counts a document that could not be read.
+func (r *reporting) unreadable(f *finished, why string) {
 	r.worst = exitUnreadable
-	r.tally.add(outcome{name: d.name, why: why}, nil)
+	o := outcome{name: f.name, why: why}
+	r.tally.add(o, nil)
 	if r.settings.format != formatNDJSON {
-		return nil
+		r.writeRow(o)
+		return
 	}
-	line := fileLine{File: d.file, Line: d.line, Problem: problem}
-	if problem == nil {
+	line := fileLine{File: f.file, Line: f.line, Problem: f.problem}
+	if f.problem == nil {
 		line.Error = why
 	}
-	return report.Encode(r.stdout, line)
+	_ = report.Encode(r.stdout, line) // which keeps the error
 }
 
-// write writes a report where the format takes reports one by one.
-func (r *reporting) write(d document, judged *report.Report) error {
+// hasTable tells whether the format has one report for each document and a table for several.
+func (r *reporting) hasTable() bool {
+	return r.several && r.settings.format != formatNDJSON && r.format.Name != report.FormatJSON && r.format.Name != report.FormatSARIF
+}
+
+// writeRow writes the row of one document where there is a table.
+func (r *reporting) writeRow(o outcome) {
+	if !r.hasTable() {
+		return
+	}
+	row := o.row(r.color)
+	if r.format.Name == report.FormatMarkdown {
+		row = o.markdownRow()
+	}
+	if r.settings.full {
+		r.rows = append(r.rows, row)
+		return
+	}
+	if r.written == 0 && r.format.Name == report.FormatMarkdown {
+		row = markdownHead + row
+	}
+	r.written++
+	_, _ = io.WriteString(r.stdout, row) // which keeps the error
+}
+
+// writeReport writes a report where the format takes reports one by one.
+func (r *reporting) writeReport(f *finished) error {
 	switch {
 	case r.settings.format == formatNDJSON:
-		return report.Encode(r.stdout, fileLine{File: d.file, Line: d.line, Report: judged})
+		return report.Encode(r.stdout, fileLine{File: f.file, Line: f.line, Report: &f.report})
 	case r.format.Name == report.FormatSARIF:
-		kept := &report.Report{Findings: judged.Findings, Meta: report.Meta{Ruleset: judged.Meta.Ruleset}} // the rest is not written
-		r.judged = append(r.judged, report.Judged{URI: address(d.file), Report: kept})
+		kept := &report.Report{Findings: f.report.Findings, Meta: report.Meta{Ruleset: f.report.Meta.Ruleset}} // the rest is not written
+		r.judged = append(r.judged, report.Judged{URI: address(f.file), Report: kept})
 		return nil
-	case r.several && !r.settings.full && r.format.Name != report.FormatJSON:
+	case r.hasTable() && !r.settings.full:
 		return nil
 	}
-	if r.several && r.format.Name != report.FormatJSON {
-		if !r.first {
+	if r.hasTable() {
+		if r.written > 0 {
 			fmt.Fprintln(r.stdout)
 		}
-		r.first = false
-		fmt.Fprintf(r.stdout, "%s:\n\n", d.name)
+		r.written++
+		fmt.Fprintf(r.stdout, "%s:\n\n", plaintext.Name(f.name))
 	}
-	if err := r.format.Write(r.stdout, *judged); err != nil {
-		return fmt.Errorf("write report on %s: %w", d.name, err)
+	if err := r.format.Write(r.stdout, f.report); err != nil {
+		return fmt.Errorf("write report on %s: %w", f.name, err)
 	}
 	return nil
 }
@@ -298,39 +445,53 @@ func address(file string) string {
 	if file == standardInput {
 		return ""
 	}
-	return (&url.URL{Path: filepath.ToSlash(file)}).String()
+	return (&url.URL{Path: filepath.ToSlash(filepath.Clean(file))}).String()
 }
 
-// close writes what goes out once for all documents.
-func (r *reporting) close() error {
+// close writes what goes out once for all documents. cause is nil when these are all.
+func (r *reporting) close(cause *interruption) error {
 	switch {
 	case r.settings.format == formatNDJSON:
 		return report.Encode(r.stdout, struct {
 			Summary fileSummary `json:"summary"`
-		}{fileSummary{Complete: true, Documents: len(r.tally.outcomes), Failed: len(r.tally.outcomes) - r.ok, OK: r.ok}})
+		}{fileSummary{Complete: cause == nil, Documents: r.tally.documents, Failed: r.tally.documents - r.ok, OK: r.ok}})
+	case r.format.Name == report.FormatSARIF && cause != nil:
+		return report.BrokenOffSARIF(r.stdout, r.judged, cause.name(), cause.code())
 	case r.format.Name == report.FormatSARIF:
 		return report.SARIF(r.stdout, r.judged)
-	case !r.several || r.format.Name == report.FormatJSON:
+	case !r.hasTable():
 		return nil
 	}
-	if r.settings.full {
-		fmt.Fprintln(r.stdout)
+	var b strings.Builder
+	isMarkdown := r.format.Name == report.FormatMarkdown
+	if r.settings.full && len(r.rows) > 0 {
+		b.WriteString("\n")
+		if isMarkdown {
+			b.WriteString(markdownHead)
+		}
+		b.WriteString(strings.Join(r.rows, ""))
 	}
-	if r.format.Name == report.FormatMarkdown {
-		return r.tally.writeMarkdown(r.stdout)
+	if isMarkdown {
+		b.WriteString(r.tally.markdown())
+	} else {
+		b.WriteString(r.tally.text(r.color))
 	}
-	return r.tally.writeTable(r.stdout, colorful(r.stdout))
+	if cause != nil {
+		fmt.Fprintf(&b, "\nNot complete: %v after %s.\n", cause, documentsWords(r.tally.documents))
+	}
+	_, err := io.WriteString(r.stdout, b.String())
+	return err
 }
 
 // writeProblem says what keeps a document from being read, one line an error.
 func writeProblem(w io.Writer, file string, problem *ingest.Problem) {
-	fmt.Fprintf(w, "%s: %s\n", file, problem.Title)
+	fmt.Fprintf(w, "%s: %s\n", plaintext.Line(file), problem.Title)
 	for _, e := range problem.Errors {
-		place := e.Pointer
+		place := plaintext.Line(e.Pointer)
 		if place == "" {
 			place = "(whole document)"
 		}
-		fmt.Fprintf(w, "  %s: %s\n", place, e.Detail)
+		fmt.Fprintf(w, "  %s: %s\n", place, strings.Join(strings.Fields(plaintext.Text(e.Detail)), " "))
 	}
 	if more := problem.Total - len(problem.Errors); more > 0 {
 		fmt.Fprintf(w, "  and %d more\n", more)

@@ -9,6 +9,11 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"jarwright/validate/budget"
+	"jarwright/validate/draft"
+	"jarwright/validate/ingest"
+	"jarwright/validate/report"
+
 	"github.com/santhosh-tekuri/jsonschema/v5"
 )
 
@@ -91,16 +96,16 @@ func TestColorOnlyWhereItIsWanted(t *testing.T) {
 	if colorful(&bytes.Buffer{}) || isTerminal(os.Stdin) && os.Getenv("NO_COLOR") != "" && colorful(os.Stdin) {
 		t.Error("color without a terminal")
 	}
-	var plain, painted bytes.Buffer
-	counted := tally{outcomes: []outcome{{name: "a\x1b[31m.json", disposition: "shelf", fit: true}, {name: "b.json"}}, reasons: map[string]int{}}
-	if err := counted.writeTable(&plain, false); err != nil {
-		t.Fatal(err)
+	o := outcome{name: "a\x1b[31m.json", disposition: "shelf", fit: true}
+	plain, painted := o.row(false), o.row(true)
+	if strings.ContainsRune(plain, '\x1b') || !strings.HasPrefix(painted, "\x1b[32mshelf      \x1b[0m a\ufffd[31m.json") {
+		t.Errorf("plain %q, painted %q", plain, painted)
 	}
-	if err := counted.writeTable(&painted, true); err != nil {
-		t.Fatal(err)
-	}
-	if strings.ContainsRune(plain.String(), '\x1b') || !strings.Contains(painted.String(), "\x1b[32mshelf      \x1b[0m") {
-		t.Errorf("plain %q, painted %q", &plain, &painted)
+	counted := newTally()
+	counted.add(o, nil)
+	plain, painted = counted.text(false), counted.text(true)
+	if strings.ContainsRune(plain, '\x1b') || !strings.Contains(painted, "\x1b[32mfit for the shelf\x1b[0m") {
+		t.Errorf("plain %q, painted %q", plain, painted)
 	}
 }
 
@@ -200,8 +205,144 @@ func TestReportOnStandardInput(t *testing.T) {
 	}
 }
 
-func TestEmptyFolderIsAMistake(t *testing.T) {
-	if code, _, stderr := run(t, "report", t.TempDir()); code != exitUnreadable || !strings.Contains(stderr, "no file below it ends in") {
-		t.Errorf("exit code %d: %s", code, stderr)
+// What has no document must not pass for an archive in which all is well.
+func TestNothingToReportOnIsAMistake(t *testing.T) {
+	good, err := os.ReadFile("../../examples/dill-cucumbers.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const blank = "there is no document in it, nothing but blank lines"
+	for _, test := range []struct {
+		name  string
+		files map[string]string
+		want  string // on standard error
+		rows  string // of the table
+	}{
+		{"empty folder", nil, "no file below it ends in .json", ""},
+		{"no document among the files", map[string]string{"a.txt": "x", "b/c.md": "y"}, "no file below it ends in .json", ""},
+		{"empty archive", map[string]string{"a.ndjson": ""}, blank, ""},
+		{"archive of blank lines", map[string]string{"a.ndjson": strings.Repeat(" \t\r\n", 100)}, blank, ""},
+		{"blank document", map[string]string{"a.json": "\n \n"}, blank, ""},
+		{"empty page", map[string]string{"a.html": ""}, blank, ""},
+		{"page without a recipe", map[string]string{"a.html": "<p>Hello</p>"}, "The page has no JSON-LD block", ""},
+		{
+			"blank archive beside a good one",
+			map[string]string{"a.json": string(good), "b.ndjson": "\n\n", "c.json": string(good)},
+			blank,
+			"       2  fit for the shelf\n       1  not readable\n       3  in all\n",
+		},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			folder := t.TempDir()
+			for name, text := range test.files {
+				file := filepath.Join(folder, filepath.FromSlash(name))
+				if err := os.MkdirAll(filepath.Dir(file), 0o755); err != nil {
+					t.Fatal(err)
+				}
+				if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
+					t.Fatal(err)
+				}
+			}
+			for _, format := range formatNames() {
+				code, stdout, stderr := run(t, "report", "--format", format, folder)
+				if code != exitUnreadable || !strings.Contains(stderr, test.want) {
+					t.Errorf("%s: exit code %d: %s", format, code, stderr)
+				}
+				if format == "text" && !strings.Contains(stdout, test.rows) {
+					t.Errorf("the table is %q", stdout)
+				}
+				if format == "ndjson" && !strings.Contains(stdout, `"complete":true`) {
+					t.Errorf("%s", stdout)
+				}
+			}
+		})
+	}
+	t.Run("blank standard input", func(t *testing.T) {
+		for _, command := range [][]string{{"report", "-"}, {"explain", "-", "--rule", "acid.vinegar-strength"}} {
+			var stdout, stderr bytes.Buffer
+			code := execute(t.Context(), command, strings.NewReader(" \n\n"), &stdout, &stderr)
+			if code != exitUnreadable || stderr.String() != "jarwright: read standard input: "+blank+"\n" {
+				t.Errorf("%v: exit code %d: %q", command, code, &stderr)
+			}
+		}
+	})
+}
+
+// One thing that is not there does not keep the others from being judged.
+func TestWhatIsNotThereKeepsNothingBack(t *testing.T) {
+	good := filepath.Join("..", "..", "examples", "dill-cucumbers.json")
+	code, stdout, stderr := run(t, "report", t.TempDir(), "no-such-folder/*.json", "none.json", good, good, "[")
+	if code != exitUnreadable || !strings.Contains(stdout, "       1  fit for the shelf\n       4  not readable\n       5  in all\n") {
+		t.Errorf("exit code %d: %s", code, stdout)
+	}
+	for _, want := range []string{"no file below it ends in", "no file matches", "none.json", "syntax error in pattern"} {
+		if !strings.Contains(stderr, want) {
+			t.Errorf("standard error lacks %q: %s", want, stderr)
+		}
+	}
+}
+
+// A folder is walked while its first files are judged: what comes into a later folder meanwhile is found too, and a walk that is
+// given up goes no further.
+func TestFoldersAreWalkedWhileJudging(t *testing.T) {
+	folder := t.TempDir()
+	for _, name := range []string{"a", "b"} {
+		if err := os.Mkdir(filepath.Join(folder, name), 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put := func(name string) {
+		if err := os.WriteFile(filepath.Join(folder, name), []byte(forShelf), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	put("a/1.json")
+	var found []string
+	for file, err := range files([]string{folder, filepath.Join(folder, "a")}) {
+		if err != nil {
+			t.Fatal(err)
+		}
+		if found = append(found, filepath.Base(file)); len(found) == 1 {
+			put("b/2.json")
+			put("b/3.json")
+		}
+		if len(found) == 2 {
+			break
+		}
+	}
+	if strings.Join(found, " ") != "1.json 2.json" {
+		t.Errorf("found %v", found)
+	}
+}
+
+// counting is a judge that notes how much had been written when it was asked for each document.
+type counting struct {
+	stdout  *bytes.Buffer
+	written []int
+}
+
+func (c *counting) Check(*budget.Budget, []byte, report.Options) (report.Report, *ingest.Problem) {
+	c.written = append(c.written, c.stdout.Len())
+	return report.Report{Disposition: report.Shelf}, nil
+}
+
+func (c *counting) Draft(*budget.Budget, []byte, bool, bool) (draft.Draft, *ingest.Problem) {
+	return draft.Draft{}, nil
+}
+
+// The first answers go out before the third document is looked at, in every form that has rows or lines.
+func TestAnswersGoOutAtOnce(t *testing.T) {
+	folder := many(t, 50)
+	for _, format := range []string{"text", "markdown", "json", "ndjson"} {
+		t.Run(format, func(t *testing.T) {
+			var stdout, stderr bytes.Buffer
+			judge := &counting{stdout: &stdout}
+			if err := reportOn(t.Context(), loaded(judge), []string{folder}, reportSettings{format: format}, nil, &stdout, &stderr); err != nil {
+				t.Fatal(err)
+			}
+			if len(judge.written) != 50 || judge.written[2] == 0 || judge.written[49] <= judge.written[2] {
+				t.Errorf("written before each document: %v", judge.written)
+			}
+		})
 	}
 }

@@ -19,25 +19,31 @@ func newRules() *cobra.Command {
 		Short: "List the rules that recipes are judged by",
 		Args:  cobra.NoArgs,
 		RunE: func(command *cobra.Command, _ []string) error {
-			checker, err := validate.New()
-			if err != nil {
-				return fmt.Errorf("load rules and tables: %w", err)
-			}
-			rules := handlers.Rules(checker.Rules())
-			switch format {
-			case "text":
-				return listRules(command.OutOrStdout(), rules)
-			case "json":
-				return report.Encode(command.OutOrStdout(), struct {
-					Items []handlers.Rule `json:"items"`
-				}{rules})
-			default:
-				return fmt.Errorf("read --format: %q is neither text nor json", format)
-			}
+			return answerWhole(command.Context(), command.OutOrStdout(), command.ErrOrStderr(), func(answer, _ io.Writer) error {
+				return writeRules(answer, format)
+			})
 		},
 	}
 	command.Flags().StringVar(&format, "format", "text", "form of the list: text, or json as at /v1/rules")
 	return command
+}
+
+// writeRules writes the list in a format.
+func writeRules(w io.Writer, format string) error {
+	if format != "text" && format != "json" {
+		return fmt.Errorf("read --format: %q is neither text nor json", format)
+	}
+	checker, err := validate.New()
+	if err != nil {
+		return fmt.Errorf("load rules and tables: %w", err)
+	}
+	rules := handlers.Rules(checker.Rules())
+	if format == "json" {
+		return report.Encode(w, struct {
+			Items []handlers.Rule `json:"items"`
+		}{rules})
+	}
+	return listRules(w, rules)
 }
 
 // listRules writes one line a rule.

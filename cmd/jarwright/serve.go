@@ -10,9 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 	"go.uber.org/zap"
-	"go.uber.org/zap/zapcore"
 
-	"jarwright/api"
 	"jarwright/handlers"
 	"jarwright/validate"
 )
@@ -56,11 +54,12 @@ func collectGarbageLess() {
 
 func serve(ctx context.Context, given settings) error {
 	collectGarbageLess()
-	logger, err := newLogger(given.logLevel, given.logFormat)
+	metrics := handlers.NewMetrics()
+	logger, flush, err := given.logger(os.Stderr, metrics.Unlogged)
 	if err != nil {
 		return err
 	}
-	defer func() { _ = logger.Sync() }() // standard error cannot be synced on every system
+	defer flush()
 	keys, err := loadKeys(given.keysFile)
 	if err != nil {
 		return err
@@ -73,7 +72,7 @@ func serve(ctx context.Context, given settings) error {
 	if err != nil {
 		return fmt.Errorf("load rules and tables: %w", err)
 	}
-	version, err := api.Version()
+	build, err := buildOf(checker)
 	if err != nil {
 		return err
 	}
@@ -85,14 +84,14 @@ func serve(ctx context.Context, given settings) error {
 	if baseURL == "" {
 		baseURL = "http://" + reachable(listener.Addr().String()) + given.basePath
 	}
-	metrics := handlers.NewMetrics()
+	metrics.ShowBuild(build)
 	config := given.config(checker, baseURL)
-	config.Version, config.Logger, config.TrustedProxies, config.Keys, config.Metrics = version, logger, trusted, keys, metrics
+	config.Version, config.Logger, config.TrustedProxies, config.Keys, config.Metrics = build.Version, logger, trusted, keys, metrics
 	server, err := handlers.New(config)
 	if err != nil {
 		return fmt.Errorf("prepare service: %w", err)
 	}
-	stopPrivate, err := servePrivate(ctx, given.privateAddress, metrics, logger)
+	stopPrivate, err := servePrivate(ctx, given.privateAddress, server.Private(), logger)
 	if err != nil {
 		return err
 	}
@@ -100,7 +99,8 @@ func serve(ctx context.Context, given settings) error {
 	reloadOnHangup(ctx, keys, given.keysFile, logger)
 	logger.Info("listening", zap.String("address", listener.Addr().String()), zap.String("base_url", baseURL))
 	if err := server.Serve(ctx, listener, given.drain); err != nil {
-		return err
+		logger.Error("ended", zap.Error(err))
+		return exitError(exitUnreadable) // nothing is written past the log, which may not be read
 	}
 	logger.Info("stopped")
 	return nil
@@ -132,28 +132,4 @@ func reachable(address string) string {
 		host = "127.0.0.1"
 	}
 	return net.JoinHostPort(host, port)
-}
-
-// newLogger writes to standard error.
-func newLogger(level, format string) (*zap.Logger, error) {
-	parsed, err := zapcore.ParseLevel(level)
-	if err != nil {
-		return nil, fmt.Errorf("read --log-level: %w", err)
-	}
-	if format != "json" && format != "console" {
-		return nil, fmt.Errorf("read --log-format: %q is neither json nor console", format)
-	}
-	config := zap.NewProductionConfig()
-	config.Level = zap.NewAtomicLevelAt(parsed)
-	config.Encoding = format
-	config.Sampling = nil // one line a request means each request
-	config.DisableCaller = true
-	config.DisableStacktrace = true
-	config.EncoderConfig.TimeKey = "time"
-	config.EncoderConfig.EncodeTime = zapcore.RFC3339NanoTimeEncoder
-	logger, err := config.Build()
-	if err != nil {
-		return nil, fmt.Errorf("make logger: %w", err)
-	}
-	return logger, nil
 }

@@ -90,6 +90,14 @@ func TestMistakesInSettings(t *testing.T) {
 		{[]string{"--max-connections", "0"}, nil, "--max-connections"},
 		{[]string{"--max-concurrency", "0"}, nil, "--max-concurrency"},
 		{[]string{"--drain", "-1s"}, nil, "--drain"},
+		{[]string{"--client-share", "101"}, nil, "--client-share"},
+		{[]string{"--least-rate", "0"}, nil, "--least-rate"},
+		{[]string{"--give-way", "0s"}, nil, "--give-way"},
+		{[]string{"--patience", "0s"}, nil, "--patience"},
+		{[]string{"--stream-idle-timeout", "0s"}, nil, "--stream-idle-timeout"},
+		{[]string{"--stream-answer-ratio", "0"}, nil, "--stream-answer-ratio"},
+		{[]string{"--stream-problem-ratio", "0"}, nil, "--stream-problem-ratio"},
+		{[]string{"--log-buffer", "0"}, nil, "--log-buffer"},
 	} {
 		if _, err := read(t, test.args, test.environment); err == nil || !strings.Contains(err.Error(), test.want) {
 			t.Errorf("%v %v: %v, want %q", test.args, test.environment, err, test.want)
@@ -179,7 +187,7 @@ func TestKeysAreReadAgainOnHangup(t *testing.T) {
 
 func TestPrivateAddress(t *testing.T) {
 	address := freeAddress(t)
-	stop, err := servePrivate(t.Context(), address, handlers.NewMetrics(), zap.NewNop())
+	stop, err := servePrivate(t.Context(), address, handlers.NewMetrics().Private(), zap.NewNop())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,18 +1,24 @@
 package main
 
 import (
+	"bufio"
 	"bytes"
 	"compress/gzip"
+	"context"
 	"encoding/json"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
+	"maps"
+	"net"
 	"net/http"
 	"os"
 	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -41,7 +47,7 @@ func (w *wellFormed) ask(client *http.Client, address, id string) (turnedAway bo
 	if err != nil {
 		return false, err
 	}
-	if status == http.StatusServiceUnavailable {
+	if status == http.StatusServiceUnavailable || status == http.StatusTooManyRequests {
 		return true, nil
 	}
 	if status != w.status || !bytes.Equal(answer, w.answer) {
@@ -171,83 +177,95 @@ func everythingAsked(t *testing.T, p *process) []wellFormed {
 	return list
 }
 
-// Good and hostile clients, mixed for a while. Every good request gets the answer that it has to get, or is told to come again;
-// memory stays flat and small; and when they have gone nothing of them is left.
+// documentAttacks are the costly documents as clients on a connection of their own. What each costs is measured elsewhere; here each
+// has to get a whole answer, or to be told to come again.
+func documentAttacks() map[string]func(*net.TCPConn) error {
+	attacks := map[string]func(*net.TCPConn) error{}
+	for _, document := range hostileDocuments() {
+		attacks[document.name] = func(c *net.TCPConn) error {
+			request, err := http.NewRequest(http.MethodPost, "http://a"+document.target, bytes.NewReader(document.body))
+			if err != nil {
+				return err
+			}
+			request.Header.Set("Content-Type", document.mediaType)
+			request.Header.Set("Accept", document.accept)
+			if document.packed {
+				request.Header.Set("Content-Encoding", "gzip")
+			}
+			// A service that has no place for a body says so before it has read it, and then closes.
+			cut := request.Write(c)
+			response, err := http.ReadResponse(bufio.NewReader(c), request)
+			if err != nil {
+				if cut != nil || errors.Is(err, syscall.ECONNRESET) {
+					return nil
+				}
+				return fmt.Errorf("no answer: %w", err)
+			}
+			defer response.Body.Close()
+			if _, err := io.Copy(io.Discard, response.Body); err != nil && cut == nil {
+				return fmt.Errorf("cut answer: %w", err)
+			}
+			if response.StatusCode >= 500 && response.StatusCode != http.StatusServiceUnavailable {
+				return fmt.Errorf("status %d", response.StatusCode)
+			}
+			return nil
+		}
+	}
+	return attacks
+}
+
+// soaked is what came of a soak.
+type soaked struct {
+	mutex          sync.Mutex
+	times, reports []time.Duration
+	away           [2]int // of honest clients at addresses of their own, and at those that attacks come from
+	asked          [2]int
+	attacked       atomic.Int64
+	refused        atomic.Int64 // connections of attackers that got none
+}
+
+// Addresses of this machine, by their last number, that the clients of a soak call from.
+const (
+	soakHonest = 20 // and the seven after it: honest clients only
+	soakShared = 1  // and the seven after it: attackers, and half of the honest clients
+)
+
+// Good and hostile clients, mixed for a while, some at the same addresses and some at others. Every good request gets the answer that
+// it has to get, or is told to come again; health is answered within a second; memory stays flat and small; and when they have gone
+// nothing of them is left.
 func TestSoak(t *testing.T) {
 	const (
 		goodClients    = 16
 		hostileClients = 48
-		pause          = 20 * time.Millisecond // between two requests of a good client
 	)
-	p := start(t, nil, append(impatient(), "--log-level", "error")...)
+	file := measured(t)
+	p := startProgram(t, file, nil, append(impatient(), "--log-level", "error")...)
 	all := everythingAsked(t, p)
 	time.Sleep(100 * time.Millisecond) // what the requests before were sent on is closed
 	before := p.gauge(t, "go_goroutines")
 	attacks := hostile(t, examples(t)[0])
-	names := make([]string, 0, len(attacks))
-	for name := range attacks {
-		names = append(names, name)
-	}
-	slices.Sort(names)
+	maps.Copy(attacks, documentAttacks())
+	names := slices.Sorted(maps.Keys(attacks))
 
 	var running sync.WaitGroup
-	var mutex sync.Mutex
-	var times, reports []time.Duration
-	var away, attacked atomic.Int64
+	var s soaked
 	end := time.Now().Add(*soak)
 	for i := range goodClients {
-		running.Add(1)
-		go func() {
-			defer running.Done()
-			client := newClient(1)
-			defer client.CloseIdleConnections()
-			for n := 0; time.Now().Before(end); n++ {
-				each := &all[(7*i+n)%len(all)]
-				begin := time.Now()
-				turnedAway, err := each.ask(client, p.address, fmt.Sprintf("soak-%d-%d", i, n))
-				took := time.Since(begin)
-				switch {
-				case err != nil:
-					t.Errorf("%s: %v", each.name, err)
-				case turnedAway:
-					away.Add(1)
-				default:
-					mutex.Lock()
-					times = append(times, took)
-					if each.name == "report" {
-						reports = append(reports, took)
-					}
-					mutex.Unlock()
-				}
-				time.Sleep(pause)
-			}
-		}()
+		running.Go(func() { s.ask(t, p, all, i, end) })
 	}
 	for i := range hostileClients {
-		running.Add(1)
-		go func() {
-			defer running.Done()
-			for n := i; time.Now().Before(end); n++ {
-				name := names[n%len(names)]
-				connection, err := dial(p.address)
-				if err != nil {
-					t.Errorf("%s: %v", name, err)
-					return
-				}
-				if err := attacks[name](connection); err != nil {
-					t.Errorf("%s: %v", name, err)
-				}
-				connection.Close()
-				attacked.Add(1)
-			}
-		}()
+		running.Go(func() { s.attack(t, p, attacks, names, i, end) })
 	}
+	crowds := crowdAttacks()
+	running.Go(func() { s.crowd(t, p, crowds, end) })
+	honest := p.honest(nil) // asks for health alone
 	var memory []int64
 	for time.Now().Before(end) {
 		time.Sleep(*soak / 120)
 		memory = append(memory, resident(t, p.command.Process.Pid))
 	}
 	running.Wait()
+	honest.stop()
 	p.settles(t, "jarwright_requests_in_flight", 0)
 	p.settles(t, "go_goroutines", before)
 	after := p.gauge(t, "go_goroutines")
@@ -255,19 +273,98 @@ func TestSoak(t *testing.T) {
 		t.Errorf("the service failed: %s", failure)
 	}
 	p.stop(t)
+	s.judge(t, memory, honest)
+	t.Logf("%d kinds asked, %d kinds of attack and %d of crowds, goroutines %g before, %g after", len(all), len(attacks), len(crowds), before, after)
+}
 
-	if len(times) == 0 || len(reports) == 0 {
+// ask is one honest client.
+func (s *soaked) ask(t *testing.T, p *process, all []wellFormed, i int, end time.Time) {
+	const pause = 20 * time.Millisecond // between two requests
+	shared := i % 2
+	client := from([]int{soakHonest, soakShared}[shared]+i/2, 20*time.Second)
+	defer client.CloseIdleConnections()
+	for n := 0; time.Now().Before(end); n++ {
+		each := &all[(7*i+n)%len(all)]
+		begin := time.Now()
+		turnedAway, err := each.ask(client, p.address, fmt.Sprintf("soak-%d-%d", i, n))
+		took := time.Since(begin)
+		if err != nil {
+			t.Errorf("%s from 127.0.0.%d: %v", each.name, []int{soakHonest, soakShared}[shared]+i/2, err)
+		}
+		s.mutex.Lock()
+		s.asked[shared]++
+		switch {
+		case err != nil:
+		case turnedAway:
+			s.away[shared]++
+		default:
+			s.times = append(s.times, took)
+			if each.name == "report" {
+				s.reports = append(s.reports, took)
+			}
+		}
+		s.mutex.Unlock()
+		time.Sleep(pause)
+	}
+}
+
+// attack is one hostile client, which tries one attack after the other.
+func (s *soaked) attack(t *testing.T, p *process, attacks map[string]func(*net.TCPConn) error, names []string, i int, end time.Time) {
+	for n := i; time.Now().Before(end); n++ {
+		name := names[n%len(names)]
+		dialer := net.Dialer{Timeout: 10 * time.Second, LocalAddr: &net.TCPAddr{IP: net.IPv4(127, 0, 0, byte(soakShared+i%8))}}
+		connection, err := dialer.Dial("tcp", p.address)
+		if err != nil {
+			s.refused.Add(1)
+			time.Sleep(10 * time.Millisecond)
+			continue
+		}
+		_ = connection.SetDeadline(time.Now().Add(20 * time.Second))
+		if err := attacks[name](connection.(*net.TCPConn)); err != nil {
+			t.Errorf("%s: %v", name, err)
+		}
+		connection.Close()
+		s.attacked.Add(1)
+	}
+}
+
+// crowd has one crowd after the other come from an address of its own, for a twelfth of the soak each, ten seconds at most.
+func (s *soaked) crowd(t *testing.T, p *process, crowds []crowdAttack, end time.Time) {
+	each := min(*soak/12, 10*time.Second)
+	for n := 0; time.Until(end) > each; n++ {
+		attack := crowds[n%len(crowds)]
+		if attack.log {
+			continue // its service has to be started for it
+		}
+		ctx, cancel := context.WithTimeout(t.Context(), each)
+		if err := attack.begin(ctx, p); err != nil {
+			t.Errorf("%s: %v", attack.name, err)
+		}
+		<-ctx.Done()
+		cancel()
+		s.attacked.Add(1)
+	}
+}
+
+// judge holds what came of a soak to what the issue asks for.
+func (s *soaked) judge(t *testing.T, memory []int64, health *crowd) {
+	t.Helper()
+	if len(s.times) == 0 || len(s.reports) == 0 {
 		t.Fatal("no good request was answered")
 	}
-	slices.Sort(times)
-	slices.Sort(reports)
+	slices.Sort(s.times)
+	slices.Sort(s.reports)
 	memory = memory[len(memory)/10:] // the first tenth fills the heap
 	first, second := mean(memory[:len(memory)/2]), mean(memory[len(memory)/2:])
-	t.Logf("%v: %d good requests of %d kinds answered, bodies compared, %d turned away with 503; %d attacks of %d kinds; "+
-		"good: p50 %v, p99 %v; of single reports: p50 %v, p99 %v; resident at most %d MiB, on average %d MiB in the first half, %d MiB in the second; "+
-		"goroutines %g before, %g after",
-		*soak, len(times), len(all), away.Load(), attacked.Load(), len(attacks), times[len(times)/2], times[len(times)*99/100],
-		reports[len(reports)/2], reports[len(reports)*99/100], slices.Max(memory)>>20, first>>20, second>>20, before, after)
+	t.Logf("%v: %d good requests answered, bodies compared; turned away: %d of %d at addresses of their own, %d of %d at those of attackers; "+
+		"%d attacks, %d refused a connection; good: p50 %v, p99 %v; of single reports: p50 %v, p99 %v; health at worst %v, %d times none; "+
+		"resident at most %d MiB, on average %d MiB in the first half, %d MiB in the second",
+		*soak, len(s.times), s.away[0], s.asked[0], s.away[1], s.asked[1], s.attacked.Load(), s.refused.Load(),
+		s.times[len(s.times)/2], s.times[len(s.times)*99/100], s.reports[len(s.reports)/2], s.reports[len(s.reports)*99/100],
+		health.Health, health.HealthLost, slices.Max(memory)>>20, first>>20, second>>20)
+	if health.HealthLost > 0 || health.Health > time.Second {
+		t.Errorf("health was not always answered within a second: %v, %d times none: %s", health.Health, health.HealthLost, health.why)
+	}
 	if slices.Max(memory) > maxResident {
 		t.Errorf("%d MiB resident, want at most %d", slices.Max(memory)>>20, maxResident>>20)
 	}
@@ -278,8 +375,11 @@ func TestSoak(t *testing.T) {
 	if second > first+leeway {
 		t.Errorf("memory grows: on average %d MiB in the first half, %d MiB in the second", first>>20, second>>20)
 	}
-	if away.Load() > int64(len(times)) {
-		t.Errorf("%d good requests were turned away, %d answered", away.Load(), len(times))
+	if s.away[0] > s.asked[0]/100 {
+		t.Errorf("%d of %d good requests were turned away at addresses that no attack came from", s.away[0], s.asked[0])
+	}
+	if s.away[1] > s.asked[1]*9/10 {
+		t.Errorf("%d of %d good requests were turned away at addresses that attacks come from too", s.away[1], s.asked[1])
 	}
 }
 

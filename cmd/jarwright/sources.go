@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"iter"
 	"os"
 	"path/filepath"
 	"slices"
@@ -23,59 +24,76 @@ var extensions = []string{".json", ".jsonld", ".html", ".htm", ".ndjson"}
 // standardInput is the name by which standard input is asked for.
 const standardInput = "-"
 
-// expand turns the arguments of the command line into files, each once: a folder into the documents below it, a pattern into
-// the files it matches. Within a folder or pattern the order is that of the names.
-func expand(arguments []string) ([]string, error) {
-	var files []string
-	add := func(found ...string) {
-		for _, file := range found {
-			if !slices.Contains(files, file) || file == standardInput {
-				files = append(files, file)
+// files gives the files that the arguments of the command line name, each once: for a folder the documents below it, for a
+// pattern the files it matches. Within a folder or pattern the order is that of the names. A folder is walked while its first
+// files are judged. What cannot be found or read comes with its error.
+func files(arguments []string) iter.Seq2[string, error] {
+	return func(yield func(string, error) bool) {
+		seen := map[string]bool{}
+		give := func(file string, err error) bool {
+			if len(arguments) > 1 && file != standardInput && err == nil {
+				if seen[file] {
+					return true
+				}
+				seen[file] = true
+			}
+			return yield(file, err)
+		}
+		for _, argument := range arguments {
+			if !filesOf(argument, give) {
+				return
 			}
 		}
 	}
-	for _, argument := range arguments {
-		info, err := os.Stat(argument)
-		switch {
-		case argument == standardInput:
-			add(argument)
-		case err == nil && info.IsDir():
-			below, err := documentsBelow(argument)
-			if err != nil {
-				return nil, err
-			}
-			if len(below) == 0 {
-				return nil, fmt.Errorf("read %s: no file below it ends in %s", argument, strings.Join(extensions, ", "))
-			}
-			add(below...)
-		case err != nil && strings.ContainsAny(argument, "*?["):
-			matches, err := filepath.Glob(argument)
-			if err != nil {
-				return nil, fmt.Errorf("read the pattern %s: %w", argument, err)
-			}
-			if len(matches) == 0 {
-				return nil, fmt.Errorf("read the pattern %s: no file matches", argument)
-			}
-			add(matches...)
-		default:
-			add(argument) // a file that cannot be read is told about when its turn comes
-		}
-	}
-	return files, nil
 }
 
-func documentsBelow(folder string) ([]string, error) {
-	var files []string
-	err := filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error {
-		if err != nil {
-			return fmt.Errorf("search %s: %w", folder, err)
+// filesOf gives the files of one argument. It reports false when no more are wanted.
+func filesOf(argument string, give func(string, error) bool) bool {
+	info, err := os.Stat(argument)
+	switch {
+	case argument == standardInput:
+		return give(argument, nil)
+	case err == nil && info.IsDir():
+		return documentsBelow(argument, give)
+	case err != nil && strings.ContainsAny(argument, "*?["):
+		matches, err := filepath.Glob(argument)
+		switch {
+		case err != nil:
+			return give(argument, fmt.Errorf("read the pattern %s: %w", argument, err))
+		case len(matches) == 0:
+			return give(argument, fmt.Errorf("read the pattern %s: no file matches", argument))
 		}
-		if entry.Type().IsRegular() && slices.Contains(extensions, strings.ToLower(filepath.Ext(path))) {
-			files = append(files, path)
+		for _, file := range matches {
+			if !give(file, nil) {
+				return false
+			}
+		}
+		return true
+	}
+	return give(argument, nil) // a file that cannot be read is told about when its turn comes
+}
+
+// documentsBelow gives the documents of a folder and of the folders below it. That there is none is an error.
+func documentsBelow(folder string, give func(string, error) bool) bool {
+	wanted, found := true, false
+	_ = filepath.WalkDir(folder, func(path string, entry fs.DirEntry, err error) error { // the errors are given
+		switch {
+		case err != nil:
+			found = true
+			wanted = give(path, fmt.Errorf("search %s: %w", folder, err))
+		case entry.Type().IsRegular() && slices.Contains(extensions, strings.ToLower(filepath.Ext(path))):
+			found = true
+			wanted = give(path, nil)
+		}
+		if !wanted {
+			return filepath.SkipAll
 		}
 		return nil
 	})
-	return files, err
+	if wanted && !found {
+		return give(folder, fmt.Errorf("read %s: no file below it ends in %s", folder, strings.Join(extensions, ", ")))
+	}
+	return wanted
 }
 
 // document is one document of a file.
@@ -88,8 +106,38 @@ type document struct {
 	err  error
 }
 
-// documents hands every document of a file to yield, in order. What cannot be read is handed over with its error.
+// documents hands every document of a file to yield, in order. What cannot be read is handed over with its error, and so is a
+// file that has no document: an archive that was cut off, or never written, must not pass for one in which all is well.
 func documents(file string, stdin io.Reader, progress io.Writer, yield func(document) error) error {
+	found := false
+	err := contents(file, stdin, progress, func(d document) error {
+		found = true
+		if d.err == nil && len(bytes.TrimSpace(d.body)) == 0 {
+			d.err = noDocument(file)
+		}
+		return yield(d)
+	})
+	if err == nil && !found {
+		return yield(document{name: file, file: file, err: noDocument(file)})
+	}
+	return err
+}
+
+// noDocument is the error of a file with nothing in it.
+func noDocument(file string) error {
+	return fmt.Errorf("read %s: there is no document in it, nothing but blank lines", nameOf(file))
+}
+
+// nameOf names a file to people.
+func nameOf(file string) string {
+	if file == standardInput {
+		return "standard input"
+	}
+	return file
+}
+
+// contents hands over what stands in a file, without asking whether there is anything.
+func contents(file string, stdin io.Reader, progress io.Writer, yield func(document) error) error {
 	source := stdin
 	if file != standardInput {
 		opened, err := os.Open(file)

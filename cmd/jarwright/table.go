@@ -3,15 +3,14 @@ package main
 import (
 	"cmp"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
-	"unicode"
 
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 )
 
-// outcome is what is kept of one document for the table.
+// outcome is what a row of the table says of one document.
 type outcome struct {
 	name        string
 	disposition report.Disposition // empty: it could not be read
@@ -19,14 +18,18 @@ type outcome struct {
 	why         string // the rule that weighs most, and what it says
 }
 
-// tally counts the documents of a run.
+// tally counts the documents of a run. It keeps no document, so that a folder may have any number.
 type tally struct {
-	outcomes []outcome
-	reasons  map[string]int // how many documents each failed or open rule keeps from the shelf
+	documents int
+	counts    map[report.Disposition]int
+	reasons   map[string]int // how many documents each failed or open rule keeps from the shelf
 }
 
+func newTally() tally { return tally{counts: map[report.Disposition]int{}, reasons: map[string]int{}} }
+
 func (t *tally) add(o outcome, judged *report.Report) {
-	t.outcomes = append(t.outcomes, o)
+	t.documents++
+	t.counts[o.disposition]++
 	if judged == nil || o.fit {
 		return
 	}
@@ -96,70 +99,65 @@ func label(d report.Disposition) string {
 	return string(d)
 }
 
-// writeTable writes a row a document and the counts below, at most 80 columns wide.
-func (t *tally) writeTable(w io.Writer, color bool) error {
-	var b strings.Builder
+// row is the row of one document, at most 80 columns wide, with a second line that says what keeps it back.
+func (o outcome) row(color bool) string {
 	const wordWidth = 12
-	for _, o := range t.outcomes {
-		fmt.Fprintf(&b, "%s %s\n", paint(o.disposition, fmt.Sprintf("%-*s", wordWidth-1, label(o.disposition)), color), fitted(o.name, columns-wordWidth))
-		if o.why != "" && !o.fit {
-			fmt.Fprintf(&b, "%*s%s\n", wordWidth, "", fitted(o.why, columns-wordWidth))
-		}
+	word := fmt.Sprintf("%-*s", wordWidth-1, label(o.disposition))
+	text := fmt.Sprintf("%s %s\n", paint(o.disposition, word, color), fitted(plaintext.Name(o.name), columns-wordWidth))
+	if o.why != "" && !o.fit {
+		text += fmt.Sprintf("%*s%s\n", wordWidth, "", fitted(o.why, columns-wordWidth))
 	}
+	return text
+}
+
+// markdownHead stands above the rows of the Markdown table.
+const markdownHead = "| document | disposition | why |\n|---|---|---|\n"
+
+// markdownRow is the same row as Markdown.
+func (o outcome) markdownRow() string {
+	why := o.why
+	if o.fit {
+		why = ""
+	}
+	return fmt.Sprintf("| %s | %s | %s |\n", plaintext.Markdown(plaintext.Name(o.name)), label(o.disposition), plaintext.Markdown(why))
+}
+
+// text is the counts below the rows.
+func (t *tally) text(color bool) string {
+	var b strings.Builder
 	b.WriteByte('\n')
 	for _, each := range counts {
-		if n := t.count(each.disposition); n > 0 {
+		if n := t.counts[each.disposition]; n > 0 {
 			fmt.Fprintf(&b, "%8d  %s\n", n, paint(each.disposition, each.words, color))
 		}
 	}
-	fmt.Fprintf(&b, "%8d  in all\n", len(t.outcomes))
+	fmt.Fprintf(&b, "%8d  in all\n", t.documents)
 	if why := t.sortedReasons(); len(why) > 0 {
 		b.WriteString("\nWhat keeps them back, by documents:\n")
 		for _, each := range why {
 			fmt.Fprintf(&b, "%8d  %s\n", each.documents, each.rule)
 		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	return b.String()
 }
 
-// writeMarkdown writes the same table as Markdown.
-func (t *tally) writeMarkdown(w io.Writer) error {
+// markdown is the same counts as Markdown.
+func (t *tally) markdown() string {
 	var b strings.Builder
-	b.WriteString("| document | disposition | why |\n|---|---|---|\n")
-	cell := strings.NewReplacer("|", `\|`, "\n", " ")
-	for _, o := range t.outcomes {
-		why := o.why
-		if o.fit {
-			why = ""
-		}
-		fmt.Fprintf(&b, "| %s | %s | %s |\n", cell.Replace(o.name), label(o.disposition), cell.Replace(why))
-	}
 	b.WriteString("\n| documents | |\n|---:|---|\n")
 	for _, each := range counts {
-		if n := t.count(each.disposition); n > 0 {
+		if n := t.counts[each.disposition]; n > 0 {
 			fmt.Fprintf(&b, "| %d | %s |\n", n, each.words)
 		}
 	}
-	fmt.Fprintf(&b, "| %d | in all |\n", len(t.outcomes))
+	fmt.Fprintf(&b, "| %d | in all |\n", t.documents)
 	if why := t.sortedReasons(); len(why) > 0 {
 		b.WriteString("\n| documents | kept back by |\n|---:|---|\n")
 		for _, each := range why {
 			fmt.Fprintf(&b, "| %d | %s |\n", each.documents, each.rule)
 		}
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
-}
-
-func (t *tally) count(d report.Disposition) int {
-	n := 0
-	for _, o := range t.outcomes {
-		if o.disposition == d {
-			n++
-		}
-	}
-	return n
+	return b.String()
 }
 
 type ruleCount struct {
@@ -179,18 +177,17 @@ func (t *tally) sortedReasons() []ruleCount {
 	return all
 }
 
-// fitted cuts a text to a number of characters.
+// fitted cuts a text to a number of columns in one line.
 func fitted(text string, most int) string {
-	// A name could hold the commands of a terminal.
-	shown := strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) {
-			return ' '
-		}
-		return r
-	}, text)
-	runes := []rune(strings.Join(strings.Fields(shown), " "))
-	if len(runes) <= most {
-		return string(runes)
+	shown := strings.Join(strings.Fields(plaintext.Text(text)), " ")
+	if plaintext.Width(shown) <= most {
+		return shown
 	}
-	return string(runes[:most-1]) + "…"
+	width := 0
+	for i, r := range shown {
+		if width += plaintext.Width(string(r)); width > most-1 {
+			return shown[:i] + "…"
+		}
+	}
+	return shown
 }

@@ -240,7 +240,9 @@ func (b Bands) corner(want pick) (problem, error) {
 		above := food.MassKg * want.lowering(b.Pack) * want.lowering(food.BufferMolPerKg) / mix.WaterKg
 		p.slope += below
 		p.offset += below * natural
-		p.kinks = append(p.kinks, kink{at: natural, change: below - above})
+		if below != above { // else there is no kink, as for every food of a band that is shut
+			p.kinks = append(p.kinks, kink{at: natural, change: below - above})
+		}
 		if err := within("natural pH", natural, 0, maxPH); err != nil {
 			return problem{}, err
 		}

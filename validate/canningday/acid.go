@@ -174,9 +174,23 @@ func (d *Day) readEquilibrium(r *reading) {
 	}
 }
 
+// equilibrium is how long liquid and food take to come to one pH, also in words.
+type equilibrium struct {
+	wait  time.Duration
+	words string
+}
+
 // equilibriumWait is the longest wait that a food of the recipe takes (whole peppers, whole onions, eggs), else a day; and
 // the same in words.
 func (d *Day) equilibriumWait() (time.Duration, string) {
+	if d.equilibrium == nil {
+		wait, words := d.longestWait()
+		d.equilibrium = &equilibrium{wait, words}
+	}
+	return d.equilibrium.wait, d.equilibrium.words
+}
+
+func (d *Day) longestWait() (time.Duration, string) {
 	wait := d.duration("ph-wait")
 	for i := range d.facts.Composition.Lines {
 		line := &d.facts.Composition.Lines[i]

@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 	"jarwright/validate/storage"
 )
@@ -99,16 +100,27 @@ func withDisposition(verdicts []verdict, disposition report.Disposition) []int {
 	return jars
 }
 
+// instant is a time as a key: equal times are the same, whatever their zones.
+type instant struct {
+	seconds int64
+	nanos   int
+}
+
+func instantOf(at time.Time) instant { return instant{at.Unix(), at.Nanosecond()} }
+
 // byDeadline groups the jars of the log by their deadlines, in the order of time.
 func (d *Day) byDeadline() [][]int {
 	var groups [][]int
+	known := map[instant]int{} // place in groups
 	for i := range d.jars {
 		j := &d.jars[i]
 		if !j.deadline.Known || j.first == nil {
 			continue
 		}
-		same := slices.IndexFunc(groups, func(group []int) bool { return d.jars[group[0]].deadline.Equal(j.deadline.Time) })
-		if same < 0 {
+		at := instantOf(j.deadline.Time)
+		same, ok := known[at]
+		if !ok {
+			known[at] = len(groups)
 			groups = append(groups, []int{i})
 			continue
 		}
@@ -122,17 +134,19 @@ func (d *Day) byDeadline() [][]int {
 
 // labels writes the labels of the jars that may be kept.
 func (d *Day) labels(verdicts []verdict) []report.Label {
-	list := []report.Label{}
+	list, known := []report.Label{}, map[string]int{} // place in the list
 	for i := range verdicts {
 		disposition := verdicts[i].disposition
 		if disposition != report.Shelf && disposition != report.Refrigerate {
 			continue
 		}
 		lines := d.labelLines(i, disposition == report.Shelf)
-		same := slices.IndexFunc(list, func(l report.Label) bool { return slices.Equal(l.Lines, lines) })
-		if same < 0 {
+		text := strings.Join(lines, "\n")
+		same, ok := known[text]
+		if !ok {
+			same = len(list)
+			known[text] = same
 			list = append(list, report.Label{Lines: lines})
-			same = len(list) - 1
 		}
 		list[same].Jars = append(list[same].Jars, d.jars[i].doc.ID)
 	}
@@ -140,7 +154,7 @@ func (d *Day) labels(verdicts []verdict) []report.Label {
 }
 
 func (d *Day) labelLines(i int, shelf bool) []string {
-	name := d.facts.Request.Recipe.Name
+	name := plaintext.Name(d.facts.Request.Recipe.Name)
 	if name == "" && d.facts.Match.Recipe != nil {
 		name = d.facts.Match.Recipe.Title
 	}
@@ -149,7 +163,7 @@ func (d *Day) labelLines(i int, shelf bool) []string {
 		lines = append(lines, "Packed "+d.date(d.packed.Time))
 	}
 	if d.record.Lot != "" {
-		lines = append(lines, "Lot "+d.record.Lot)
+		lines = append(lines, "Lot "+plaintext.Name(d.record.Lot))
 	}
 	if from, _, ok := storage.Cured(d.facts); ok {
 		lines = append(lines, "Ready from "+d.date(from))

@@ -29,6 +29,10 @@ type Day struct {
 	jars        []jar
 	readings    []reading
 	findings    []dayFinding
+	found       map[ruleOutcome]*found
+	loadsNamed  map[string]*load
+	users       map[string][]int // jars by the name of a load, of their first process or their last
+	equilibrium *equilibrium     // nil: not yet worked out
 }
 
 // requirement is what the jars have to go through.
@@ -46,8 +50,6 @@ type dayFinding struct {
 	jars []int // indices; nil: all
 	facts.Finding
 }
-
-func (f *dayFinding) concerns(jar int) bool { return f.jars == nil || slices.Contains(f.jars, jar) }
 
 // figures adds what was measured and the limit it was held to.
 func (f *dayFinding) figures(measured, limit *report.Amount) { f.Measured, f.Limit = measured, limit }
@@ -203,14 +205,7 @@ func (d *Day) future(at time.Time) bool { return d.hasAsOf && at.After(d.asOf.To
 // happened reports whether a time is known and does not lie after the question.
 func (d *Day) happened(at document.Time) bool { return at.Known && !d.future(at.Time) }
 
-func (d *Day) load(name string) *load {
-	for _, l := range d.loads {
-		if l.name == name {
-			return l
-		}
-	}
-	return nil
-}
+func (d *Day) load(name string) *load { return d.loadsNamed[name] }
 
 // ids names jars by their ids, in the order of the request.
 func (d *Day) ids(jars []int) []string {

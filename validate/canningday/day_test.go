@@ -5,7 +5,6 @@ import (
 	"testing"
 
 	"jarwright/validate/document"
-	"jarwright/validate/facts"
 	"jarwright/validate/report"
 )
 
@@ -191,15 +190,22 @@ func TestWaterCover(t *testing.T) {
 }
 
 // A finding with no jars is one on all; one with an empty list is one on none.
-func TestConcerns(t *testing.T) {
+func TestFoundOn(t *testing.T) {
 	for name, test := range map[string]struct {
 		jars []int
 		want bool
 	}{"all": {nil, true}, "none": {[]int{}, false}, "it": {[]int{1, 2}, true}, "others": {[]int{0, 2}, false}} {
 		t.Run(name, func(t *testing.T) {
-			f := dayFinding{jars: test.jars, Finding: facts.Finding{}}
-			if got := f.concerns(1); got != test.want {
+			d := Day{jars: make([]jar, 3)}
+			d.find(ruleSeal, test.jars, fail, "/batch", "message", "remedy")
+			if got := d.has(1, fail, rulePH, ruleSeal); got != test.want {
 				t.Errorf("%s: %v", name, got)
+			}
+			if d.has(1, undetermined, ruleSeal) || d.has(1, fail, rulePH) {
+				t.Errorf("%s: another outcome or rule is found as well", name)
+			}
+			if got := d.asked(Recipe{})[1]; (len(got) == 1 && got[0] == ask{ruleSeal, "remedy"}) != test.want {
+				t.Errorf("%s: asks for %v", name, got)
 			}
 		})
 	}

@@ -1,8 +1,6 @@
 package canningday
 
 import (
-	"slices"
-
 	"jarwright/validate/facts"
 	"jarwright/validate/report"
 )
@@ -39,14 +37,42 @@ func (d *Day) find(id string, jars []int, outcome report.Outcome, at, message, r
 	d.findings = append(d.findings, dayFinding{
 		rule: id, jars: jars, Finding: facts.Finding{Outcome: outcome, At: at, Message: message, Remedy: remedy},
 	})
+	d.note(ruleOutcome{id, outcome}, jars)
 	return &d.findings[len(d.findings)-1]
+}
+
+// ruleOutcome is one outcome of one rule.
+type ruleOutcome struct {
+	rule    string
+	outcome report.Outcome
+}
+
+// found is which jars an outcome of a rule was found on.
+type found struct {
+	onAll bool
+	on    []bool // by jar
+}
+
+// note remembers on which jars an outcome was found, so that nobody has to go through all findings to ask for a jar.
+func (d *Day) note(what ruleOutcome, jars []int) {
+	if d.found == nil {
+		d.found = map[ruleOutcome]*found{}
+	}
+	f := d.found[what]
+	if f == nil {
+		f = &found{on: make([]bool, len(d.jars))}
+		d.found[what] = f
+	}
+	f.onAll = f.onAll || jars == nil
+	for _, jar := range jars {
+		f.on[jar] = true
+	}
 }
 
 // has reports whether one of the rules has a finding of this outcome on a jar.
 func (d *Day) has(jar int, outcome report.Outcome, rules ...string) bool {
-	for k := range d.findings {
-		f := &d.findings[k]
-		if f.Outcome == outcome && f.concerns(jar) && slices.Contains(rules, f.rule) {
+	for _, id := range rules {
+		if f := d.found[ruleOutcome{id, outcome}]; f != nil && (f.onAll || f.on[jar]) {
 			return true
 		}
 	}

@@ -64,12 +64,20 @@ type jar struct {
 }
 
 func (d *Day) readJars() {
+	d.users = map[string][]int{}
 	for i := range d.jars {
 		doc, j := &d.record.Jars[i], &d.jars[i]
 		j.doc, j.at, j.first, j.signs = doc, fmt.Sprintf("/batch/jars/%d", i), d.load(doc.Load), slices.Clone(doc.SpoilageSigns)
 		j.last = j.first
-		if doc.Reprocessed != nil {
-			j.last = d.load(doc.Reprocessed.Load)
+		d.users[doc.Load] = append(d.users[doc.Load], i)
+		if again := doc.Reprocessed; again != nil {
+			j.last = d.load(again.Load)
+			if again.Load != doc.Load {
+				d.users[again.Load] = append(d.users[again.Load], i)
+			}
+		}
+		if j.first != nil {
+			j.first.isFirst = true
 		}
 		if j.last != nil {
 			j.last.jars = append(j.last.jars, i)

@@ -66,6 +66,7 @@ type load struct {
 	ended    document.Time // the heat was off
 	first    document.Time // of all its entries
 	jars     []int         // whose last process it was
+	isFirst  bool          // the first process of a jar
 }
 
 // disorder is an event of the log that contradicts the others.
@@ -81,13 +82,13 @@ func (l *load) contradicts(e entry, what string) {
 // readLoads sorts the events into their loads and reads each log. Events after the moment of the question have not
 // happened and are left out; judgeOrder names them.
 func (d *Day) readLoads() {
-	byName := map[string]*load{}
+	d.loadsNamed = map[string]*load{}
 	for i := range d.events {
 		e := &d.events[i]
-		l := byName[e.doc.Load]
+		l := d.loadsNamed[e.doc.Load]
 		if l == nil {
 			l = &load{name: e.doc.Load}
-			byName[e.doc.Load] = l
+			d.loadsNamed[e.doc.Load] = l
 			d.loads = append(d.loads, l)
 		}
 		if d.happened(e.at) {

@@ -63,16 +63,12 @@ func (d *Day) judgeEvents() {
 	}
 }
 
-// usersOf lists the jars of a load, of their first process or their last.
+// usersOf lists the jars of a load, of their first process or their last; never nil, which would stand for all jars.
 func (d *Day) usersOf(name string) []int {
-	users := []int{}
-	for i := range d.jars {
-		doc := d.jars[i].doc
-		if doc.Load == name || doc.Reprocessed != nil && doc.Reprocessed.Load == name {
-			users = append(users, i)
-		}
+	if users := d.users[name]; users != nil {
+		return users
 	}
-	return users
+	return []int{}
 }
 
 func (d *Day) judgeLoadOrder(l *load) {
@@ -113,21 +109,11 @@ func (d *Day) judgePacking(l *load, users []int) {
 	}
 	// Nobody prints how long filled jars may wait for the canner; what stood longer than an unsealed jar may is in doubt.
 	waited, most := best.from.Sub(d.packed.Time), d.duration("reprocess-window")
-	if d.isFirst(l) && waited > most {
+	if l.isFirst && waited > most {
 		message := fmt.Sprintf("The jars%s stood packed for %s hours before they were processed.", ofLoad(l.name), hours(waited))
 		d.find(ruleRecord, users, undetermined, at, message, remedy+" Throw away what really stood so long.").
 			figures(amountHours(waited), amountHours(most))
 	}
-}
-
-// isFirst reports whether a load is the first process of a jar.
-func (d *Day) isFirst(l *load) bool {
-	for i := range d.jars {
-		if d.jars[i].first == l {
-			return true
-		}
-	}
-	return false
 }
 
 func ofLoad(name string) string {
@@ -160,10 +146,27 @@ func (d *Day) judgeJarOrder(i int) {
 				"Record the second process as a load of its own.")
 		}
 	}
+	d.judgeEarlyChecks(i, j)
+}
+
+// mostAlike is how many findings say the same of one jar, each of its own check or stay; one more counts the others.
+const mostAlike = 3
+
+func (d *Day) judgeEarlyChecks(i int, j *jar) {
+	if j.first == nil || !j.first.ended.Known {
+		return
+	}
+	const remedy = "Put the time of the check or of the process right."
+	tooEarly := 0
 	for k, check := range j.checks {
-		if check.at.Known && j.first != nil && j.first.ended.Known && check.at.Before(j.first.ended.Time) {
-			d.find(ruleRecord, []int{i}, undetermined, fmt.Sprintf("%s/seal_checks/%d/at", j.at, k), "The seal was checked before the process ended.",
-				"Put the time of the check or of the process right.")
+		if !check.at.Known || !check.at.Before(j.first.ended.Time) {
+			continue
 		}
+		if tooEarly++; tooEarly <= mostAlike {
+			d.find(ruleRecord, []int{i}, undetermined, fmt.Sprintf("%s/seal_checks/%d/at", j.at, k), "The seal was checked before the process ended.", remedy)
+		}
+	}
+	if more := tooEarly - mostAlike; more > 0 {
+		d.find(ruleRecord, []int{i}, undetermined, j.at+"/seal_checks", fmt.Sprintf("Further checks of the seal before the process ended: %d.", more), remedy)
 	}
 }

@@ -22,9 +22,18 @@ type task struct {
 }
 
 // tasks lists what to do with the jars.
-type tasks struct{ all []task }
+type tasks struct {
+	all   []task
+	known map[taskKey]int // place in all
+}
 
-// add adds a jar to a thing to do between two times, each of which may be none.
+// taskKey tells tasks apart.
+type taskKey struct {
+	what     string
+	from, to instant
+}
+
+// add adds a jar to a thing to do between two times, each of which may be none. Jars are added one after the other.
 func (t *tasks) add(jar int, at, by document.Time, what string) *task {
 	from, to := earliest, latest
 	if at.Known {
@@ -33,14 +42,18 @@ func (t *tasks) add(jar int, at, by document.Time, what string) *task {
 	if by.Known {
 		to = by.Time
 	}
-	for i := range t.all {
-		if have := &t.all[i]; have.what == what && have.at.Equal(from) && have.by.Equal(to) {
-			if !slices.Contains(have.jars, jar) {
-				have.jars = append(have.jars, jar)
-			}
-			return have
+	key := taskKey{what, instantOf(from), instantOf(to)}
+	if at, known := t.known[key]; known {
+		have := &t.all[at]
+		if have.jars[len(have.jars)-1] != jar {
+			have.jars = append(have.jars, jar)
 		}
+		return have
 	}
+	if t.known == nil {
+		t.known = map[taskKey]int{}
+	}
+	t.known[key] = len(t.all)
 	t.all = append(t.all, task{at: from, by: to, what: what, jars: []int{jar}})
 	return &t.all[len(t.all)-1]
 }
@@ -60,6 +73,7 @@ func (t *task) when() time.Time {
 // that is what must not be put off.
 func (d *Day) tasks(verdicts []verdict, recipe Recipe) []report.Task {
 	var t tasks
+	asked := d.asked(recipe)
 	for i := range verdicts {
 		j, v := &d.jars[i], &verdicts[i]
 		switch v.disposition {
@@ -71,7 +85,7 @@ func (d *Day) tasks(verdicts []verdict, recipe Recipe) []report.Task {
 		case report.Refrigerate:
 			d.refrigeratorTasks(&t, i, v)
 		case report.Hold:
-			d.holdTasks(&t, i, v, recipe)
+			d.holdTasks(&t, i, v, recipe, asked[i])
 		case report.Shelf:
 			d.shelfTasks(&t, i)
 		}
@@ -148,7 +162,7 @@ func (d *Day) refrigeratorTasks(t *tasks, i int, v *verdict) {
 
 // holdTasks says how to find out what a jar is fit for, and how to keep it meanwhile. While only the seal check is to
 // come, the jar stays where it cools.
-func (d *Day) holdTasks(t *tasks, i int, v *verdict, recipe Recipe) {
+func (d *Day) holdTasks(t *tasks, i int, v *verdict, recipe Recipe, asked []ask) {
 	j := &d.jars[i]
 	if len(v.because) == 1 && v.because[0] == ruleSealTime && j.ended.Known {
 		by := document.KnownTime(j.ended.Add(d.duration("seal-check-max")))
@@ -167,22 +181,50 @@ func (d *Day) holdTasks(t *tasks, i int, v *verdict, recipe Recipe) {
 	if slices.ContainsFunc(v.because, func(id string) bool { return slices.Contains(recipe.Because, id) }) {
 		t.add(i, document.Time{}, v.by, "Put right what this report names in the recipe.")
 	}
+	for _, a := range asked {
+		if !slices.Contains(v.because, a.rule) {
+			continue
+		}
+		if a.rule == ruleEquilibrium && d.packed.Known {
+			wait, _ := d.equilibriumWait()
+			t.add(i, document.KnownTime(d.packed.Add(wait)), document.Time{}, a.what)
+			continue
+		}
+		t.add(i, document.Time{}, v.by, a.what)
+	}
+}
+
+// ask is what the findings of a rule ask for.
+type ask struct{ rule, what string }
+
+// asked gives for each jar what the findings on it ask for, each once, in the order of the findings.
+func (d *Day) asked(recipe Recipe) [][]ask {
+	byJar, known := make([][]ask, len(d.jars)), map[ask]*found{}
 	for k := range d.findings {
 		f := &d.findings[k]
-		if !f.concerns(i) || !slices.Contains(v.because, f.rule) {
+		a := ask{f.rule, f.Remedy}
+		if a.what == "" {
+			a.what = recipe.Remedies[f.rule]
+		}
+		of := known[a]
+		if of == nil {
+			of = &found{on: make([]bool, len(d.jars))}
+			known[a] = of
+		}
+		if of.onAll {
 			continue
 		}
-		what := f.Remedy
-		if what == "" {
-			what = recipe.Remedies[f.rule]
+		jars := f.jars
+		if jars == nil {
+			of.onAll, jars = true, d.all()
 		}
-		if f.rule == ruleEquilibrium && d.packed.Known {
-			wait, _ := d.equilibriumWait()
-			t.add(i, document.KnownTime(d.packed.Add(wait)), document.Time{}, what)
-			continue
+		for _, i := range jars {
+			if !of.on[i] {
+				of.on[i], byJar[i] = true, append(byJar[i], a)
+			}
 		}
-		t.add(i, document.Time{}, v.by, what)
 	}
+	return byJar
 }
 
 func (d *Day) shelfTasks(t *tasks, i int) {

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -87,10 +88,11 @@ type builder struct {
 	card    Card
 }
 
-// Write writes the card of a recipe. It always gives a card; one that is not fit has the reasons and no steps.
-func (w *Writer) Write(asked *document.CardRequest) Card {
+// Write writes the card of a recipe. It always gives a card; one that is not fit has the reasons and no steps. Once
+// the budget has ended it is no card.
+func (w *Writer) Write(allowed *budget.Budget, asked *document.CardRequest) Card {
 	request := asked.Request()
-	b := &builder{writer: w, request: request, comp: composition.Read(&request, w.tables, w.scale), report: w.answer(&request)}
+	b := &builder{writer: w, request: request, comp: composition.Read(&request, w.tables, w.scale), report: w.answer(allowed, &request)}
 	if p := b.report.Process; p != nil && p.Matched {
 		b.tested, _ = w.tables.Recipe(p.Recipe)
 	}
@@ -115,8 +117,8 @@ func (w *Writer) Write(asked *document.CardRequest) Card {
 
 // answer judges the recipe for readers at any elevation. A card prints the times of all elevations, so that not knowing the
 // reader's is no fault of the recipe: where nothing else is missing, the answer for a kitchen at sea level holds.
-func (w *Writer) answer(request *document.Request) report.Report {
-	answer := w.judge(request)
+func (w *Writer) answer(allowed *budget.Budget, request *document.Request) report.Report {
+	answer := w.judge(allowed, request)
 	unknown := false
 	for _, f := range answer.Findings {
 		if f.Severity != report.Error {
@@ -133,7 +135,7 @@ func (w *Writer) answer(request *document.Request) report.Report {
 	zero := 0.0
 	low := *request
 	low.Kitchen = &document.Kitchen{Elevation: &document.Quantity{Value: &zero, Unit: "ft"}}
-	if at := w.judge(&low); at.Disposition == report.Shelf {
+	if at := w.judge(allowed, &low); at.Disposition == report.Shelf {
 		return at
 	}
 	return answer

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -40,7 +41,7 @@ func newKitchen(t *testing.T) *kitchen {
 	return &kitchen{tables: tables, units: units, scale: scale}
 }
 
-func (k *kitchen) judge(request *document.Request) report.Report {
+func (k *kitchen) judge(_ *budget.Budget, request *document.Request) report.Report {
 	k.asked++
 	return k.answer(request)
 }
@@ -53,7 +54,7 @@ func (k *kitchen) write(t *testing.T, request document.Request, publication *doc
 		t.Fatal(err)
 	}
 	writer := New(k.tables, k.units, k.scale, planner, k.judge)
-	return writer.Write(&document.CardRequest{Recipe: request.Recipe, Kitchen: request.Kitchen, Publication: publication})
+	return writer.Write(nil, &document.CardRequest{Recipe: request.Recipe, Kitchen: request.Kitchen, Publication: publication})
 }
 
 func (k *kitchen) followed(t *testing.T) (document.Request, *catalog.TestedRecipe) {

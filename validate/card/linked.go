@@ -5,11 +5,13 @@ import (
 	"math"
 	"strings"
 
+	"jarwright/validate/plaintext"
 	"jarwright/validate/plan"
 )
 
 // Linked is the card as a schema.org Recipe in JSON-LD, with the properties that search engines document as required or
-// recommended, as far as the card knows them. Times are generous: a reader may live higher than the writer.
+// recommended, as far as the card knows them. Times are generous: a reader may live higher than the writer. It is read by
+// programs that show it to people: its texts have nothing but what is to look at, and its addresses are of http or https.
 type Linked struct {
 	Context      string       `json:"@context"`
 	Type         string       `json:"@type"`
@@ -50,22 +52,26 @@ type LinkedStep struct {
 // Linked turns the card into JSON-LD.
 func (c *Card) Linked() Linked {
 	l := Linked{
-		Context: "https://schema.org", Type: "Recipe", Name: c.Title, Description: c.Notice, Published: c.Published, URL: c.URL, Language: "en",
+		Context: "https://schema.org", Type: "Recipe", Name: plaintext.Line(c.Title), Description: c.Notice, Published: c.Published, Language: "en",
 		Yield: c.Yield, Category: "Pickles and preserves", Keywords: strings.Join(c.keywords, ", "),
 		Ingredients: []string{}, Instructions: []LinkedStep{},
 	}
-	if c.Description != "" {
-		l.Description = c.Description + " " + c.Notice
+	description := plaintext.Line(c.Description)
+	if description != "" {
+		l.Description = description + " " + c.Notice
 	}
 	if !c.Fit {
-		l.Description = strings.TrimSpace(c.Notice + " " + c.Description)
+		l.Description = strings.TrimSpace(c.Notice + " " + description)
 		l.Status = "Not fit for the shelf"
 	}
-	if c.Image != "" {
+	if plaintext.IsLink(c.URL) {
+		l.URL = c.URL
+	}
+	if plaintext.IsLink(c.Image) {
 		l.Image = []string{c.Image}
 	}
 	if c.Author != "" {
-		l.Author = &LinkedThing{Type: "Organization", Name: c.Author} // a name of the vocabulary
+		l.Author = &LinkedThing{Type: "Organization", Name: plaintext.Line(c.Author)} // a name of the vocabulary
 	}
 	if c.basedOn != nil {
 		l.BasedOn = &LinkedThing{Type: "CreativeWork", Name: c.basedOn.Title}

@@ -7,19 +7,17 @@ import (
 	"strings"
 
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
 )
 
-// escaper keeps the sender's own words from being read as Markdown, and on one line.
-var escaper = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", "&lt;", ">", "&gt;", "#", `\#`, "|", `\|`, "\n", " ")
-
 // Markdown writes the card as Markdown. Whatever the sender wrote stays text. The error is that of the writer.
 func (c *Card) Markdown(w io.Writer) error {
 	p := page{bufio.NewWriter(w)}
-	p.print("# %s\n\n**%s**\n\n", safe(c.Title), safe(c.Notice))
+	p.print("# %s\n\n**%s**\n\n", safe(plaintext.Name(c.Title)), safe(c.Notice))
 	if c.Description != "" {
-		p.print("%s\n\n", safe(c.Description))
+		p.print("%s\n\n", safe(plaintext.Name(c.Description)))
 	}
 	p.problems(c.Problems)
 	if c.Yield != "" {
@@ -46,12 +44,16 @@ func (c *Card) Markdown(w io.Writer) error {
 	return nil
 }
 
-func safe(text string) string { return escaper.Replace(text) }
+// safe keeps the sender's own words from being read as Markdown, and on one line.
+func safe(text string) string { return plaintext.Markdown(text) }
 
 // page is a card in the making. Its writer keeps the first error until it is flushed.
 type page struct{ *bufio.Writer }
 
-func (p page) print(format string, values ...any) { fmt.Fprintf(p, format, values...) }
+// print is the one way out, and lets nothing pass that is not to look at.
+func (p page) print(format string, values ...any) {
+	_, _ = p.WriteString(plaintext.Text(fmt.Sprintf(format, values...)))
+}
 
 func (p page) problems(list []report.Finding) {
 	if len(list) == 0 {
@@ -68,10 +70,10 @@ func (p page) ingredients(list []plan.Ingredient) {
 	p.print("## Ingredients\n\n| ingredient | for the batch | for one jar |\n|---|---|---|\n")
 	for i := range list {
 		in := &list[i]
-		name := in.Item
+		name := plaintext.Name(in.Item)
 		for _, more := range []string{in.Form, in.Note} {
 			if more != "" {
-				name += ", " + more
+				name += ", " + plaintext.Name(more)
 			}
 		}
 		if in.Drained {

@@ -45,7 +45,7 @@ func load(files fs.FS) (*Tables, error) {
 		loader.loadPH, loader.loadJars,
 		loader.loadSchedules("schedules_pickled.csv"), loader.loadSchedules("schedules_other.csv"), loader.checkSuperseded,
 		loader.loadRecipes, loader.loadChangeSubjects, loader.loadChanges, loader.loadSubstitutions, loader.loadConditions,
-		loader.loadPressure, loader.loadLimits, loader.loadTolerances, loader.loadLikeness, loader.loadHistory,
+		loader.loadPressure, loader.loadLimits, loader.loadTolerances, loader.loadLikeness, loader.loadHistory, loader.indexNames,
 	} {
 		if err := step(); err != nil {
 			return nil, err

@@ -1,7 +1,6 @@
 package catalog
 
 import (
-	"slices"
 	"strings"
 	"unicode"
 
@@ -55,54 +54,84 @@ func (t *Tables) Resolve(name string) (Resolved, bool) {
 
 // NearestItem proposes the id of the item whose id, name or alias is nearest in spelling, at most a third of the
 // letters away. It reports false when nothing is that near.
-func (t *Tables) NearestItem(name string) (id string, ok bool) {
-	var names []namedID
-	for _, item := range t.Items {
-		for _, alias := range append([]string{item.ID, item.Name}, item.Aliases...) {
-			names = append(names, namedID{alias, item.ID})
-		}
-	}
-	return nearest(name, names)
-}
+func (t *Tables) NearestItem(name string) (id string, ok bool) { return t.nearItems.nearest(name) }
 
 // Jar finds a jar by its id, or by one of the names people write for its size, folded as Resolve folds them.
 func (t *Tables) Jar(nameOrAlias string) (*Jar, bool) { return find(t.Jars, t.jars, Fold(nameOrAlias)) }
 
 // NearestJar proposes the id of the jar whose id or alias is nearest in spelling, at most a third of the letters away.
-func (t *Tables) NearestJar(name string) (id string, ok bool) {
-	var names []namedID
-	for _, jar := range t.Jars {
-		for _, alias := range append([]string{jar.ID}, jar.Aliases...) {
-			names = append(names, namedID{alias, jar.ID})
-		}
-	}
-	return nearest(name, names)
-}
+func (t *Tables) NearestJar(name string) (id string, ok bool) { return t.nearJars.nearest(name) }
 
 // NearestRecipe proposes the id of the tested recipe whose id or title is nearest in spelling, at most a third of the letters
 // away. It reports false when nothing is that near.
 func (t *Tables) NearestRecipe(id string) (nearestID string, ok bool) {
+	return t.nearRecipes.nearest(id)
+}
+
+// nearNames are names of one table in which the nearest is found. It is made once, when the tables are loaded.
+type nearNames struct {
+	names *measure.Names // key of Fold
+	ids   []string       // by name
+}
+
+type namedID struct{ name, id string }
+
+func newNearNames(named []namedID) nearNames {
+	folded, ids := make([]string, len(named)), make([]string, len(named))
+	for i := range named {
+		folded[i], ids[i] = Fold(named[i].name), named[i].id
+	}
+	return nearNames{measure.NewNames(folded), ids}
+}
+
+// nearest takes the first of equally near names, so that the answer depends on the order of the table alone.
+func (n nearNames) nearest(name string) (id string, ok bool) {
+	at, ok := n.names.Nearest(Fold(name))
+	if !ok {
+		return "", false
+	}
+	return n.ids[at], true
+}
+
+// indexNames makes the names of items, jars and tested recipes ready to be searched for the nearest.
+func (l *loader) indexNames() error {
+	l.tables.nearItems = newNearNames(itemNames(l.tables))
+	l.tables.nearJars = newNearNames(jarNames(l.tables))
+	l.tables.nearRecipes = newNearNames(recipeNames(l.tables))
+	return nil
+}
+
+func itemNames(t *Tables) []namedID {
+	var names []namedID
+	for i := range t.Items {
+		item := &t.Items[i]
+		names = append(names, namedID{item.ID, item.ID}, namedID{item.Name, item.ID})
+		for _, alias := range item.Aliases {
+			names = append(names, namedID{alias, item.ID})
+		}
+	}
+	return names
+}
+
+func jarNames(t *Tables) []namedID {
+	var names []namedID
+	for i := range t.Jars {
+		jar := &t.Jars[i]
+		names = append(names, namedID{jar.ID, jar.ID})
+		for _, alias := range jar.Aliases {
+			names = append(names, namedID{alias, jar.ID})
+		}
+	}
+	return names
+}
+
+func recipeNames(t *Tables) []namedID {
 	var names []namedID
 	for i := range t.Recipes {
 		recipe := &t.Recipes[i]
 		names = append(names, namedID{recipe.ID, recipe.ID}, namedID{recipe.Title, recipe.ID})
 	}
-	return nearest(id, names)
-}
-
-type namedID struct{ name, id string }
-
-// nearest takes the first of equally near names, so that the answer depends on the order of the table alone.
-func nearest(name string, names []namedID) (id string, ok bool) {
-	folded := make([]string, len(names))
-	for i, candidate := range names {
-		folded[i] = Fold(candidate.name)
-	}
-	at := slices.Index(folded, measure.NearestName(Fold(name), folded))
-	if at < 0 {
-		return "", false
-	}
-	return names[at].id, true
+	return names
 }
 
 // plainLetters spells the accented Latin letters that occur in names of foods without their accents.
@@ -159,5 +188,5 @@ func NearestName(name string, names []string) (near string, ok bool) {
 	for i, candidate := range names {
 		candidates[i] = namedID{candidate, candidate}
 	}
-	return nearest(name, candidates)
+	return newNearNames(candidates).nearest(name)
 }

@@ -36,6 +36,10 @@ type Tables struct {
 	changes   map[string]int
 	limits    map[string]int
 
+	nearItems   nearNames
+	nearJars    nearNames
+	nearRecipes nearNames
+
 	changeSubjects map[string]string // subjects and groups of change_subjects.csv, with what each is
 	changesOn      map[Topic][]string
 	tolerances     map[Tolerance]Allowance

@@ -9,6 +9,7 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 )
 
 // State says what is known of an amount.
@@ -26,7 +27,7 @@ const (
 type Line struct {
 	At        string // JSON Pointer of the line
 	Written   *document.Ingredient
-	Name      string        // as the cook wrote it
+	Name      string        // as the cook wrote it, fit to stand in a sentence
 	Item      *catalog.Item // nil: the catalog does not know it
 	Class     catalog.Class // an unknown item counts as low-acid food
 	InJar     bool          // false: drained away
@@ -130,7 +131,7 @@ func readJar(written *document.Jar, tables *catalog.Tables, units *measure.Units
 
 func readLine(index int, written *document.Ingredient, assume *document.Assume, tables *catalog.Tables, units *measure.Units) Line {
 	line := Line{
-		At: "/recipe/ingredients/" + strconv.Itoa(index), Written: written, Name: written.Item, Class: catalog.LowAcid,
+		At: "/recipe/ingredients/" + strconv.Itoa(index), Written: written, Name: plaintext.Line(written.Item), Class: catalog.LowAcid,
 		InJar: written.Drained == nil || !*written.Drained, PerJar: written.Per == document.PerJar,
 		Form: ReadForm(written.Form), SaltKind: written.SaltKind, Bottled: written.Bottled, Acidity: written.AcidityPercent,
 	}
@@ -232,6 +233,13 @@ func (l *Line) weigh(scale *Scale) {
 	if l.Item != nil || l.Unit.Dimension == measure.DimensionVolume {
 		l.Milliliters, l.VolumeKnown = scale.MillilitersOf(l.Item, l.Value, l.Unit)
 	}
+}
+
+// Reweigh sets another value in the unit of the line, of which an amount is given, and turns it into grams and milliliters.
+func (l *Line) Reweigh(value float64, scale *Scale) {
+	l.Value = value
+	l.GramsLow, l.GramsHigh, l.WeightKnown, l.Milliliters, l.VolumeKnown = 0, 0, false, 0, false
+	l.weigh(scale)
 }
 
 // readSize takes the sizes of the pieces from the piece member and from the words of the form; where both say something

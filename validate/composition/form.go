@@ -1,7 +1,6 @@
 package composition
 
 import (
-	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -59,14 +58,7 @@ var cutWords = map[string]Cut{
 	"whole": Whole,
 }
 
-// number is a number in figures: "4", "2.5", "3/16", "1-1/2", "1 1/2".
-const number = `\d+(?:[.]\d+)?(?:[ -]\d+/\d+|/\d+)?`
-
-// sizePattern is one size. Its groups are the smaller number of a range, the larger or only one, the unit, and the noun after it.
-var sizePattern = regexp.MustCompile(`(?:(` + number + `)(?:\s*(?:to|or|–)\s*|\s+-\s+))?(` + number + `)\s*-?\s*(inches|inch|in|mm|cm)\b[. ]*` +
-	`(?:or less[, ]*)?(?:in )?([\p{L}]*)`)
-
-// millimetersPer is the size of each unit that sizePattern finds; exact by definition.
+// millimetersPer is the size of each of the sizeUnits; exact by definition.
 var millimetersPer = map[string]float64{"mm": 1, "cm": 10, "in": 25.4, "inch": 25.4, "inches": 25.4}
 
 // ReadForm reads the free text of a form. It never fails: what it does not understand it leaves unsaid, which may make a rule
@@ -100,9 +92,7 @@ func ReadForm(text string) Form {
 	if cutToLength {
 		form.Finest, form.Coarsest = Sliced, Whole
 	}
-	if strings.ContainsAny(form.text, "0123456789") { // most forms name no size, and the pattern is slow
-		form.readSizes(cutToLength && strings.Contains(form.text, "cut to"))
-	}
+	form.readSizes(cutToLength && strings.Contains(form.text, "cut to"))
 	return form
 }
 
@@ -134,9 +124,9 @@ func cutOf(words []string, i int) Cut {
 // which length it is cut the last length counts, else the largest.
 func (f *Form) readSizes(lastLength bool) {
 	caps := strings.Contains(f.text, "caps under") || strings.Contains(f.text, "cap under")
-	for _, found := range sizePattern.FindAllStringSubmatch(f.text, -1) {
-		size := max(measure.MixedNumber(found[1]), measure.MixedNumber(found[2])) * millimetersPer[found[3]]
-		noun := found[4]
+	for found, ok := nextSize(f.text, 0); ok; found, ok = nextSize(f.text, found.end) {
+		size := max(measure.MixedNumber(found.low), measure.MixedNumber(found.high)) * millimetersPer[found.unit]
+		noun := found.noun
 		switch {
 		case noun == "stem", noun == "stems":
 		case noun == "diameter", noun == "across":
@@ -155,18 +145,22 @@ func (f *Form) readSizes(lastLength bool) {
 
 // WithoutSizes takes the sizes out of a free text about a form, except those of stems: what is left says the cut.
 func WithoutSizes(text string) string {
-	kept := sizePattern.ReplaceAllStringFunc(text, func(match string) string {
-		m := sizePattern.FindStringSubmatch(match)
-		switch m[4] {
+	var kept strings.Builder
+	end := 0
+	for found, ok := nextSize(text, 0); ok; found, ok = nextSize(text, found.end) {
+		kept.WriteString(text[end:found.start])
+		end = found.end
+		switch found.noun {
 		case "stem", "stems":
-			return match
+			kept.WriteString(text[found.start:found.end])
 		case "diameter", "across", "long":
-			return ""
+		default:
+			kept.WriteString(found.noun)
 		}
-		return m[4]
-	})
+	}
+	kept.WriteString(text[end:])
 	var parts []string
-	for part := range strings.SplitSeq(kept, ",") {
+	for part := range strings.SplitSeq(kept.String(), ",") {
 		if part = strings.Join(strings.Fields(part), " "); part != "" {
 			parts = append(parts, part)
 		}

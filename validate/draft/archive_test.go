@@ -38,7 +38,7 @@ func TestNothingOfWholeRecipesVanishes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, problem := checker.Check(text, report.Options{}); problem != nil {
+		if _, problem := checker.Check(nil, text, report.Options{}); problem != nil {
 			t.Errorf("the request is refused: %+v\n%s", problem.Errors, text)
 		}
 		for i, line := range lines {

@@ -18,7 +18,7 @@ func BenchmarkDraft(b *testing.B) {
 	))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, problem := checker.Draft(body, false, false); problem != nil {
+		if _, problem := checker.Draft(nil, body, false, false); problem != nil {
 			b.Fatal(problem)
 		}
 	}

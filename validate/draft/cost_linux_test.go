@@ -121,7 +121,7 @@ func costOf(bodies ...string) cost {
 	runtime.ReadMemStats(&before)
 	started := threadTime()
 	for _, body := range bodies {
-		checker.Draft([]byte(body), false, false)
+		checker.Draft(nil, []byte(body), false, false)
 	}
 	took := threadTime() - started
 	runtime.ReadMemStats(&after)
@@ -379,7 +379,7 @@ func TestDraftsOfLongDocumentsAreShort(t *testing.T) {
 	)
 	for name, list := range costLists {
 		t.Run(name, func(t *testing.T) {
-			d, problem := checker.Draft([]byte(jsonText(t, list(entriesIn(t, list)))), false, false)
+			d, problem := checker.Draft(nil, []byte(jsonText(t, list(entriesIn(t, list)))), false, false)
 			if problem != nil {
 				if code := problem.Errors[0].Code; code != draft.CodeTooMany && code != draft.CodeNoIngredients {
 					t.Errorf("refused: %+v", problem.Errors)

@@ -16,7 +16,7 @@ import (
 
 func drafted(t testing.TB, body string) draft.Draft {
 	t.Helper()
-	d, problem := checker.Draft([]byte(body), false, false)
+	d, problem := checker.Draft(nil, []byte(body), false, false)
 	if problem != nil {
 		t.Fatalf("%+v\n%s", problem, body)
 	}
@@ -90,7 +90,7 @@ func TestRecipeIsReadInScriptsOfPages(t *testing.T) {
 		"unfinished": `<div><p>No end<script type="application/ld+json">` + scriptedRecipe + `</script>`,
 	} {
 		t.Run(name, func(t *testing.T) {
-			d, problem := checker.Draft([]byte(page), true, false)
+			d, problem := checker.Draft(nil, []byte(page), true, false)
 			if problem != nil || len(d.Request.Recipe.Ingredients) != 1 || d.From.Block == nil || *d.From.Block != 0 {
 				t.Errorf("%+v %+v", problem, d.From)
 			}
@@ -101,7 +101,7 @@ func TestRecipeIsReadInScriptsOfPages(t *testing.T) {
 func TestBrokenBlocksOfPagesArePassedOver(t *testing.T) {
 	page := `<script>var x = "` + "`" + `"</script><script type="application/ld+json">{broken</script>` +
 		`<script type="application/ld+json">{"@type":"WebSite"}</script><script type="application/ld+json">` + scriptedRecipe + `</script>`
-	d, problem := checker.Draft([]byte(page), true, false)
+	d, problem := checker.Draft(nil, []byte(page), true, false)
 	if problem != nil || *d.From.Block != 2 || len(d.NotUnderstood) != 1 {
 		t.Errorf("%+v %+v", problem, d)
 	}
@@ -404,7 +404,7 @@ func FuzzJSON(f *testing.F) {
 	f.Add(`{"@type":"Recipe","recipeIngredient":["1e9 kg onions","999999999 cups vinegar (500%)"],` +
 		`"recipeInstructions":["Process 99999 minutes. Leave 900 in headspace. Water 99 inches over the lids in jars."]}`)
 	f.Fuzz(func(t *testing.T, body string) {
-		d, problem := checker.Draft([]byte(body), false, true)
+		d, problem := checker.Draft(nil, []byte(body), false, true)
 		if problem != nil {
 			return
 		}
@@ -424,7 +424,7 @@ func FuzzJSON(f *testing.F) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, problem := checker.Check(text, report.Options{}); problem != nil {
+		if _, problem := checker.Check(nil, text, report.Options{}); problem != nil {
 			t.Errorf("the request is refused: %+v\n%s", problem.Errors, text)
 		}
 	})

@@ -98,6 +98,9 @@ func (w *writer) sentences() []sentence {
 		left := mostSentences
 		for _, each := range passages {
 			for one := range steps.Sentences(each.text) {
+				if !w.budget.SpendText(len(one.Text)) {
+					return
+				}
 				if left--; left < 0 {
 					w.notUnderstood(each.at, one.Text, "There is more text than a recipe has; from here on it was not read.")
 					return

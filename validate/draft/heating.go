@@ -59,7 +59,7 @@ func (w *writer) chooseTime() {
 		return
 	}
 	if w.factsLeft > 0 { // a shorter time may be among them
-		w.notWritten(w.recipe.at, intoTime, "", "The steps say so much that the time of processing was not chosen.")
+		w.notWritten(w.recipe.at(), intoTime, "", "The steps say so much that the time of processing was not chosen.")
 		return
 	}
 	f := &w.out.Facts[chosen]

@@ -137,9 +137,12 @@ func (w *writer) setAmount(at, into string, written *amount.Line, class catalog.
 		if high > low {
 			w.assume(at, into, "The line gives a range; the "+end+" end is the less safe one and was taken.")
 		}
-		const most = 1e6 // as the schema has it
-		if value > most || !(value >= 0) || !w.r.bounds.Allows(into, value, code) {
-			w.notWritten(at, into, "", "The amount is larger than any kitchen's and was left out.")
+		if !w.r.bounds.Allows(into, value, code) {
+			size := "larger"
+			if value < 1 {
+				size = "smaller"
+			}
+			w.notWritten(at, into, "", "The amount is "+size+" than any kitchen's and was left out.")
 			return
 		}
 		g.Amount = &document.Quantity{Value: &value, Unit: code}
@@ -160,7 +163,11 @@ var (
 // setAcid reads how strong an acid is and whether it was bought.
 func (w *writer) setAcid(at, into, lower string, n *named, g *document.Ingredient) {
 	if value, ok := amount.Percent(lower); ok {
-		g.AcidityPercent = &value
+		if into := into + "/acidity_percent"; w.r.bounds.Allows(into, value, "") {
+			g.AcidityPercent = &value
+		} else {
+			w.notWritten(at, into, "", "The strength is none that a label has, and was left out.")
+		}
 	}
 	switch {
 	case containsAny(lower, bottledWords):

@@ -30,10 +30,10 @@ func (w *writer) ingredients() {
 	list, ok := w.recipe.member("recipeIngredient")
 	if old, has := w.recipe.member("ingredients"); has {
 		if ok && len(list.list()) > 0 {
-			w.notUnderstood(old.at, "", "The recipe lists its ingredients twice; only recipeIngredient is read.")
+			w.notUnderstood(old.at(), "", "The recipe lists its ingredients twice; only recipeIngredient is read.")
 		} else {
 			list, ok = old, true
-			w.assume(old.at, "/recipe/ingredients", "The superseded property ingredients was read in place of recipeIngredient.")
+			w.assume(old.at(), "/recipe/ingredients", "The superseded property ingredients was read in place of recipeIngredient.")
 		}
 	}
 	if !ok {
@@ -43,7 +43,7 @@ func (w *writer) ingredients() {
 	}
 	w.entries(list, 0)
 	if w.batch {
-		w.assume(w.recipe.at, "/recipe/ingredients", "Amounts are taken for the whole batch, except where a line or its heading speaks of each jar.")
+		w.assume(w.recipe.at(), "/recipe/ingredients", "Amounts are taken for the whole batch, except where a line or its heading speaks of each jar.")
 	}
 }
 
@@ -52,7 +52,7 @@ const maxLines = 1000
 
 // isFull tells whether there are more lines or ingredients than a recipe may have: it is refused, and the others need no reading.
 func (w *writer) isFull() bool {
-	return len(w.out.Lines) > maxLines || len(w.out.Request.Recipe.Ingredients) > maxIngredients
+	return !w.budget.Spend(1) || len(w.out.Lines) > maxLines || len(w.out.Request.Recipe.Ingredients) > maxIngredients
 }
 
 // deepestList is how many lists within lists are read.
@@ -67,7 +67,10 @@ func (w *writer) entries(n node, depth int) {
 		switch value := each.value.(type) {
 		case string:
 			for _, part := range inLines(value) {
-				w.line(each.at, part)
+				if w.isFull() || !w.budget.SpendText(len(part)) {
+					return
+				}
+				w.line(each.at(), part)
 			}
 		case map[string]any:
 			w.entry(each, depth)
@@ -97,11 +100,11 @@ func (w *writer) entry(n node, depth int) {
 		return
 	}
 	if text := lineOf(n); text != "" {
-		w.line(n.at, text)
+		w.line(n.at(), text)
 		return
 	}
-	w.notUnderstood(n.at, "", "This ingredient has no text.")
-	w.unknown(n.at, "ingredient without text", "ingredient without text")
+	w.notUnderstood(n.at(), "", "This ingredient has no text.")
+	w.unknown(n.at(), "ingredient without text", "ingredient without text")
 }
 
 // unknown puts an ingredient nobody can identify into the recipe; it counts as low-acid food. The item is what the request calls

@@ -18,7 +18,7 @@ func (w *writer) yield() {
 		for _, each := range n.list() {
 			text, at := each.text()
 			if each.object() != nil {
-				text, at = lineOf(each), each.at
+				text, at = lineOf(each), each.at()
 			}
 			if w.yieldOf(at, amount.PlainText(text)) {
 				return

@@ -106,7 +106,7 @@ func (w *writer) keep(sentences []sentence) {
 	}
 	if recipe.Keep == "" && heated {
 		recipe.Keep = document.KeepShelf
-		w.assume(w.recipe.at, intoKeep, "Jars that are heated when closed are taken to be meant for the shelf.")
+		w.assume(w.recipe.at(), intoKeep, "Jars that are heated when closed are taken to be meant for the shelf.")
 	}
 }
 
@@ -124,7 +124,7 @@ func (w *writer) kind(sentences []sentence) {
 	for i := range recipe.Ingredients {
 		if item, ok := w.r.tables.Item(recipe.Ingredients[i].Item); ok && item.Class == catalog.Acid {
 			recipe.Kind = document.KindBrined
-			w.assume(w.recipe.at, intoKind, "With an acid among the ingredients and no other word for it, the recipe is taken for pieces under an acid brine.")
+			w.assume(w.recipe.at(), intoKind, "With an acid among the ingredients and no other word for it, the recipe is taken for pieces under an acid brine.")
 			return
 		}
 	}
@@ -172,7 +172,7 @@ func (w *writer) kindIs(at, text, word string) bool {
 func (w *writer) kindInTitle(sentences []sentence) bool {
 	for i := range sentences {
 		s := &sentences[i]
-		if !s.title || s.at != w.recipe.at+"/name" && !strings.HasSuffix(s.at, "recipeCategory") && !strings.HasSuffix(s.at, "keywords") {
+		if !s.title || s.at != w.recipe.at()+"/name" && !strings.HasSuffix(s.at, "recipeCategory") && !strings.HasSuffix(s.at, "keywords") {
 			continue
 		}
 		if kind := s.Kind(); kind != "" {

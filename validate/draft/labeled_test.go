@@ -60,7 +60,7 @@ func TestLabeledLines(t *testing.T) {
 	all, acids := tally{}, tally{}
 	misses := map[string][]string{}
 	for _, l := range labeledLines(t, spellings) {
-		d, problem := checker.Draft([]byte(recipe(t, []string{l.line})), false, false)
+		d, problem := checker.Draft(nil, []byte(recipe(t, []string{l.line})), false, false)
 		if problem != nil || len(d.Lines) == 0 {
 			t.Errorf("%q: no draft: %+v", l.line, problem)
 			continue

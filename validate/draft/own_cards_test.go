@@ -26,7 +26,7 @@ func ownCardComesBack(t *testing.T, recipe *catalog.TestedRecipe) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	own, problem := checker.Card(asked)
+	own, problem := checker.Card(nil, asked)
 	if problem != nil {
 		t.Fatalf("%+v", problem)
 	}

@@ -7,29 +7,40 @@ import (
 	"golang.org/x/net/html"
 	"golang.org/x/net/html/atom"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 )
 
+// maxBlockBytes is the longest JSON-LD block that is read. Those of recipes with hundreds of reviews have some 300 KiB.
+const maxBlockBytes = 1 << 20
+
 // HTML reads a web page and drafts the first recipe of its JSON-LD blocks. Nothing that the page refers to is fetched.
 // Blocks that are no JSON are passed over as browsers do, and reported.
-func (r *Reader) HTML(page []byte) (Draft, *ingest.Problem) {
+func (r *Reader) HTML(b *budget.Budget, page []byte) (Draft, *ingest.Problem) {
 	if len(page) > MaxPageBytes {
 		return Draft{}, ingest.TooLong(len(page), MaxPageBytes)
 	}
+	if !b.SpendText(len(page)) {
+		return Draft{}, ingest.TooCostly(b.Err())
+	}
 	blocks := jsonBlocks(page)
 	var broken []float64
+	hidden := 0
 	for i, block := range blocks {
-		root, problem := ingest.Value(repaired(block), MaxPageBytes)
+		root, problem := value(b, repaired(block), maxBlockBytes)
+		if b.Err() != nil {
+			return Draft{}, ingest.TooCostly(b.Err())
+		}
 		if problem != nil {
 			broken = append(broken, float64(i))
 			continue
 		}
-		nodes := recipes(root)
-		if len(nodes) == 0 {
+		nodes, below := recipes(b, root)
+		if hidden += below; len(nodes) == 0 {
 			continue
 		}
 		index := float64(i)
-		found, problem := r.draft(nodes, &index)
+		found, problem := r.draft(b, nodes, &index)
 		if problem == nil && len(broken) > 0 {
 			found.NotUnderstood = append(found.NotUnderstood, Note{At: "", What: "A JSON-LD block of the page before this one is not JSON and was passed over."})
 		}
@@ -39,7 +50,7 @@ func (r *Reader) HTML(page []byte) (Draft, *ingest.Problem) {
 	if len(broken) > 0 {
 		detail = "The page has no readable JSON-LD block with a schema.org Recipe; some of its blocks are not JSON."
 	}
-	return Draft{}, ingest.Unusable("", CodeNoRecipe, detail)
+	return Draft{}, noRecipe(b, detail, hidden)
 }
 
 // jsonBlocks gives the texts of the page's scripts of type application/ld+json, in order.

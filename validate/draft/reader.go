@@ -1,7 +1,10 @@
 package draft
 
 import (
+	"fmt"
 	"strconv"
+
+	"jarwright/validate/budget"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
@@ -34,43 +37,68 @@ func New(tables *catalog.Tables, units *measure.Units, bounds Bounds) (*Reader, 
 }
 
 // JSON reads a schema.org Recipe in JSON-LD. The Problem is non-nil when there is no recipe with ingredients in it.
-func (r *Reader) JSON(body []byte) (Draft, *ingest.Problem) {
-	root, problem := ingest.Value(body, MaxJSONBytes)
+func (r *Reader) JSON(b *budget.Budget, body []byte) (Draft, *ingest.Problem) {
+	root, problem := value(b, body, MaxJSONBytes)
 	if problem != nil {
 		return Draft{}, problem
 	}
-	nodes := recipes(root)
+	nodes, hidden := recipes(b, root)
 	if len(nodes) == 0 {
-		return Draft{}, ingest.Unusable("", CodeNoRecipe, "There is no schema.org Recipe in the document: no node has the @type Recipe.")
+		return Draft{}, noRecipe(b, "There is no schema.org Recipe in the document: no node has the @type Recipe.", hidden)
 	}
-	return r.draft(nodes, nil)
+	return r.draft(b, nodes, nil)
+}
+
+// value reads JSON. The values of a document take some ten times its length.
+func value(b *budget.Budget, body []byte, most int) (any, *ingest.Problem) {
+	const growth = 10
+	if len(body) <= most && !(b.SpendText(len(body)) && b.Hold(growth*len(body))) {
+		return nil, ingest.TooCostly(b.Err())
+	}
+	return ingest.Value(body, most)
+}
+
+// noRecipe says that nothing of a document can be read as a recipe.
+func noRecipe(b *budget.Budget, detail string, hidden int) *ingest.Problem {
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return problem
+	}
+	if hidden > 0 {
+		detail = fmt.Sprintf("Every recipe of the document stands below names too long to point at: its pointer has more than %d bytes.", maxPointer)
+	}
+	return ingest.Unusable("", CodeNoRecipe, detail)
 }
 
 // maxIngredients is what the request schema allows.
 const maxIngredients = 200
 
 // draft writes the draft of the first recipe.
-func (r *Reader) draft(nodes []node, block *float64) (Draft, *ingest.Problem) {
+func (r *Reader) draft(b *budget.Budget, nodes []node, block *float64) (Draft, *ingest.Problem) {
 	recipe := nodes[0]
-	w := writer{r: r, recipe: recipe, elevations: map[told]bool{}, out: Draft{
-		From: Origin{At: recipe.at, Block: block}, Lines: []Line{}, Facts: []Fact{}, Assumed: []Note{}, NotUnderstood: []Note{},
+	w := writer{r: r, budget: b, recipe: recipe, elevations: map[told]bool{}, out: Draft{
+		From: Origin{At: recipe.at(), Block: block}, Lines: []Line{}, Facts: []Fact{}, Assumed: []Note{}, NotUnderstood: []Note{},
 	}}
 	for _, other := range nodes[1:] {
-		w.notUnderstood(other.at, "", "This is another recipe; only the first in the document is read.")
+		w.notUnderstood(other.at(), "", "This is another recipe; only the first in the document is read.")
 	}
 	w.name()
 	w.ingredients()
 	count := len(w.out.Request.Recipe.Ingredients)
 	switch {
+	case b.Err() != nil:
+		return Draft{}, ingest.TooCostly(b.Err())
 	case count == 0:
-		return Draft{}, ingest.Unusable(recipe.at, CodeNoIngredients, "The recipe lists no ingredients.")
+		return Draft{}, ingest.Unusable(recipe.at(), CodeNoIngredients, "The recipe lists no ingredients.")
 	case count > maxIngredients:
-		return Draft{}, ingest.Unusable(recipe.at, CodeTooMany, "The recipe has more than 200 ingredients.")
+		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, "The recipe has more than 200 ingredients.")
 	case len(w.out.Lines) > maxLines:
-		return Draft{}, ingest.Unusable(recipe.at, CodeTooMany, "The recipe has more than 1,000 lines of ingredients.")
+		return Draft{}, ingest.Unusable(recipe.at(), CodeTooMany, "The recipe has more than 1,000 lines of ingredients.")
 	}
 	w.facts()
 	w.unread()
+	if problem := ingest.TooCostly(b.Err()); problem != nil {
+		return Draft{}, problem
+	}
 	w.countLeft()
 	return w.out, nil
 }
@@ -78,6 +106,7 @@ func (r *Reader) draft(nodes []node, block *float64) (Draft, *ingest.Problem) {
 // writer fills one draft.
 type writer struct {
 	r      *Reader
+	budget *budget.Budget
 	recipe node
 	out    Draft
 
@@ -121,7 +150,7 @@ func (w *writer) assume(at, into, what string) {
 func (w *writer) countLeft() {
 	add := func(notes *[]Note, left int, what string) {
 		if left > 0 {
-			*notes = append(*notes, Note{At: w.recipe.at, What: strconv.Itoa(left) + what})
+			*notes = append(*notes, Note{At: w.recipe.at(), What: strconv.Itoa(left) + what})
 		}
 	}
 	add(&w.out.Assumed, w.assumedLeft, " further things were assumed that are not listed.")

@@ -5,23 +5,64 @@ import (
 	"strconv"
 	"strings"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/draft/amount"
 )
 
 // node is one value of the sender's document with its place.
 type node struct {
-	at    string // JSON Pointer
+	place *place // nil: the whole document
 	value any
+}
+
+// place is where a value stands: a step further than the value around it. It is written as a pointer only where one is told, since
+// the pointers of a document can be far longer than the document.
+type place struct {
+	around *place
+	name   string // of a member
+	index  int    // of an entry, where name is empty and member is not set
+	member bool
+	length int // of the pointer in bytes
+}
+
+// maxPointer is the length in bytes of the longest pointer to a recipe that is told. Names of members that make a longer one are
+// not those of a recipe.
+const maxPointer = 1000
+
+// at is the JSON Pointer of a node.
+func (n node) at() string {
+	var steps []*place
+	for p := n.place; p != nil; p = p.around {
+		steps = append(steps, p)
+	}
+	var pointer strings.Builder
+	for _, step := range slices.Backward(steps) {
+		pointer.WriteByte('/')
+		if step.member {
+			_, _ = escapeToken.WriteString(&pointer, step.name) // a strings.Builder takes everything
+		} else {
+			pointer.WriteString(strconv.Itoa(step.index))
+		}
+	}
+	return pointer.String()
 }
 
 var escapeToken = strings.NewReplacer("~", "~0", "/", "~1")
 
 func (n node) child(name string, value any) node {
-	return node{at: n.at + "/" + escapeToken.Replace(name), value: value}
+	return node{place: n.place.with(place{name: name, member: true, length: 1 + len(name)}), value: value}
 }
 
 func (n node) entry(i int, value any) node {
-	return node{at: n.at + "/" + strconv.Itoa(i), value: value}
+	return node{place: n.place.with(place{index: i, length: 1 + len(strconv.Itoa(i))}), value: value}
+}
+
+// with is a step further.
+func (p *place) with(step place) *place {
+	if step.around = p; p != nil {
+		step.length += p.length
+	}
+	return &step
 }
 
 func (n node) object() map[string]any { object, _ := n.value.(map[string]any); return object }
@@ -84,9 +125,9 @@ func (n node) hasType(name string) bool {
 func (n node) text() (string, string) {
 	switch value := n.value.(type) {
 	case string:
-		return value, n.at
+		return value, n.at()
 	case float64:
-		return strconv.FormatFloat(value, 'f', -1, 64), n.at
+		return strconv.FormatFloat(value, 'f', -1, 64), n.at()
 	case []any:
 		for _, each := range n.list() {
 			if text, at := each.text(); text != "" {
@@ -105,20 +146,18 @@ func (n node) text() (string, string) {
 			}
 		}
 	}
-	return "", n.at
+	return "", n.at()
 }
 
 // maxNodes bounds the search for recipes.
 const maxNodes = 20000
 
 // recipes finds every Recipe of a document, those of the outer levels first. A document without any type that lists
-// ingredients counts as one.
-func recipes(root any) []node {
-	var found []node
-	queue := []node{{at: "", value: root}}
-	for seen := 0; len(queue) > 0 && seen < maxNodes; seen++ {
-		n := queue[0]
-		queue = queue[1:]
+// ingredients counts as one. Recipes that stand too far down to be pointed at are passed over, and counted in hidden.
+func recipes(b *budget.Budget, root any) (found []node, hidden int) {
+	queue := []node{{value: root}}
+	for seen := 0; seen < len(queue) && seen < maxNodes && b.Spend(1); seen++ {
+		n := queue[seen]
 		switch value := n.value.(type) {
 		case []any:
 			for i, each := range value {
@@ -128,7 +167,11 @@ func recipes(root any) []node {
 			}
 		case map[string]any:
 			if n.hasType("Recipe") {
-				found = append(found, n)
+				if n.place != nil && n.place.length > maxPointer {
+					hidden++
+				} else {
+					found = append(found, n)
+				}
 				continue
 			}
 			for _, name := range sortedNames(value) {
@@ -144,7 +187,7 @@ func recipes(root any) []node {
 			found = append(found, n)
 		}
 	}
-	return found
+	return found, hidden
 }
 
 func isContainer(value any) bool {
@@ -183,7 +226,7 @@ func (n node) passages() []passage {
 		case string:
 			for _, part := range inLines(value) {
 				if text := amount.PlainText(part); text != "" {
-					all = append(all, passage{at: n.at, text: text})
+					all = append(all, passage{at: n.at(), text: text})
 				}
 			}
 		case []any:
@@ -227,7 +270,7 @@ func startsWith(text, name node) bool {
 // ordered gives the entries of a list in the order of their positions, where every entry has one.
 func (n node) ordered() []node {
 	entries := n.list()
-	positions := make(map[string]float64, len(entries))
+	positions := make(map[*place]float64, len(entries))
 	for _, each := range entries {
 		position, ok := each.member("position")
 		if !ok {
@@ -238,10 +281,10 @@ func (n node) ordered() []node {
 		if err != nil {
 			return entries
 		}
-		positions[each.at] = value
+		positions[each.place] = value
 	}
 	slices.SortStableFunc(entries, func(a, b node) int {
-		switch before, after := positions[a.at], positions[b.at]; {
+		switch before, after := positions[a.place], positions[b.place]; {
 		case before < after:
 			return -1
 		case before > after:

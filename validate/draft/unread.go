@@ -26,7 +26,7 @@ func (w *writer) unread() {
 			}
 		case w.recipe.object()[name] == nil:
 		default:
-			w.notUnderstood(w.recipe.child(name, nil).at, "", "This member was not read.")
+			w.notUnderstood(w.recipe.child(name, nil).at(), "", "This member was not read.")
 		}
 	}
 }

@@ -84,7 +84,7 @@ type Looked struct {
 	At      string         `json:"at"`      // JSON Pointer (RFC 6901) into the document
 	Written any            `json:"written"` // the JSON value that stands there
 	Without report.Outcome `json:"without"` // what comes of the rule when it is left out
-	Says    []string       `json:"says"`    // the messages of its findings then
+	Says    []string       `json:"says"`    // the messages of its findings then, at most MostSaid
 }
 
 // Limit is a published limit or allowance that the rule looked up.

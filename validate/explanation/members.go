@@ -8,8 +8,16 @@ import (
 )
 
 // MostMembers is how many members of a document are left out, one at a time, to find what an answer hangs on. Ours, no
-// source: it bounds the work, and a whole canning day has about 150.
-const MostMembers = 300
+// source: it bounds the work, and a whole canning day has about 150. Of a document that is longer than any but a contrived
+// one, fewer are tried, so that the work does not grow with the square of its length.
+func MostMembers(bytes int) int {
+	const most, ordinary = 300, 16 << 10 // bytes of a document
+	return min(most, most*ordinary/max(bytes, 1))
+}
+
+// MostSaid is how many messages of a rule are told for each member that is left out. Ours, no source: a rule has a message for
+// each line it objects to, and there are as many lines as members.
+const MostSaid = 20
 
 // Member is one member of a document that can be left out: a value, a quantity with its unit, or an entry of a list.
 type Member struct {

@@ -10,6 +10,7 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 )
 
@@ -49,7 +50,8 @@ type page struct {
 	later bool // something stands above
 }
 
-func (p *page) print(text string) { _, _ = p.w.WriteString(text) } // the error stays in the bufio.Writer until Flush
+// print is the one way out, and lets nothing pass that is not to look at. An error stays in the bufio.Writer until Flush.
+func (p *page) print(text string) { _, _ = p.w.WriteString(plaintext.Text(text)) }
 
 // gap leaves a line free between two blocks.
 func (p *page) gap() {

@@ -45,7 +45,9 @@ type quickSchema struct {
 
 	minimum float64
 	maximum float64
-	whole   bool // multipleOf 1
+	above   float64 // exclusiveMinimum
+	under   float64 // exclusiveMaximum
+	whole   bool    // multipleOf 1
 }
 
 // Kinds of JSON values as bits; a whole number is of two kinds.
@@ -73,7 +75,8 @@ func newQuickSchema(schema *jsonschema.Schema) (*quickSchema, error) {
 var readFields = []string{
 	"Location", "Draft", "Format", "Always", "Ref", "Types", "Enum", "Not", "If", "Then", "Else", "MinProperties", "MaxProperties",
 	"Required", "Properties", "AdditionalProperties", "MinItems", "MaxItems", "Items2020", "MinLength", "MaxLength", "Pattern",
-	"Minimum", "Maximum", "MultipleOf", "Title", "Description", "Default", "Comment", "ReadOnly", "WriteOnly", "Examples", "Deprecated",
+	"Minimum", "Maximum", "ExclusiveMinimum", "ExclusiveMaximum", "MultipleOf",
+	"Title", "Description", "Default", "Comment", "ReadOnly", "WriteOnly", "Examples", "Deprecated",
 	"ContainsEval",  // how contains would be counted
 	"DynamicAnchor", // without a dynamic reference to it, it is a name
 }
@@ -96,7 +99,7 @@ func quickSchemaOf(schema *jsonschema.Schema, done map[*jsonschema.Schema]*quick
 		required: schema.Required, minProperties: schema.MinProperties, maxProperties: schema.MaxProperties,
 		minItems: schema.MinItems, maxItems: schema.MaxItems,
 		minLength: schema.MinLength, maxLength: schema.MaxLength, pattern: schema.Pattern,
-		minimum: math.Inf(-1), maximum: math.Inf(1),
+		minimum: math.Inf(-1), maximum: math.Inf(1), above: math.Inf(-1), under: math.Inf(1),
 	}
 	done[schema] = q
 	for _, name := range schema.Types {
@@ -145,12 +148,20 @@ func (q *quickSchema) readLimits(schema *jsonschema.Schema) error {
 	default:
 		return errors.New("additionalProperties is a schema")
 	}
-	var err error
-	if q.minimum, err = bounded(schema.Minimum, q.minimum); err != nil {
-		return fmt.Errorf("minimum: %w", err)
-	}
-	if q.maximum, err = bounded(schema.Maximum, q.maximum); err != nil {
-		return fmt.Errorf("maximum: %w", err)
+	for _, bound := range []struct {
+		keyword string
+		from    *big.Rat
+		into    *float64
+	}{
+		{"minimum", schema.Minimum, &q.minimum},
+		{"maximum", schema.Maximum, &q.maximum},
+		{"exclusiveMinimum", schema.ExclusiveMinimum, &q.above},
+		{"exclusiveMaximum", schema.ExclusiveMaximum, &q.under},
+	} {
+		var err error
+		if *bound.into, err = bounded(bound.from, *bound.into); err != nil {
+			return fmt.Errorf("%s: %w", bound.keyword, err)
+		}
 	}
 	if schema.MultipleOf != nil {
 		if q.whole = schema.MultipleOf.Cmp(big.NewRat(1, 1)) == 0; !q.whole {
@@ -277,7 +288,7 @@ func (q *quickSchema) within(value any) bool {
 		}
 		return q.pattern == nil || q.pattern.MatchString(value)
 	case float64:
-		return value >= q.minimum && value <= q.maximum && (!q.whole || value == math.Trunc(value))
+		return value >= q.minimum && value <= q.maximum && value > q.above && value < q.under && (!q.whole || value == math.Trunc(value))
 	}
 	return true
 }

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"strconv"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
@@ -29,7 +30,9 @@ type tree struct {
 	unlisted  int            // errors beyond MaxErrors, of which only the number is kept
 	keepAll   bool           // keep every entry of every list
 
-	source *jsontext.Decoder
+	source   *jsontext.Decoder
+	hidden   int    // names around the place of reading that are longer than a pointer may be
+	hiddenAt string // the object with the outermost of them
 }
 
 var errStopped = errors.New("reading stopped at an error that is already recorded")
@@ -108,15 +111,26 @@ func (t *tree) value() (any, error) {
 func (t *tree) number(token jsontext.Token) float64 {
 	text := token.String()
 	value, err := strconv.ParseFloat(text, 64)
-	if err == nil {
+	if err == nil && (value != 0 || isZero(text)) {
 		return value
 	}
 	if !t.full() {
+		size := "large"
+		if err == nil {
+			size = "small"
+		}
 		shown := shortened(text, maxShown)
-		t.add(string(t.source.StackPointer()), CodeNumberOutOfRange,
-			fmt.Sprintf("The number %s is too large to be read.", shown), &Params{Got: shown})
+		t.add(t.pointer(), CodeNumberOutOfRange,
+			fmt.Sprintf("The number %s is too %s to be read.", shown, size), &Params{Got: shown})
 	}
 	return 0
+}
+
+// isZero tells a zero from what is so small that it reads as zero, such as 1e-400: an ingredient of which there is none would
+// be taken for left out.
+func isZero(text string) bool {
+	mantissa, _, _ := strings.Cut(strings.ToLower(text), "e")
+	return !strings.ContainsAny(mantissa, "123456789")
 }
 
 func (t *tree) object() (any, error) {
@@ -130,18 +144,48 @@ func (t *tree) object() (any, error) {
 			return nil, err
 		}
 		name := token.String()
-		value, err := t.value()
+		value, err := t.member(name)
 		if err != nil {
 			return nil, err
 		}
 		if _, repeated := members[name]; repeated && !t.full() {
-			t.add(string(t.source.StackPointer().Parent()), CodeDuplicateMember,
+			t.add(t.parent(), CodeDuplicateMember,
 				fmt.Sprintf("%s stands more than once in the same object.", quoted(name)), &Params{Member: shortened(name, maxMember)})
 		}
 		members[name] = value
 	}
 	_, err := t.source.ReadToken()
 	return members, err
+}
+
+// member reads the value of a member. Below a name that no pointer can hold, every place is told as the object of that name, so
+// that the name is not written again for each.
+func (t *tree) member(name string) (any, error) {
+	if len(name) <= maxPointer {
+		return t.value()
+	}
+	if t.hidden == 0 {
+		t.hiddenAt = boundedPointer(string(t.source.StackPointer()))
+	}
+	t.hidden++
+	defer func() { t.hidden-- }()
+	return t.value()
+}
+
+// pointer is the place that was just read, or the innermost that can be told.
+func (t *tree) pointer() string {
+	if t.hidden > 0 {
+		return t.hiddenAt
+	}
+	return string(t.source.StackPointer())
+}
+
+// parent is the object whose member was just read, likewise.
+func (t *tree) parent() string {
+	if t.hidden > 0 {
+		return t.hiddenAt
+	}
+	return string(t.source.StackPointer().Parent())
 }
 
 func (t *tree) list() (any, error) {
@@ -161,7 +205,7 @@ func (t *tree) list() (any, error) {
 		size++
 	}
 	_, err := t.source.ReadToken()
-	if err == nil && size > len(entries) {
+	if err == nil && size > len(entries) && t.hidden == 0 {
 		if t.listSizes == nil {
 			t.listSizes = map[string]int{}
 		}
@@ -175,7 +219,7 @@ func (t *tree) checkDepth() error {
 		return nil
 	}
 	limit := float64(MaxDepth)
-	t.add(string(t.source.StackPointer()), CodeTooDeep,
+	t.add(t.pointer(), CodeTooDeep,
 		fmt.Sprintf("Objects and lists stand in each other more than %d deep.", MaxDepth), &Params{Limit: &limit})
 	return errStopped
 }

@@ -11,9 +11,9 @@ import (
 	"github.com/santhosh-tekuri/jsonschema/v5"
 
 	"jarwright/schemas"
+	"jarwright/validate/budget"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
-	"jarwright/validate/table"
 )
 
 // Reader reads bodies. It is safe for concurrent use.
@@ -23,7 +23,7 @@ type Reader struct {
 	card    checked
 	shapes  shapes
 	units   *measure.Units
-	bounds  []bound
+	*Bounds
 }
 
 // checked is a schema twice: to say quickly that a document is as it should be, and to say what is not.
@@ -42,11 +42,11 @@ func NewReader(units *measure.Units) (*Reader, error) {
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	bounds, err := loadBounds(table.MustBytes(boundsTable), units)
+	bounds, err := LoadBounds(units)
 	if err != nil {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
-	reader := &Reader{shapes: shapes, units: units, bounds: bounds}
+	reader := &Reader{shapes: shapes, units: units, Bounds: bounds}
 	for i, into := range []*checked{&reader.request, &reader.plan, &reader.card} {
 		into.full = compiled[i]
 		if into.quick, err = newQuickSchema(compiled[i]); err != nil {
@@ -58,24 +58,27 @@ func NewReader(units *measure.Units) (*Reader, error) {
 
 // Request reads body as a request document. The Problem is nil exactly when the document may be used; otherwise it
 // lists all errors of the first stage that found any, the stages being size, JSON, and schema together with bounds.
-func (r *Reader) Request(body []byte) (document.Request, *Problem) {
-	return read[document.Request](r, r.request, body)
+func (r *Reader) Request(b *budget.Budget, body []byte) (document.Request, *Problem) {
+	return read[document.Request](r, b, r.request, body)
 }
 
 // Plan reads body as a request for a plan, as Request does.
-func (r *Reader) Plan(body []byte) (document.PlanRequest, *Problem) {
-	return read[document.PlanRequest](r, r.plan, body)
+func (r *Reader) Plan(b *budget.Budget, body []byte) (document.PlanRequest, *Problem) {
+	return read[document.PlanRequest](r, b, r.plan, body)
 }
 
 // Card reads body as a request for a card, as Request does.
-func (r *Reader) Card(body []byte) (document.CardRequest, *Problem) {
-	return read[document.CardRequest](r, r.card, body)
+func (r *Reader) Card(b *budget.Budget, body []byte) (document.CardRequest, *Problem) {
+	return read[document.CardRequest](r, b, r.card, body)
 }
 
-func read[T any](r *Reader, schema checked, body []byte) (T, *Problem) {
+func read[T any](r *Reader, b *budget.Budget, schema checked, body []byte) (T, *Problem) {
 	var none, read T
 	if len(body) > MaxBytes {
 		return none, TooLong(len(body), MaxBytes)
+	}
+	if !b.SpendText(len(body)) {
+		return none, TooCostly(b.Err())
 	}
 	tree := readTree(body)
 	if len(tree.errors) > 0 {
@@ -96,15 +99,32 @@ func read[T any](r *Reader, schema checked, body []byte) (T, *Problem) {
 	return read, nil
 }
 
-// withOutOfRange adds the bounds that are passed, except where the schema has already found fault with the value.
+// withOutOfRange adds the bounds that are passed. Where the schema has already found a value too small or too large for every
+// unit, the bound takes its place, because it names the limits of the unit that was written; only what is less than
+// nothing keeps the code of the schema. Any other fault that the schema found with the value stands alone.
 func (r *Reader) withOutOfRange(broken []Error, root any) []Error {
-	faulted := make(map[string]bool, len(broken))
-	for _, e := range broken {
-		faulted[e.Pointer] = true
+	passed := r.outOfRange(root)
+	if len(passed) == 0 {
+		return broken
 	}
-	for _, e := range r.outOfRange(root) {
-		if !faulted[e.Pointer] {
+	faulted := make(map[string]int, len(broken))
+	for i, e := range broken {
+		faulted[e.Pointer] = i
+	}
+	for _, e := range passed {
+		i, isFaulted := faulted[e.Pointer]
+		if !isFaulted {
 			broken = append(broken, e)
+			continue
+		}
+		switch code := broken[i].Code; {
+		case code == CodeOutOfRange, code == CodeTooLarge && e.Params.Unit != "":
+			broken[i] = e
+		case code == CodeTooSmall && e.Params.Unit != "":
+			if *e.Params.Least >= 0 {
+				e.Code = CodeTooSmall
+			}
+			broken[i] = e
 		}
 	}
 	return broken

@@ -11,6 +11,8 @@ import (
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
 
+	"jarwright/validate/budget/meter"
+	"jarwright/validate/document"
 	"jarwright/validate/ingest"
 	"jarwright/validate/measure"
 )
@@ -94,7 +96,7 @@ func codes(problem *ingest.Problem) []string {
 }
 
 func TestValidRequestIsReadWhole(t *testing.T) {
-	request, problem := newReader(t).Request([]byte(valid))
+	request, problem := newReader(t).Request(nil, []byte(valid))
 	if problem != nil {
 		t.Fatalf("refused: %+v", *problem)
 	}
@@ -116,7 +118,7 @@ func TestValidRequestIsReadWhole(t *testing.T) {
 
 func TestOwnJarAndEmptyOptions(t *testing.T) {
 	body := change(t, `"jar": "pint"`, `"jar": {"capacity": {"value": 500, "unit": "mL"}, "mouth": {"value": 70, "unit": "mm"}}`)
-	request, problem := newReader(t).Request([]byte(body))
+	request, problem := newReader(t).Request(nil, []byte(body))
 	if problem != nil {
 		t.Fatalf("refused: %+v", *problem)
 	}
@@ -125,7 +127,7 @@ func TestOwnJarAndEmptyOptions(t *testing.T) {
 		t.Errorf("jar = %+v", jar)
 	}
 
-	request, problem = newReader(t).Request([]byte(`{"recipe":{"ingredients":[{"item":"cucumber","per":"jar"}]}}`))
+	request, problem = newReader(t).Request(nil, []byte(`{"recipe":{"ingredients":[{"item":"cucumber","per":"jar"}]}}`))
 	if problem != nil {
 		t.Fatalf("the least request is refused: %+v", *problem)
 	}
@@ -157,7 +159,7 @@ const mistakes = `{
 }`
 
 func TestAllErrorsAtOnceInDocumentOrder(t *testing.T) {
-	_, problem := newReader(t).Request([]byte(mistakes))
+	_, problem := newReader(t).Request(nil, []byte(mistakes))
 	if problem == nil {
 		t.Fatal("accepted")
 	}
@@ -202,14 +204,18 @@ func TestParamsOfErrorsAreForPrograms(t *testing.T) {
 		{change(t, `"value": -20, "unit": "ft"`, `"value": -20, "unit": "in"`), `{"got":"in","allowed":["ft","m"]}`},
 		{change(t, `"jars": 8`, `"jars": [8]`), `{"got":"array","allowed":["number"]}`},
 		{change(t, `"jar": "pint"`, `"jar": null`), `{"got":"null","allowed":["string","object"]}`},
-		{change(t, `"jars": 8`, `"jars": 0`), `{"got":0,"limit":1}`},
-		{change(t, `"value": 4, "unit": "lb"`, `"value": 3000, "unit": "lb"`), `{"got":3000,"limit":1000,"unit":"kg"}`},
+		{change(t, `"jars": 8`, `"jars": 0`), `{"got":0,"limit":1,"least":1,"most":10000}`},
+		{
+			// 2,000 kg over 0.45359237 kg a pound, and a milligram.
+			change(t, `"value": 4, "unit": "lb"`, `"value": 5000, "unit": "lb"`),
+			`{"got":5000,"limit":4409.24,"least":0.00000220463,"most":4409.24,"unit":"lb"}`,
+		},
 		{change(t, `Dilled green beans`, strings.Repeat("é", 300)), `{"got":300,"limit":200}`},
 		{`{"recipe":{"ingredients":[` + strings.Repeat(`0,`, 9999) + `0]}}`, `{"got":10000,"limit":200}`},
 	}
 	reader := newReader(t)
 	for _, test := range tests {
-		_, problem := reader.Request([]byte(test.body))
+		_, problem := reader.Request(nil, []byte(test.body))
 		if problem == nil {
 			t.Errorf("accepted; want %s", test.want)
 			continue
@@ -236,7 +242,7 @@ func TestErrorsAreCapped(t *testing.T) {
 	}
 	reader := newReader(t)
 	for _, test := range tests {
-		_, problem := reader.Request([]byte(test.body))
+		_, problem := reader.Request(nil, []byte(test.body))
 		if problem == nil || len(problem.Errors) != ingest.MaxErrors || problem.Total != test.total {
 			t.Errorf("%s: problem %+v, want %d errors of %d", test.name, problem, ingest.MaxErrors, test.total)
 		}
@@ -254,8 +260,9 @@ func unknownMembers(count int) string {
 }
 
 func TestHostileBodiesAreCheap(t *testing.T) {
-	// The bound is generous, and ours: an ordinary request takes a few hundred microseconds.
-	const most = 500 * time.Millisecond
+	// The processor time that one body may take (design, 12), which other programs on the machine do not lengthen much; the least
+	// of three tries counts.
+	const most = 50 * time.Millisecond
 	bodies := map[string]string{
 		"hundred thousand ingredients":  `{"recipe":{"ingredients":[` + strings.Repeat(`0,`, 100_000) + `0]}}`,
 		"many empty ingredients":        `{"recipe":{"ingredients":[` + strings.Repeat(`{},`, 80_000) + `{}]}}`,
@@ -273,11 +280,10 @@ func TestHostileBodiesAreCheap(t *testing.T) {
 	}
 	reader := newReader(t)
 	for name, body := range bodies {
-		start := time.Now()
-		_, problem := reader.Request([]byte(body))
-		if took := time.Since(start); took > most {
-			t.Errorf("%s: took %v, more than %v", name, took, most)
-		}
+		var problem *ingest.Problem
+		t.Run(name, func(t *testing.T) {
+			meter.Within(t, most, func() { _, problem = reader.Request(nil, []byte(body)) })
+		})
 		if problem == nil {
 			t.Errorf("%s: accepted", name)
 			continue
@@ -299,7 +305,7 @@ func TestDetailsAreForPeople(t *testing.T) {
 	bodies := []string{mistakes, "{", "[1,]", `{"a":1,"a":2}`, `{"a":1e999}`, strings.Repeat("[", 50), "", "\xff", `{"recipe":[]}`}
 	reader := newReader(t)
 	for _, body := range bodies {
-		_, problem := reader.Request([]byte(body))
+		_, problem := reader.Request(nil, []byte(body))
 		if problem == nil {
 			t.Errorf("%.40s: accepted", body)
 			continue
@@ -330,13 +336,15 @@ func FuzzRequest(f *testing.F) {
 	}
 	reader := newReader(f)
 	f.Fuzz(func(t *testing.T, body []byte) {
-		request, problem := reader.Request(bytes.Clone(body))
+		var request document.Request
+		var problem *ingest.Problem
+		meter.Within(t, 50*time.Millisecond, func() { request, problem = reader.Request(nil, bytes.Clone(body)) })
 		if problem == nil {
 			written, err := json.Marshal(request)
 			if err != nil {
 				t.Fatalf("an accepted request cannot be written: %v", err)
 			}
-			if _, problem := reader.Request(written); problem != nil {
+			if _, problem := reader.Request(nil, written); problem != nil {
 				t.Fatalf("an accepted request, written again, is refused: %v\n%s", codes(problem), written)
 			}
 			return
@@ -345,7 +353,7 @@ func FuzzRequest(f *testing.F) {
 			t.Fatalf("%d errors of %d", len(problem.Errors), problem.Total)
 		}
 		again := bytes.Clone(body)
-		if _, second := reader.Request(again); !slices.Equal(codes(problem), codes(second)) || !bytes.Equal(again, body) {
+		if _, second := reader.Request(nil, again); !slices.Equal(codes(problem), codes(second)) || !bytes.Equal(again, body) {
 			t.Fatal("the same body gives another answer, or was written to")
 		}
 		for _, e := range problem.Errors {
@@ -362,7 +370,7 @@ func BenchmarkRequest(b *testing.B) {
 	b.SetBytes(int64(len(body)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, problem := reader.Request(body); problem != nil {
+		if _, problem := reader.Request(nil, body); problem != nil {
 			b.Fatal(problem.Detail)
 		}
 	}
@@ -373,7 +381,7 @@ func BenchmarkRequestWithMistakes(b *testing.B) {
 	body := []byte(mistakes)
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, problem := reader.Request(body); problem == nil {
+		if _, problem := reader.Request(nil, body); problem == nil {
 			b.Fatal("accepted")
 		}
 	}

@@ -1,12 +1,17 @@
 package ingest
 
 import (
+	"cmp"
+	"errors"
 	"fmt"
+	"math"
 	"net/url"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"jarwright/validate/budget"
 )
 
 // Codes of Problem: the kind of thing that kept the bytes from becoming a document.
@@ -14,6 +19,8 @@ const (
 	ProblemTooLarge  = "body_too_large"
 	ProblemMalformed = "malformed_json"   // not one JSON value that every reader understands the same way
 	ProblemInvalid   = "invalid_document" // JSON, but not a document of the kind asked for
+	ProblemTooCostly = "too_costly"       // more work, memory or answer than one document may cost
+	ProblemTimeUp    = "time_up"          // the time for one document passed, or the client went
 )
 
 // Codes of Error. They are part of the contract: a code never changes its meaning, and new ones may be added.
@@ -39,7 +46,9 @@ const (
 	CodeTooFew           = "too_few"
 	CodeTooMany          = "too_many"
 	CodeBadFormat        = "bad_format"
-	CodeOutOfRange       = "out_of_range" // well formed, but no kitchen ever had it (see bounds.csv)
+	CodeOutOfRange       = "out_of_range" // well formed, but no kitchen ever had it (see request_bounds.csv)
+	CodeTooCostly        = "too_costly"
+	CodeTimeUp           = "time_up"
 )
 
 // MaxErrors is how many errors a Problem lists at most. Total counts the rest.
@@ -68,8 +77,10 @@ type Params struct {
 	Allowed []string `json:"allowed,omitempty"`
 	Nearest string   `json:"nearest,omitempty"` // the allowed value that looks most like Got
 	Member  string   `json:"member,omitempty"`
-	Limit   *float64 `json:"limit,omitempty"`
-	Unit    string   `json:"unit,omitempty"` // of Limit
+	Limit   *float64 `json:"limit,omitempty"` // the limit that was passed
+	Least   *float64 `json:"least,omitempty"`
+	Most    *float64 `json:"most,omitempty"`
+	Unit    string   `json:"unit,omitempty"` // of Limit, Least and Most
 }
 
 // Lengths at which the sender's own text is cut in a Problem, so that a large body cannot make a far larger answer.
@@ -85,6 +96,27 @@ func malformed(errors []Error, total int) *Problem {
 
 func invalid(errors []Error) *Problem {
 	return newProblem(ProblemInvalid, "The document is not a valid request.", errors, len(errors))
+}
+
+// TooCostly says why a document was given up, nil where the error is nil; see budget.Budget.Err.
+func TooCostly(err error) *Problem {
+	var exceeded *budget.ExceededError
+	switch {
+	case err == nil:
+		return nil
+	case errors.As(err, &exceeded):
+		limit, unit := float64(exceeded.Limit), "byte"
+		if exceeded.Resource == budget.Work {
+			unit = "step"
+		}
+		detail := fmt.Sprintf("The document asks for more %s than one document may, and was given up. Send less at a time.", exceeded.Resource)
+		return newProblem(ProblemTooCostly, "The document costs too much.", []Error{{
+			Code: CodeTooCostly, Detail: detail, Params: &Params{Limit: &limit, Unit: unit},
+		}}, 1)
+	}
+	return newProblem(ProblemTimeUp, "The document took too long.", []Error{{
+		Code: CodeTimeUp, Detail: "The time for one document was over, or the client had gone, before there was an answer. Nothing was kept of it.",
+	}}, 1)
 }
 
 // newProblem takes sorted errors and lists the first of them; total counts also those that were not kept.
@@ -128,7 +160,13 @@ func listed(values []string) string {
 	return strings.Join(values[:most], ", ") + fmt.Sprintf(" and %d more", len(values)-most)
 }
 
-func number(value float64) string { return strconv.FormatFloat(value, 'g', -1, 64) }
+// number writes a number as people do, and with an exponent only where it would be very long.
+func number(value float64) string {
+	if size := math.Abs(value); size != 0 && (size < 1e-9 || size >= 1e15) {
+		return strconv.FormatFloat(value, 'g', -1, 64)
+	}
+	return strconv.FormatFloat(value, 'f', -1, 64)
+}
 
 // pointerOf turns the instance location of the schema library, which is percent-encoded on top of the escapes of
 // RFC 6901, into a plain JSON Pointer. A slash inside a name is already "~1" there, so decoding cannot split a name.
@@ -172,15 +210,23 @@ func sortErrors(body []byte, errors []Error) {
 		return
 	}
 	places := placesIn(body, errors)
-	slices.SortStableFunc(errors, func(a, b Error) int {
-		if order := places[a.Pointer] - places[b.Pointer]; order != 0 {
-			return order
-		}
-		if order := strings.Compare(a.Code, b.Code); order != 0 {
-			return order
-		}
-		return strings.Compare(a.member(), b.member())
+	// A document can have ten thousand errors: numbers are sorted rather than errors, whose places are looked up once.
+	type numbered struct{ place, at int }
+	order := make([]numbered, len(errors))
+	for i := range errors {
+		order[i] = numbered{place: places[errors[i].Pointer], at: i}
+	}
+	slices.SortFunc(order, func(a, b numbered) int {
+		return cmp.Or(
+			a.place-b.place, strings.Compare(errors[a.at].Code, errors[b.at].Code),
+			strings.Compare(errors[a.at].member(), errors[b.at].member()), a.at-b.at,
+		)
 	})
+	sorted := make([]Error, len(errors))
+	for i, each := range order {
+		sorted[i] = errors[each.at]
+	}
+	copy(errors, sorted)
 }
 
 func (e Error) member() string {

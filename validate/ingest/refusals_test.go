@@ -1,10 +1,14 @@
 package ingest_test
 
 import (
+	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/ingest"
 )
 
@@ -35,6 +39,8 @@ func notJSON(t *testing.T) []refusal {
 		{"lone surrogate", change(t, `Dilled`, `\ud800`), ingest.ProblemMalformed, []string{"not_json /recipe/name"}},
 		{"invalid UTF-8", change(t, `Dilled`, "\xff"), ingest.ProblemMalformed, []string{"invalid_utf8 "}},
 		{"huge number", change(t, `"jars": 8`, `"jars": 1e5000000`), ingest.ProblemMalformed, []string{"number_out_of_range /recipe/jars"}},
+		{"tiny number", change(t, `"jars": 8`, `"jars": 1e-400`), ingest.ProblemMalformed, []string{"number_out_of_range /recipe/jars"}},
+		{"zero with an exponent", change(t, `{"value": 4, "unit": "lb"}`, `{"value": 0.0e-400, "unit": "lb"}`), "", nil},
 		{"two huge numbers", `{"a":1e400,"b":[-1e999]}`, ingest.ProblemMalformed, []string{"number_out_of_range /a", "number_out_of_range /b/0"}},
 		{
 			"duplicates", `{"a":1,"x":{"b":1,"b":2,"c":1,"c":3},"a":2}`, ingest.ProblemMalformed,
@@ -183,12 +189,12 @@ func wrongQuantities(t *testing.T) []refusal {
 	t.Helper()
 	return []refusal{
 		{
-			"tonne of beans", change(t, `{"value": 4, "unit": "lb"}`, `{"value": 1001, "unit": "kg"}`),
+			"two tonnes of beans", change(t, `{"value": 4, "unit": "lb"}`, `{"value": 2001, "unit": "kg"}`),
 			ingest.ProblemInvalid,
 			[]string{"out_of_range /recipe/ingredients/0/amount/value"},
 		},
 		{
-			"sea of vinegar", change(t, `{"value": 5, "unit": "cup"}`, `{"value": 265, "unit": "gal"}`),
+			"sea of vinegar", change(t, `{"value": 5, "unit": "cup"}`, `{"value": 529, "unit": "gal"}`),
 			ingest.ProblemInvalid,
 			[]string{"out_of_range /recipe/ingredients/1/amount/value"},
 		},
@@ -273,7 +279,7 @@ func TestEveryErrorHasItsCodeAndPlace(t *testing.T) {
 	reader := newReader(t)
 	for _, test := range slices.Concat(notJSON(t), wrongShapes(t), wrongMembers(t), wrongValues(t), wrongQuantities(t), wrongProcesses(t)) {
 		t.Run(test.name, func(t *testing.T) {
-			_, problem := reader.Request([]byte(test.body))
+			_, problem := reader.Request(nil, []byte(test.body))
 			if test.errors == nil {
 				if problem != nil {
 					t.Fatalf("refused: %v: %v", codes(problem), problem.Errors[0].Detail)
@@ -285,6 +291,36 @@ func TestEveryErrorHasItsCodeAndPlace(t *testing.T) {
 			}
 			if got := codes(problem); !slices.Equal(got, test.errors) || problem.Code != test.code {
 				t.Errorf("code %s, errors %q; want code %s, %q", problem.Code, got, test.code, test.errors)
+			}
+		})
+	}
+}
+
+// A document that costs too much, or whose time is up, is refused with a code of its own and read no further.
+func TestRefusedByItsBudget(t *testing.T) {
+	reader := newReader(t)
+	gone, cancel := context.WithTimeout(context.Background(), -time.Second)
+	defer cancel()
+	body := []byte(`{"recipe": {"name": "` + strings.Repeat("a", 100_000) + `"}}`)
+	for _, test := range []struct {
+		name   string
+		budget *budget.Budget
+		want   string
+	}{
+		{"too little work", budget.New(context.Background(), budget.Limits{Steps: 100}), "too_costly limit=100 step"},
+		{"too late", budget.New(gone, budget.DefaultLimits()), "time_up limit=0 "},
+	} {
+		t.Run(test.name, func(t *testing.T) {
+			_, problem := reader.Request(test.budget, body)
+			if problem == nil {
+				t.Fatal("the document was read")
+			}
+			limit, unit := 0.0, ""
+			if p := problem.Errors[0].Params; p != nil {
+				limit, unit = *p.Limit, p.Unit
+			}
+			if got := fmt.Sprintf("%s limit=%.0f %s", problem.Code, limit, unit); got != test.want || problem.Errors[0].Code != problem.Code {
+				t.Errorf("refused with %s, want %s", got, test.want)
 			}
 		})
 	}

@@ -123,8 +123,14 @@ func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
 	case "enum":
 		return one(r.notAllowed(node, at, value))
 	case "format":
+		if node["format"] == "uri" && node["pattern"] != nil {
+			return nil // the pattern is narrower, and speaks for both
+		}
 		return one(badFormat(node, value))
 	case "pattern":
+		if node["format"] == "uri" {
+			return one(badAddress(node, value))
+		}
 		return one(badPattern(node, value))
 	case "minimum", "maximum", "multipleOf":
 		return one(wrongNumber(node, keyword, value))
@@ -134,6 +140,9 @@ func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
 		members, _ := value.(map[string]any)
 		return one(CodeNotAllowed, "Exactly one member is expected here.", Params{Got: len(members)})
 	case "not":
+		if got, isNumber := value.(float64); isNumber {
+			return one(nearlyZero(node, got))
+		}
 		return forbiddenMembers(node, at, value)
 	}
 	return one(CodeNotAllowed, "This is not allowed here.", Params{})
@@ -193,7 +202,7 @@ func describeUnknown(e *Error) {
 	}
 }
 
-// forbiddenMembers explains the one "not" of the schemas: members that contradict the others of their object.
+// forbiddenMembers explains the "not" of an object in the schemas: members that contradict the others of their object.
 func forbiddenMembers(node map[string]any, at string, value any) []Error {
 	members, _ := value.(map[string]any)
 	refused, _ := node["not"].(map[string]any)
@@ -345,17 +354,49 @@ func badPattern(node map[string]any, value any) (string, string, Params) {
 		Params{Got: shortened(got, maxMember), Allowed: examples}
 }
 
+// badAddress says what an address has to be that may become a link.
+func badAddress(node map[string]any, value any) (string, string, Params) {
+	got, _ := value.(string)
+	detail := fmt.Sprintf("%s is no address of a web page or picture: it begins with https:// or http:// and a host, has no name of a user, and "+
+		"only signs that addresses have, for example %s.", quoted(got), measure.JoinOr(stringsOf(node["examples"])))
+	return CodeBadFormat, detail, Params{Got: shortened(got, maxMember), Allowed: []string{"http", "https"}}
+}
+
+// wrongNumber names both limits of a number, whichever of them was passed.
 func wrongNumber(node map[string]any, keyword string, value any) (string, string, Params) {
 	got, _ := value.(float64)
+	if keyword == "multipleOf" {
+		return CodeNotWhole, fmt.Sprintf("%s is not a whole number.", number(got)), Params{Got: got}
+	}
 	limit, _ := node[keyword].(float64)
 	params := Params{Got: got, Limit: &limit}
-	switch keyword {
-	case "minimum":
-		return CodeTooSmall, fmt.Sprintf("%s is too small; the least allowed here is %s.", number(got), number(limit)), params
-	case "maximum":
-		return CodeTooLarge, fmt.Sprintf("%s is too large; the most allowed here is %s.", number(got), number(limit)), params
+	least, hasLeast := node["minimum"].(float64)
+	most, hasMost := node["maximum"].(float64)
+	if hasLeast && hasMost {
+		params.Least, params.Most = &least, &most
 	}
-	return CodeNotWhole, fmt.Sprintf("%s is not a whole number.", number(got)), Params{Got: got}
+	if keyword == "minimum" {
+		detail := fmt.Sprintf("%s is too small; the least allowed here is %s", number(got), number(limit))
+		if hasMost {
+			detail += fmt.Sprintf(" and the most %s", number(most))
+		}
+		return CodeTooSmall, detail + ".", params
+	}
+	detail := fmt.Sprintf("%s is too large; the most allowed here is %s", number(got), number(limit))
+	if hasLeast {
+		detail += fmt.Sprintf(" and the least %s", number(least))
+	}
+	return CodeTooLarge, detail + ".", params
+}
+
+// nearlyZero explains the "not" of a number in the schemas: what lies between zero and the least amount that means anything.
+func nearlyZero(node map[string]any, got float64) (string, string, Params) {
+	refused, _ := node["not"].(map[string]any)
+	least, _ := refused["exclusiveMaximum"].(float64)
+	most, _ := node["maximum"].(float64)
+	return CodeOutOfRange,
+		fmt.Sprintf("%s is too small to mean anything; besides 0 the least allowed here is %s and the most %s.", number(got), number(least), number(most)),
+		Params{Got: got, Limit: &least, Least: &least, Most: &most}
 }
 
 func sizeOf(at string, value any, t tree) int {

@@ -33,6 +33,11 @@ func TestRoundingKeepsWhatIsNoFigure(t *testing.T) {
 			if !math.IsNaN(round(math.NaN())) || !math.IsInf(round(math.Inf(1)), 1) || !math.IsInf(round(math.Inf(-1)), -1) || round(0) != 0 {
 				t.Error("a value without figures was changed")
 			}
+			for _, value := range []float64{5e-324, 1e-320, 1e-307, 1e300, math.MaxFloat64, -5e-324, -math.MaxFloat64} {
+				if got := round(value); math.IsNaN(got) || math.IsInf(got, 0) || math.Abs(got-value) > math.Max(0.01*math.Abs(value), 0.001) {
+					t.Errorf("%g is rounded to %g", value, got)
+				}
+			}
 		})
 	}
 }

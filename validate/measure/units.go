@@ -60,6 +60,7 @@ type Units struct {
 	index     map[string]int
 	spellings map[string]string // spelling as written to code
 	folded    map[string]string // spelling in lower case to code, where that is one code only
+	near      *Names            // spellings in which a wrong one is looked for; nil in the empty table
 }
 
 // unitColumns is the header of units.csv.
@@ -139,8 +140,12 @@ func parseFactor(text string) (float64, error) {
 
 func (t *Units) indexSpellings() error {
 	ambiguous := map[string]bool{}
+	var long []string
 	for _, unit := range t.all {
 		for _, spelling := range append([]string{unit.Code}, unit.Spellings...) {
+			if utf8.RuneCountInString(spelling) >= 3 { // every short word is near to a one-letter spelling
+				long = append(long, spelling)
+			}
 			if code, taken := t.spellings[spelling]; taken && code != unit.Code {
 				return fmt.Errorf("spelling %q stands for %s and %s", spelling, code, unit.Code)
 			}
@@ -155,6 +160,7 @@ func (t *Units) indexSpellings() error {
 	for key := range ambiguous {
 		delete(t.folded, key)
 	}
+	t.near = NewNames(long)
 	return nil
 }
 
@@ -201,16 +207,14 @@ func (t *Units) Nearest(wrong string) (code string, ok bool) {
 	if code, found := t.folded[text]; found {
 		return code, true
 	}
-	var known []string
-	for _, unit := range t.all {
-		for _, spelling := range append([]string{unit.Code}, unit.Spellings...) {
-			if utf8.RuneCountInString(spelling) >= 3 { // every short word is near to a one-letter spelling
-				known = append(known, spelling)
-			}
-		}
+	if t.near == nil {
+		return "", false
 	}
-	code, ok = t.spellings[NearestName(text, known)]
-	return code, ok
+	at, ok := t.near.Nearest(text)
+	if !ok {
+		return "", false
+	}
+	return t.spellings[t.near.known[at]], true
 }
 
 // Convert turns a value in the unit from into the unit to. It fails for an unknown code and for units of different

@@ -5,8 +5,6 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
-
-	"github.com/agnivade/levenshtein"
 )
 
 // JoinAnd lists words in a sentence: "a", "a and b", "a, b and c". No words give an empty text.
@@ -43,24 +41,4 @@ func Thousands(value float64, decimals int) string {
 		return whole
 	}
 	return whole + "." + fraction
-}
-
-// NearestName proposes the known name that a wrong one was most likely meant to be: the one at the smallest edit distance
-// without regard to case, the first of equals. At most a third of the letters of the wrong name may differ, so that a name
-// of one or two letters is near to nothing but itself. It is empty when nothing is that near, and for a wrong name of more
-// than 100 letters, because the comparison costs the product of both lengths.
-func NearestName(wrong string, known []string) string {
-	const longest = 100
-	letters := utf8.RuneCountInString(wrong)
-	if letters > longest {
-		return ""
-	}
-	lower := strings.ToLower(wrong)
-	nearest, best := "", letters/3+1
-	for _, name := range known {
-		if distance := levenshtein.ComputeDistance(lower, strings.ToLower(name)); distance < best {
-			nearest, best = name, distance
-		}
-	}
-	return nearest
 }

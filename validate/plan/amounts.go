@@ -7,6 +7,7 @@ import (
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 )
 
 // both puts an amount of a line, in the line's own unit, into both systems. A dry food measured by the cup is weighed
@@ -87,7 +88,7 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 			continue
 		}
 		to, slack := side(line, recipe), slack(line)
-		in := Ingredient{At: line.At, Item: line.Name, Form: p.formWithSizes(line), Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
+		in := Ingredient{At: line.At, Item: line.Name, Form: plaintext.Line(p.formWithSizes(line)), Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
 		in.Note = shoppingNote(line)
 		if in.Note == in.Form {
 			in.Note = ""
@@ -202,7 +203,7 @@ func shoppingNote(line *composition.Line) string {
 	case line.Class == catalog.Salt && line.SaltKind != "":
 		return strings.ReplaceAll(line.SaltKind, "_", " ") + " salt"
 	}
-	return line.Written.Form
+	return plaintext.Line(line.Written.Form)
 }
 
 // foodKg is the weight of the food, as far as it can be weighed.

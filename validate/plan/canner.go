@@ -23,19 +23,12 @@ func (w *writer) jars() Jars {
 // canner sets the jars into loads. It is nil where no pot is needed.
 func (w *writer) canner() *Canner {
 	process := w.scaled.Recipe.Process
-	if process == nil {
+	if !inCanner(process) {
 		return nil
 	}
-	switch process.Method {
-	case document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature:
-	default:
-		return nil
-	}
-	c := &Canner{Method: process.Method, Loads: []float64{}, Sources: []catalog.Citation{}}
-	c.PerLoad = w.perLoad(c)
-	for left := w.size.jars; left > 0; left -= c.PerLoad {
-		c.Loads = append(c.Loads, math.Min(left, c.PerLoad))
-	}
+	c := &Canner{Method: process.Method}
+	c.PerLoad, c.Sources = w.p.perLoad(w.request.Canner, w.comp.Jar.CapacityML)
+	c.Loads = loads(w.size.jars, c.PerLoad)
 	if w.fit() {
 		c.Minutes = w.minutes()
 	}
@@ -65,18 +58,38 @@ func loadsText(c *Canner) string {
 	return fmt.Sprintf("%d loads: %s", len(c.Loads), text)
 }
 
-// perLoad is how many jars stand in the canner: as the cook says, or a usual load of this size.
-func (w *writer) perLoad(c *Canner) float64 {
-	if own := w.request.Canner; own != nil && own.JarsPerLoad != nil {
-		return *own.JarsPerLoad
+// inCanner tells whether the jars are set into a pot of water or steam.
+func inCanner(process *document.Process) bool {
+	if process == nil {
+		return false
 	}
-	for _, load := range w.p.loads {
-		if w.comp.Jar.CapacityML <= load.upToML {
-			c.Sources = append(c.Sources, load.citation)
-			return load.jars
+	switch process.Method {
+	case document.MethodBoilingWater, document.MethodSteam, document.MethodLowTemperature:
+		return true
+	}
+	return false
+}
+
+// loads sets jars into as few loads as they take; how many that may be, Planner.within has seen to.
+func loads(jars, perLoad float64) []float64 {
+	list := make([]float64, 0, int(math.Ceil(jars/perLoad)))
+	for i := range cap(list) {
+		list = append(list, math.Min(perLoad, jars-float64(i)*perLoad))
+	}
+	return list
+}
+
+// perLoad is how many jars of a capacity stand in the canner: as the cook says, or a usual load of this size with its source.
+func (p *Planner) perLoad(own *document.Canner, capacityML float64) (float64, []catalog.Citation) {
+	if own != nil && own.JarsPerLoad != nil {
+		return *own.JarsPerLoad, []catalog.Citation{}
+	}
+	for _, load := range p.loads {
+		if capacityML <= load.upToML {
+			return load.jars, []catalog.Citation{load.citation}
 		}
 	}
-	return 1
+	return 1, []catalog.Citation{}
 }
 
 // minutes is the time at the kitchen's elevation, or the recipe's own where that is longer or nothing is printed.

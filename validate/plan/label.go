@@ -2,12 +2,13 @@ package plan
 
 import (
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 	"jarwright/validate/report"
 )
 
 // label is the text for each jar. Dates are blanks to fill in where no time was given.
 func (w *writer) label(steps []Step) *Label {
-	name := w.scaled.Recipe.Name
+	name := plaintext.Name(w.scaled.Recipe.Name)
 	if name == "" && w.tested != nil {
 		name = w.tested.Title
 	}

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"strings"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -125,8 +126,8 @@ type Leftover struct {
 	Amount measure.Both `json:"amount"`
 }
 
-// Judge answers whether a recipe is fit. The same request always gets the same answer.
-type Judge func(*document.Request) report.Report
+// Judge answers whether a recipe is fit. The same request always gets the same answer, as long as the budget lasts.
+type Judge func(*budget.Budget, *document.Request) report.Report
 
 // Planner makes plans. It is safe for concurrent use.
 type Planner struct {
@@ -137,6 +138,7 @@ type Planner struct {
 	figures table.Table
 	loads   []load
 	bushels []bushel
+	bounds  *ingest.Bounds
 	judge   Judge
 }
 
@@ -159,7 +161,11 @@ func New(tables *catalog.Tables, units *measure.Units, scale *composition.Scale,
 	if err != nil {
 		return nil, fmt.Errorf("make planner: %w", err)
 	}
-	p := &Planner{tables: tables, units: units, scale: scale, kitchen: measures, figures: table.MustFigures("plan/figures.csv"), judge: judge}
+	bounds, err := ingest.LoadBounds(units)
+	if err != nil {
+		return nil, fmt.Errorf("make planner: %w", err)
+	}
+	p := &Planner{tables: tables, units: units, scale: scale, kitchen: measures, figures: table.MustFigures("plan/figures.csv"), bounds: bounds, judge: judge}
 	for _, row := range table.MustRows("plan/loads.csv", "up_to_ml", "jars", "source", "locator", "verified") {
 		p.loads = append(p.loads, load{table.MustNumber(row[0]), table.MustNumber(row[1]), citation(row[2:])})
 	}
@@ -182,19 +188,26 @@ func (p *Planner) cite(figure string) catalog.Citation {
 func (p *Planner) limit(id string) catalog.Citation { return p.tables.MustLimit(id).Citation }
 
 // Plan makes the plan. The errors say why there is none: the recipe does not say its jars, or the target cannot be
-// reached.
-func (p *Planner) Plan(request *document.PlanRequest) (Plan, []ingest.Error) {
-	if errors := needs(request); len(errors) > 0 {
+// reached or is more than one plan holds; they are found before anything is judged. Once the budget has ended there is none
+// either, and nothing in errors.
+func (p *Planner) Plan(b *budget.Budget, request *document.PlanRequest) (Plan, []ingest.Error) {
+	if errors := p.needs(request); len(errors) > 0 {
 		return Plan{}, errors
 	}
 	asked := request.Request()
-	first := p.judge(&asked)
 	base := composition.Read(&asked, p.tables, p.scale)
 	made, errors := p.sizeOf(request, &base)
+	if len(errors) == 0 {
+		errors = p.within(request, &base, made)
+	}
 	if len(errors) > 0 {
 		return Plan{}, errors
 	}
-	scaled := p.scaleTo(&asked, &base, made, first)
+	first := p.judge(b, &asked)
+	scaled := p.scaleTo(b, &asked, &base, made, first)
+	if b.Err() != nil {
+		return Plan{}, nil
+	}
 	w := &writer{
 		p: p, request: request, scaled: scaled.request, report: scaled.report, size: scaled.size, base: &base,
 		comp: composition.Read(&scaled.request, p.tables, p.scale),
@@ -223,7 +236,7 @@ func (p *Planner) Plan(request *document.PlanRequest) (Plan, []ingest.Error) {
 }
 
 // needs lists what a plan cannot do without.
-func needs(request *document.PlanRequest) []ingest.Error {
+func (p *Planner) needs(request *document.PlanRequest) []ingest.Error {
 	var errors []ingest.Error
 	missing := func(member, detail string) {
 		errors = append(errors, ingest.Error{Pointer: "/recipe", Code: ingest.CodeMissingMember, Detail: detail, Params: &ingest.Params{Member: member}})
@@ -238,11 +251,17 @@ func needs(request *document.PlanRequest) []ingest.Error {
 		errors = append(errors, ingest.Error{Pointer: "/finish", Code: ingest.CodeNotAllowed, Detail: "Give start or finish, not both."})
 	}
 	for _, written := range []struct{ pointer, text string }{{"/start", request.Start}, {"/finish", request.Finish}} {
-		if _, ok := readLocalTime(written.text); written.text != "" && !ok {
+		if written.text == "" {
+			continue
+		}
+		at, ok := readLocalTime(written.text)
+		if !ok {
 			errors = append(errors, ingest.Error{
 				Pointer: written.pointer, Code: ingest.CodeBadFormat, Detail: "There is no such day.", Params: &ingest.Params{Got: written.text},
 			})
+			continue
 		}
+		errors = append(errors, p.withinYears(written.pointer, written.text, at)...)
 	}
 	return errors
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"testing"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -38,7 +39,7 @@ func newPlanner(t *testing.T, judge Judge) *Planner {
 
 // always is a judge that gives every recipe the same disposition.
 func always(disposition report.Disposition) Judge {
-	return func(*document.Request) report.Report { return report.Report{Disposition: disposition} }
+	return func(*budget.Budget, *document.Request) report.Report { return report.Report{Disposition: disposition} }
 }
 
 // beets is a request for a plan of pickled beets in pints: 7 lb of beets, 4 cups of vinegar, 2 cups of water, 8 jars (Complete
@@ -58,7 +59,7 @@ func beets(t *testing.T, p *Planner, target document.Target) document.PlanReques
 
 func made(t *testing.T, p *Planner, request document.PlanRequest) Plan {
 	t.Helper()
-	plan, errors := p.Plan(&request)
+	plan, errors := p.Plan(nil, &request)
 	if len(errors) > 0 {
 		t.Fatalf("no plan: %+v", errors)
 	}
@@ -120,7 +121,7 @@ func TestUnreachableTargetsAreRefused(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			request := beets(t, p, test.target)
-			plan, errors := p.Plan(&request)
+			plan, errors := p.Plan(nil, &request)
 			if len(errors) != 1 || errors[0].Pointer != test.pointer || errors[0].Code != test.code {
 				t.Errorf("%+v, %s; want %s at %s", errors, plan.Summary, test.code, test.pointer)
 			}
@@ -143,7 +144,7 @@ func TestPlanAsksForWhatItNeeds(t *testing.T) {
 		t.Run(test.name, func(t *testing.T) {
 			request := beets(t, p, document.Target{Factor: new(1.0)})
 			test.change(&request)
-			_, errors := p.Plan(&request)
+			_, errors := p.Plan(nil, &request)
 			var got []string
 			for _, e := range errors {
 				got = append(got, e.Code+" "+e.Pointer)
@@ -163,7 +164,7 @@ func TestAmountsAreRoundedOnlyAsFarAsTheAnswerStays(t *testing.T) {
 		most float64 // pounds that rounding may take before the judge objects
 	}{{"any measure will do", 1}, {"kitchen measures change the answer", 0.01}, {"only the exact amount keeps the answer", 1e-12}} {
 		t.Run(test.name, func(t *testing.T) {
-			judge := func(r *document.Request) report.Report {
+			judge := func(_ *budget.Budget, r *document.Request) report.Report {
 				beets := *r.Recipe.Ingredients[0].Amount.Value
 				if *r.Recipe.Jars > 8 && (beets < exact-test.most || beets > exact+test.most) {
 					return report.Report{Disposition: report.Hold}
@@ -181,7 +182,7 @@ func TestAmountsAreRoundedOnlyAsFarAsTheAnswerStays(t *testing.T) {
 
 // Where the jar that is not full changes the answer, only the full jars are made.
 func TestUnfilledJarIsLeftOutWhereItChangesTheAnswer(t *testing.T) {
-	judge := func(r *document.Request) report.Report {
+	judge := func(_ *budget.Budget, r *document.Request) report.Report {
 		if *r.Recipe.Jars == 5 {
 			return report.Report{Disposition: report.Hold}
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"jarwright/validate/budget"
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
@@ -24,17 +25,17 @@ var fineness = []float64{1, 0.25, 0}
 
 // scaleTo scales a recipe. The amounts are rounded to kitchen measures only as far as the answer stays the same. Where the
 // last jar would not come full and that changes the answer, the factor is taken down to that of the full jars.
-func (p *Planner) scaleTo(asked *document.Request, base *composition.Composition, made size, first report.Report) scaled {
+func (p *Planner) scaleTo(b *budget.Budget, asked *document.Request, base *composition.Composition, made size, first report.Report) scaled {
 	exact := p.scaled(asked, base, made, 0)
-	answer := p.judge(&exact)
+	answer := p.judge(b, &exact)
 	if whole := math.Floor(made.factor**asked.Recipe.Jars + wholeJars); made.byFactor && whole >= 1 && !sameAnswer(first, answer) {
 		made.jars, made.factor = whole, whole/(*asked.Recipe.Jars)
 		exact = p.scaled(asked, base, made, 0)
-		answer = p.judge(&exact)
+		answer = p.judge(b, &exact)
 	}
 	for _, part := range fineness {
 		request := p.scaled(asked, base, made, part)
-		if rounded := p.judge(&request); sameAnswer(answer, rounded) {
+		if rounded := p.judge(b, &request); sameAnswer(answer, rounded) {
 			return scaled{request, rounded, made}
 		}
 	}
@@ -67,7 +68,10 @@ func (p *Planner) scaled(asked *document.Request, base *composition.Composition,
 		}
 		value := line.Value * factor
 		if part > 0 {
-			value = p.kitchen.Round(value, line.Unit.Code, side(line, &asked.Recipe), slack(line)*part)
+			rounded := p.kitchen.Round(value, line.Unit.Code, side(line, &asked.Recipe), slack(line)*part)
+			if p.bounds.Allows(line.At+"/amount", rounded, line.Unit.Code) {
+				value = rounded
+			}
 		}
 		written.Amount = &document.Quantity{Value: &value, Unit: line.Unit.Code}
 	}

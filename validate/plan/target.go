@@ -73,7 +73,7 @@ func (p *Planner) unknownJar(jar *document.Jar) ingest.Error {
 // fullJars takes the whole jars of those that could be filled, and refuses less than one.
 func (made size) fullJars(could, jars float64, pointer string) (size, []ingest.Error) {
 	made.jars = math.Floor(could*(1+wholeJars) + wholeJars)
-	if made.jars < 1 {
+	if !(made.jars >= 1) {
 		return made, []ingest.Error{{Pointer: pointer, Code: ingest.CodeTooSmall, Detail: "This is not enough for one jar of the recipe."}}
 	}
 	made.factor = made.jars / jars
@@ -139,6 +139,9 @@ func (p *Planner) sizeForProduce(made size, produce *document.Produce, jars floa
 			return refuse(fmt.Sprintf(detail, unit.Name, item.Name, line.Unit.Name))
 		}
 		made.atHand.need += need * times(line, jars)
+	}
+	if made.atHand.need <= 0 {
+		return refuse("The recipe has no measured weight of " + item.Name + " to compare with.")
 	}
 	return made.fullJars(amount/made.atHand.need*jars, jars, "/target/produce/amount")
 }

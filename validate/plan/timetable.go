@@ -1,8 +1,10 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"jarwright/validate/catalog"
@@ -220,11 +222,7 @@ func (w *writer) sterilize(minutes float64) bool {
 // onTheClock sorts the steps by their beginning and puts local times to them.
 func (w *writer) onTheClock(d *day) []Step {
 	steps := d.steps
-	for i := 1; i < len(steps); i++ { // few and nearly sorted; stable
-		for j := i; j > 0 && steps[j].From < steps[j-1].From; j-- {
-			steps[j], steps[j-1] = steps[j-1], steps[j]
-		}
-	}
+	slices.SortStableFunc(steps, func(a, b Step) int { return cmp.Compare(a.From, b.From) })
 	start, ok := readLocalTime(w.request.Start)
 	if finish, given := readLocalTime(w.request.Finish); given {
 		start, ok = finish.add(-w.outAt(d)), true

@@ -10,6 +10,7 @@ import (
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 )
 
 // The texts of the steps. What is done and when is in timetable.go.
@@ -26,7 +27,7 @@ func (w *writer) prepareText() string {
 			text = w.p.both(line, w.exact(i)*times(line, w.size.jars), side(line, &w.scaled.Recipe), slack(line)).Household.Text + " " + text
 		}
 		if line.Written.Form != "" {
-			text += " (" + line.Written.Form + ")"
+			text += " (" + plaintext.Line(line.Written.Form) + ")"
 		}
 		foods = append(foods, text)
 	}

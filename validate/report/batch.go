@@ -2,11 +2,11 @@ package report
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 )
 
 // Task is one thing to do. At and By are RFC 3339 date-times in UTC, or dates.
@@ -50,14 +50,18 @@ type Label struct {
 // JarNames names jars to people, the first few and how many more.
 func JarNames(ids []string) string {
 	const most = 12
+	var names []string
+	for _, id := range ids[:min(len(ids), most)] {
+		names = append(names, plaintext.Name(id))
+	}
 	if len(ids) > most {
-		return "jars " + strings.Join(ids[:most], ", ") + fmt.Sprintf(" and %d more", len(ids)-most)
+		return "jars " + strings.Join(names, ", ") + fmt.Sprintf(" and %d more", len(ids)-most)
 	}
 	word := "jars "
 	if len(ids) == 1 {
 		word = "jar "
 	}
-	return word + strings.Join(ids, ", ")
+	return word + strings.Join(names, ", ")
 }
 
 // TaskLine says a task to people: by when by clocks with an offset from UTC, which jars, what.
@@ -112,15 +116,10 @@ func (p *page) batch(r Report) {
 		p.print("\n")
 	}
 	p.heading("The jars")
-	for i, j := range r.Jars {
-		if alike(r.Jars[:i], j) {
-			continue
-		}
-		var ids []string
-		for _, other := range r.Jars[i:] {
-			if alike([]Jar{j}, other) {
-				ids = append(ids, other.ID)
-			}
+	for _, alike := range grouped(r.Jars) {
+		j, ids := alike[0], make([]string, len(alike))
+		for i := range alike {
+			ids[i] = alike[i].ID
 		}
 		text := JarNames(ids) + ": " + jarWords[j.Disposition]
 		if j.By != "" {
@@ -164,11 +163,21 @@ func jarsTitle(jars []Jar) string {
 	return strings.Join(parts, "; ")
 }
 
-// alike reports whether one of the jars has come to the same as another.
-func alike(jars []Jar, other Jar) bool {
-	return slices.ContainsFunc(jars, func(j Jar) bool {
-		return j.Disposition == other.Disposition && j.By == other.By && slices.Equal(j.Because, other.Because)
-	})
+// grouped puts jars together that have come to the same, in the order of the first of each group.
+func grouped(jars []Jar) [][]Jar {
+	var groups [][]Jar
+	known := map[string]int{} // place in groups
+	for i := range jars {
+		key := strings.Join(append([]string{string(jars[i].Disposition), jars[i].By}, jars[i].Because...), " ")
+		at, ok := known[key]
+		if !ok {
+			at = len(groups)
+			known[key] = at
+			groups = append(groups, nil)
+		}
+		groups[at] = append(groups[at], jars[i])
+	}
+	return groups
 }
 
 func (p *page) dates(list []Date, utcOffset string) {

@@ -2,6 +2,9 @@ package report
 
 import (
 	"io"
+	"strings"
+
+	"jarwright/validate/plaintext"
 )
 
 // SARIFSchema is the published schema that SARIF output names and holds to (OASIS, SARIF 2.1.0).
@@ -16,8 +19,19 @@ type Judged struct {
 // SARIF writes reports as one run of a SARIF 2.1.0 log. Places are logical locations: the JSON Pointer into the request. A
 // fix is a JSON Patch in the property bag, because a request has no text that an edit could count on. A rule that could not
 // be judged is of the kind "open", which the standard wants with the level "none".
-func SARIF(w io.Writer, judged []Judged) error {
-	run := sarifRun{Tool: sarifTool{Driver: sarifDriver{Name: "jarwright", Rules: []sarifRule{}}}, Results: []sarifResult{}, ColumnKind: "unicodeCodePoints"}
+func SARIF(w io.Writer, judged []Judged) error { return writeSARIF(w, judged, nil) }
+
+// BrokenOffSARIF writes the reports that were finished when a signal, such as SIGINT, ended the run with an exit code. The log
+// says that the run was not successful.
+func BrokenOffSARIF(w io.Writer, judged []Judged, signal string, exitCode int) error {
+	return writeSARIF(w, judged, []sarifInvocation{{ExitSignalName: signal, ExitCode: exitCode}})
+}
+
+func writeSARIF(w io.Writer, judged []Judged, invocations []sarifInvocation) error {
+	run := sarifRun{
+		Tool: sarifTool{Driver: sarifDriver{Name: "jarwright", Rules: []sarifRule{}}}, Invocations: invocations, Results: []sarifResult{},
+		ColumnKind: "unicodeCodePoints",
+	}
 	seen := map[string]int{}
 	for _, each := range judged {
 		run.Tool.Driver.Version = each.Report.Meta.Ruleset
@@ -28,7 +42,7 @@ func SARIF(w io.Writer, judged []Judged) error {
 				index = len(run.Tool.Driver.Rules)
 				seen[finding.Rule] = index
 				run.Tool.Driver.Rules = append(run.Tool.Driver.Rules, sarifRule{
-					ID: finding.Rule, Help: sarifText{finding.Remedy}, Configuration: sarifConfiguration{Level: sarifLevel(finding.Severity)},
+					ID: finding.Rule, Help: sarifWords(finding.Remedy), Configuration: sarifConfiguration{Level: sarifLevel(finding.Severity)},
 				})
 			}
 			run.Results = append(run.Results, sarifOf(each.URI, index, finding))
@@ -36,6 +50,14 @@ func SARIF(w io.Writer, judged []Judged) error {
 	}
 	return Encode(w, sarifLog{Schema: SARIFSchema, Version: "2.1.0", Runs: []sarifRun{run}})
 }
+
+// sarifWords is a text of a log. A viewer would make links of square brackets and look for arguments in braces (SARIF 2.1.0,
+// 3.11.5 and 3.11.6).
+func sarifWords(text string) sarifText {
+	return sarifText{sarifSigns.Replace(plaintext.Text(text))}
+}
+
+var sarifSigns = strings.NewReplacer(`\`, `\\`, "[", `\[`, "]", `\]`, "{", "{{", "}", "}}", "\n", " ")
 
 func sarifLevel(severity Severity) string {
 	switch severity {
@@ -49,7 +71,7 @@ func sarifLevel(severity Severity) string {
 
 func sarifOf(uri string, index int, finding *Finding) sarifResult {
 	result := sarifResult{
-		RuleID: finding.Rule, RuleIndex: index, Kind: "fail", Level: sarifLevel(finding.Severity), Message: sarifText{finding.Message + " " + finding.Remedy},
+		RuleID: finding.Rule, RuleIndex: index, Kind: "fail", Level: sarifLevel(finding.Severity), Message: sarifWords(finding.Message + " " + finding.Remedy),
 		Locations:    []sarifLocation{{Logical: []sarifLogical{{Name: finding.At, Kind: "element"}}}},
 		Fingerprints: map[string]string{"ruleAndPlace/v1": finding.Rule + " " + finding.At},
 		Properties:   sarifProperties{Hazard: finding.Hazard, Severity: finding.Severity, Outcome: finding.Outcome, Patch: finding.Fix},
@@ -71,9 +93,15 @@ type (
 		Runs    []sarifRun `json:"runs"`
 	}
 	sarifRun struct {
-		Tool       sarifTool     `json:"tool"`
-		Results    []sarifResult `json:"results"`
-		ColumnKind string        `json:"columnKind"`
+		Tool        sarifTool         `json:"tool"`
+		Invocations []sarifInvocation `json:"invocations,omitempty"`
+		Results     []sarifResult     `json:"results"`
+		ColumnKind  string            `json:"columnKind"`
+	}
+	sarifInvocation struct {
+		Successful     bool   `json:"executionSuccessful"`
+		ExitCode       int    `json:"exitCode"`
+		ExitSignalName string `json:"exitSignalName"`
 	}
 	sarifTool struct {
 		Driver sarifDriver `json:"driver"`

@@ -6,9 +6,11 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/measure"
+	"jarwright/validate/plaintext"
 )
 
 // The words for dispositions and hazards.
@@ -58,11 +60,10 @@ func write(w io.Writer, r Report, markdown bool) error {
 	} else {
 		p.title(jarsTitle(r.Jars))
 	}
+	p.paragraph(p.safe(r.Summary.Text))
 	if r.Batch == nil {
-		p.paragraph(r.Summary.Text)
-		p.paragraph(p.strong("Next: ") + r.Summary.NextStep)
+		p.paragraph(p.strong("Next: ") + p.safe(r.Summary.NextStep))
 	} else {
-		p.paragraph(p.safe(r.Summary.Text)) // it names jars in the sender's own words
 		p.batch(r)
 	}
 	for _, h := range headings() {
@@ -83,7 +84,8 @@ func write(w io.Writer, r Report, markdown bool) error {
 	return nil
 }
 
-func (p *page) print(text string) { _, _ = p.w.WriteString(text) } // the error stays in the bufio.Writer until Flush
+// print is the one way out, and lets nothing pass that is not to look at. An error stays in the bufio.Writer until Flush.
+func (p *page) print(text string) { _, _ = p.w.WriteString(plaintext.Text(text)) }
 
 func (p *page) title(text string) {
 	if p.markdown {
@@ -113,10 +115,8 @@ func (p *page) safe(text string) string {
 	if !p.markdown {
 		return text
 	}
-	return markdownEscaper.Replace(text)
+	return plaintext.Markdown(text)
 }
-
-var markdownEscaper = strings.NewReplacer(`\`, `\\`, "`", "\\`", "*", `\*`, "_", `\_`, "[", `\[`, "]", `\]`, "<", "&lt;", ">", "&gt;", "#", `\#`, "|", `\|`)
 
 func (p *page) paragraph(text string) { p.wrap(text, "", ""); p.print("\n") }
 
@@ -132,22 +132,66 @@ func (p *page) wrap(text, first, rest string) {
 }
 
 // Wrapped breaks text into lines of at most 80 columns, each with its end. The first begins with first, the others with rest;
-// a word that is longer than a line stands alone.
+// a word that is longer than a line stands alone. A line that begins within a quotation that sounds like us repeats the mark
+// of quotation, so that words of a stranger never stand in a line as if they were ours.
 func Wrapped(text, first, rest string) string {
 	var all strings.Builder
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		if !empty && len([]rune(line))+1+len([]rune(word)) > columns {
-			all.WriteString(line + "\n")
-			line, empty = rest, true
+	all.WriteString(first)
+	width, empty := plaintext.Width(first), true
+	quoted := 0 // bytes of a doubtful quotation that are still to come
+	for {
+		spaces := len(text) - len(strings.TrimLeftFunc(text, unicode.IsSpace))
+		text, quoted = text[spaces:], max(quoted-spaces, 0)
+		if text == "" {
+			return all.String() + "\n"
+		}
+		end := strings.IndexFunc(text, unicode.IsSpace)
+		if end < 0 {
+			end = len(text)
+		}
+		word := text[:end]
+		columnsOfWord := plaintext.Width(word)
+		if !empty && width+1+columnsOfWord > columns {
+			all.WriteString("\n" + rest)
+			width, empty = plaintext.Width(rest), true
+			if quoted > 0 {
+				all.WriteString(quotationMark)
+				width++
+			}
 		}
 		if !empty {
-			line += " "
+			all.WriteString(" ")
+			width++
 		}
-		line += word
+		all.WriteString(word)
+		width += columnsOfWord
 		empty = false
+		quoted = quotedAfter(text, end, quoted)
+		text = text[end:]
 	}
-	return all.String() + line + "\n"
+}
+
+const quotationMark = "“"
+
+// quotedAfter gives how many bytes of a quotation that sounds like us stand in text from a place on, given how many stand there
+// from the beginning of text on.
+func quotedAfter(text string, from, quoted int) int {
+	at := quoted
+	for {
+		open := strings.Index(text[min(at, from):from], quotationMark)
+		if open < 0 || at >= from {
+			return max(at-from, 0)
+		}
+		begin := at + open + len(quotationMark)
+		length := strings.IndexFunc(text[begin:], func(r rune) bool { return r == '“' || r == '”' }) // each sign is looked at once
+		if length < 0 {
+			length = len(text) - begin
+		}
+		at = begin
+		if plaintext.SoundsLikeUs(text[begin : begin+length]) {
+			at += length
+		}
+	}
 }
 
 func (p *page) findings(h heading, findings []Finding) {
@@ -287,10 +331,10 @@ func (p *page) altitudes(table []AltitudeBand) {
 			if b.Here {
 				minutes = "**" + minutes + "** (your kitchen)"
 			}
-			fmt.Fprintf(p.w, "| %s | %s | %s |\n", feet, meter, minutes)
+			p.print(fmt.Sprintf("| %s | %s | %s |\n", feet, meter, minutes))
 			continue
 		}
-		fmt.Fprintf(p.w, "  %-18s %-20s %4s min%s\n", feet+" ft", meter+" m", minutes, mark)
+		p.print(fmt.Sprintf("  %-18s %-20s %4s min%s\n", feet+" ft", meter+" m", minutes, mark))
 	}
 	p.print("\n")
 }

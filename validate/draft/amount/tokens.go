@@ -141,10 +141,13 @@ func numberToken(line string, at int) token {
 	}
 	value, err := strconv.ParseFloat(text, 64)
 	if err != nil {
-		value = 0
+		value = beyond
 	}
 	return token{kind: tokenNumber, text: line[at:end], value: value, whole: whole, start: int32(at), end: int32(end)}
 }
+
+// beyond stands for a number of more digits than a float64 holds. It is more than anybody has of anything, as the number is.
+const beyond = 1e200
 
 // digitsEnd is the place behind the digits at a place, which may be none.
 func digitsEnd(line string, at int) int {

@@ -1,0 +1,304 @@
+package handlers
+
+import (
+	"container/list"
+	"math"
+	"net/netip"
+	"sync"
+	"time"
+)
+
+// pool is something that there is only so much of and that clients share: connections, memory for large bodies, streams. While
+// there is room everybody gets what is asked for, but no client so much that nothing is left for the next. When there is none,
+// somebody who does nothing with what it holds gives way: a connection without a request, or a client that is behind the least
+// rate. Who sends and takes as it should never has to.
+type pool struct {
+	capacity int64         // of all together
+	share    int64         // the most that a client who is alone may have of it, in percent
+	giveWay  time.Duration // how far behind the least rate a holder may be while others ask for what it has
+	gaveWay  func()        // counts a holder that gave way
+
+	mutex   sync.Mutex
+	held    int64
+	working []*holder
+	waiting *list.List // the holders that have nothing to do, longest first
+	clients map[netip.Prefix]*holding
+}
+
+// holding is what one client has of a pool.
+type holding struct {
+	held    int64
+	holders int
+	waiting *list.List
+}
+
+// holder is one connection, body or stream. All members but the first four belong to the pool.
+type holder struct {
+	client netip.Prefix
+	many   bool                              // it stands for many clients, as a proxy does, and has no share of its own
+	behind func(now time.Time) time.Duration // see pace
+	end    func()                            // ends what it does with what it holds, without waiting for it
+
+	held               int64
+	at                 int           // in pool.working, while it does not wait
+	inAll, inOwn       *list.Element // nil while it does not wait
+	since              time.Time     // when it began to wait
+	holds, madeToLeave bool
+}
+
+// outcome is what came of asking a pool.
+type outcome int
+
+// What can come of asking a pool.
+const (
+	taken     outcome = iota
+	noRoom            // and nobody who could give way
+	ownShare          // the client has as much as one may have, and uses it
+	left              // the holder itself had to give way
+	undecided         // somebody gave way, which may not be enough
+)
+
+func newPool(capacity int64, limits *Limits, gaveWay func()) *pool {
+	return &pool{
+		capacity: capacity, share: int64(limits.ClientShare), giveWay: limits.GiveWay, gaveWay: gaveWay,
+		waiting: list.New(), clients: map[netip.Prefix]*holding{},
+	}
+}
+
+// take takes so much more for a holder, where somebody has to give way from whoever that is.
+func (p *pool) take(h *holder, amount int64) outcome {
+	for {
+		result, victim := p.try(h, amount)
+		if victim != nil {
+			p.gaveWay()
+			victim.end()
+		}
+		if result != undecided {
+			return result
+		}
+	}
+}
+
+// askAgain is how often a pool without room is asked again.
+const askAgain = 20 * time.Millisecond
+
+// takeWithin does so for as long as it takes, up to a while.
+func (p *pool) takeWithin(h *holder, amount int64, while time.Duration) outcome {
+	for deadline := time.Now().Add(while); ; time.Sleep(askAgain) {
+		if result := p.take(h, amount); result == taken || result == left || time.Now().After(deadline) {
+			return result
+		}
+	}
+}
+
+// try takes what is asked for, or makes somebody give way for it, who is still to be ended, or neither.
+func (p *pool) try(h *holder, amount int64) (outcome, *holder) {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	if h.madeToLeave {
+		return left, nil
+	}
+	own := p.clients[h.client]
+	if own == nil {
+		own = &holding{waiting: list.New()}
+		p.clients[h.client] = own
+		defer func() { p.forget(h.client, own) }()
+	}
+	if p.capacity > 0 && p.held == h.held { // who is alone here may have whatever it is, or it never could
+		p.add(h, own, amount)
+		return taken, nil
+	}
+	wanted, free := own.held+amount, p.capacity-p.held-amount
+	alone := own.holders == 0 || h.holds && own.holders == 1 // one of a kind is let to everybody
+	bound := p.share < 100 && !h.many && !alone
+	over := bound && wanted*100 > p.share*p.capacity
+	// The more is taken, the less one client may have, so that several greedy ones leave something too.
+	greedy := bound && wanted*(100-p.share) > p.share*free
+	if free >= 0 && !over && !greedy {
+		p.add(h, own, amount)
+		return taken, nil
+	}
+	// A client that has too much makes room itself; where it is only greedy, one that has as much may do so too.
+	least := int64(0)
+	switch {
+	case over:
+		least = math.MaxInt64
+	case free >= 0:
+		least = wanted
+	}
+	victim := p.victim(h, own, least)
+	switch {
+	case victim == nil && over:
+		return ownShare, nil
+	case victim == nil:
+		return noRoom, nil
+	}
+	gained := victim.held
+	p.remove(victim)
+	victim.madeToLeave = true
+	if victim.client == h.client && gained >= amount && free+gained >= 0 {
+		p.clients[h.client] = own // where the victim was all that it had
+		p.add(h, own, amount)
+		return taken, victim
+	}
+	return undecided, victim
+}
+
+// ownPatience is how much less patient a client that has its share has to be with itself than with others.
+const ownPatience = 8
+
+// victim finds who has to give way to a holder, among the holders of its own client and of those who have at least so much: whoever
+// has had nothing to do for longest, else, of the clients who have most, whoever is furthest behind. Who has only just come, and may
+// be about to ask for something, comes last.
+func (p *pool) victim(h *holder, own *holding, least int64) *holder {
+	waiting, now := p.waiting, time.Now()
+	if least > 0 {
+		waiting = own.waiting
+	}
+	patience := p.giveWay
+	if least == math.MaxInt64 {
+		patience /= ownPatience
+	}
+	var longest *holder
+	if front := waiting.Front(); front != nil {
+		if longest = front.Value.(*holder); now.Sub(longest.since) > p.giveWay {
+			return longest
+		}
+	}
+	var found *holder
+	var most int64
+	var furthest time.Duration
+	for _, each := range p.working {
+		has := p.clients[each.client].held
+		if each == h || each.client != h.client && has < least {
+			continue
+		}
+		behind := each.behind(now)
+		if behind > patience && (found == nil || has > most || has == most && behind > furthest) {
+			found, most, furthest = each, has, behind
+		}
+	}
+	if found == nil {
+		return longest
+	}
+	return found
+}
+
+// spare makes whoever has had nothing to do for longest give way, for room that the pool does not know of. It says whether
+// there was anybody.
+func (p *pool) spare() bool {
+	p.mutex.Lock()
+	longest := p.waiting.Front()
+	if longest == nil {
+		p.mutex.Unlock()
+		return false
+	}
+	victim := longest.Value.(*holder)
+	p.remove(victim)
+	victim.madeToLeave = true
+	p.mutex.Unlock()
+	p.gaveWay()
+	victim.end()
+	return true
+}
+
+// endLate makes all give way that are behind or have nothing to do, whether or not anybody asks for what they have.
+func (p *pool) endLate() {
+	var late []*holder
+	p.mutex.Lock()
+	now := time.Now()
+	for _, each := range p.working {
+		if each.behind(now) > p.giveWay {
+			late = append(late, each)
+		}
+	}
+	for each := p.waiting.Front(); each != nil; each = each.Next() {
+		late = append(late, each.Value.(*holder))
+	}
+	for _, each := range late {
+		p.remove(each)
+		each.madeToLeave = true
+	}
+	p.mutex.Unlock()
+	for _, each := range late {
+		each.end()
+	}
+}
+
+// release gives back all of it. It may be called again.
+func (p *pool) release(h *holder) {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	p.remove(h)
+}
+
+// rest says that a holder has nothing to do from now on.
+func (p *pool) rest(h *holder) {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	if h.holds && h.inAll == nil {
+		p.unlist(h)
+		h.inAll, h.inOwn, h.since = p.waiting.PushBack(h), p.clients[h.client].waiting.PushBack(h), time.Now()
+	}
+}
+
+// work says that a holder has something to do.
+func (p *pool) work(h *holder) {
+	p.mutex.Lock()
+	defer p.mutex.Unlock()
+	if h.holds && h.inAll != nil {
+		p.unlist(h)
+		p.list(h)
+	}
+}
+
+// list puts a holder among those that work.
+func (p *pool) list(h *holder) {
+	h.at = len(p.working)
+	p.working = append(p.working, h)
+}
+
+// unlist takes a holder off the list that it is on.
+func (p *pool) unlist(h *holder) {
+	if h.inAll != nil {
+		p.waiting.Remove(h.inAll)
+		p.clients[h.client].waiting.Remove(h.inOwn)
+		h.inAll, h.inOwn = nil, nil
+		return
+	}
+	last := len(p.working) - 1
+	p.working[h.at], p.working[last].at = p.working[last], h.at
+	p.working[last] = nil
+	p.working = p.working[:last]
+}
+
+func (p *pool) add(h *holder, own *holding, amount int64) {
+	if !h.holds {
+		h.holds = true
+		own.holders++
+		p.list(h)
+	}
+	h.held += amount
+	p.held += amount
+	own.held += amount
+}
+
+func (p *pool) remove(h *holder) {
+	if !h.holds {
+		return
+	}
+	p.unlist(h)
+	own := p.clients[h.client]
+	own.holders--
+	own.held -= h.held
+	p.held -= h.held
+	h.held, h.holds = 0, false
+	p.forget(h.client, own)
+}
+
+// forget drops a client that has nothing.
+func (p *pool) forget(client netip.Prefix, own *holding) {
+	if own.holders == 0 && p.clients[client] == own {
+		delete(p.clients, client)
+	}
+}
