@@ -108,8 +108,13 @@ func TestNoTimeOfTooMany(t *testing.T) {
 
 // Text beyond the most sentences is told and not read.
 func TestSentencesAreBounded(t *testing.T) {
-	d := drafted(t, recipe(t, []string{"1 cup vinegar"}, strings.Repeat("Stir. ", 2100)))
-	if !slices.ContainsFunc(d.NotUnderstood, func(n draft.Note) bool { return strings.Contains(n.What, "more text than a recipe has") }) {
-		t.Errorf("%+v", d.NotUnderstood)
+	tests := map[string][]string{"one step": {strings.Repeat("Stir. ", 2100)}, "many steps": slices.Repeat([]string{"Stir."}, 2100)}
+	for name, steps := range tests {
+		t.Run(name, func(t *testing.T) {
+			d := drafted(t, recipe(t, []string{"1 cup vinegar"}, steps...))
+			if !slices.ContainsFunc(d.NotUnderstood, func(n draft.Note) bool { return strings.Contains(n.What, "more text than a recipe has") }) {
+				t.Errorf("%+v", d.NotUnderstood)
+			}
+		})
 	}
 }

@@ -213,20 +213,22 @@ type passage struct {
 	text string // plain, see amount.PlainText
 }
 
-// passages gives the texts of the instructions, in order, however they are nested.
+// passages gives the texts of the instructions, in order, however they are nested: one more than has sentences that are read, at
+// most, so that it is told that there are more.
 func (n node) passages() []passage {
 	var all []passage
 	var walk func(node, int)
 	walk = func(n node, depth int) {
 		const deepest = 12
-		if depth > deepest {
+		if depth > deepest || len(all) > mostSentences {
 			return
 		}
 		switch value := n.value.(type) {
 		case string:
+			at := n.at()
 			for _, part := range inLines(value) {
-				if text := amount.PlainText(part); text != "" {
-					all = append(all, passage{at: n.at(), text: text})
+				if text := amount.PlainText(part); text != "" && len(all) <= mostSentences {
+					all = append(all, passage{at: at, text: text})
 				}
 			}
 		case []any:
