@@ -115,7 +115,10 @@ func TestCommandLineStops(t *testing.T) {
 				took := time.Since(begin)
 				code := run.ProcessState.ExitCode()
 				t.Logf("pid %d ended %v after %s with status %d (%v); %d bytes written", run.Process.Pid, took.Round(time.Millisecond), signal, code, err, out.Len())
-				record(figure{Name: "command line: " + each.name + ", " + signal.String(), Status: fmt.Sprintf("status %d after %s", code, milliseconds(took)), Answer: int64(out.Len())})
+				record(figure{
+					Name: "command line: " + each.name + ", " + signal.String(), Status: fmt.Sprintf("status %d after %s", code, milliseconds(took)),
+					Answer: int64(out.Len()),
+				})
 				if took > stopAfter+busy {
 					t.Errorf("ended after %v, want %v", took, stopAfter)
 				}
