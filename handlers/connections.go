@@ -62,7 +62,7 @@ func (l *connections) Accept() (net.Conn, error) {
 		for ; result == noRoom; result = l.pool.take(c.holder, 1) {
 			select {
 			case <-l.closed:
-				raw.Close()
+				_ = raw.Close()
 				return nil, net.ErrClosed
 			case <-time.After(askAgain):
 			}
@@ -70,7 +70,7 @@ func (l *connections) Accept() (net.Conn, error) {
 		if result == ownShare {
 			l.reject(rejectedConnections)
 			_, _ = raw.Write(l.refused) // a new connection has room for it
-			raw.Close()
+			_ = raw.Close()
 			continue
 		}
 		l.pool.rest(c.holder)

@@ -104,17 +104,10 @@ func (p *pool) try(h *holder, amount int64) (outcome, *holder) {
 		p.clients[h.client] = own
 		defer func() { p.forget(h.client, own) }()
 	}
-	if p.capacity > 0 && p.held == h.held { // who is alone here may have whatever it is, or it never could
-		p.add(h, own, amount)
-		return taken, nil
-	}
 	wanted, free := own.held+amount, p.capacity-p.held-amount
-	alone := own.holders == 0 || h.holds && own.holders == 1 // one of a kind is let to everybody
-	bound := p.share < 100 && !h.many && !alone
-	over := bound && wanted*100 > p.share*p.capacity
-	// The more is taken, the less one client may have, so that several greedy ones leave something too.
-	greedy := bound && wanted*(100-p.share) > p.share*free
-	if free >= 0 && !over && !greedy {
+	over, greedy := p.tooMuch(h, own, wanted, free)
+	alone := p.capacity > 0 && p.held == h.held // who is alone here may have whatever it is, or it never could
+	if alone || free >= 0 && !over && !greedy {
 		p.add(h, own, amount)
 		return taken, nil
 	}
@@ -146,6 +139,16 @@ func (p *pool) try(h *holder, amount int64) (outcome, *holder) {
 
 // ownPatience is how much less patient a client that has its share has to be with itself than with others.
 const ownPatience = 8
+
+// tooMuch says whether a client would have more than its share, and whether it would have more than leaves something for several
+// others as greedy: the more is taken, the less one client may have.
+func (p *pool) tooMuch(h *holder, own *holding, wanted, free int64) (over, greedy bool) {
+	first := own.holders == 0 || h.holds && own.holders == 1 // one of a kind is let to everybody
+	if p.share >= 100 || h.many || first {
+		return false, false
+	}
+	return wanted*100 > p.share*p.capacity, wanted*(100-p.share) > p.share*free
+}
 
 // victim finds who has to give way to a holder, among the holders of its own client and of those who have at least so much: whoever
 // has had nothing to do for longest, else, of the clients who have most, whoever is furthest behind. Who has only just come, and may

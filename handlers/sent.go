@@ -39,7 +39,7 @@ func (b *sentBody) Read(into []byte) (int, error) {
 	b.pace.moved(time.Now(), n)
 	b.bytes.Add(int64(n))
 	switch {
-	case err == io.EOF:
+	case errors.Is(err, io.EOF):
 		// The server goes on reading to notice when the client leaves. That has no end, or the request would be taken for
 		// abandoned at it.
 		_ = b.control.SetReadDeadline(time.Time{})

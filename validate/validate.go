@@ -145,11 +145,11 @@ func (c *Checker) run(b *budget.Budget, request *document.Request, options repor
 // and events.
 func derivationSteps(request *document.Request) int {
 	const (
-		any     = 80
+		always  = 80
 		each    = 6
 		reading = 2
 	)
-	steps := any + each*len(request.Recipe.Ingredients)
+	steps := always + each*len(request.Recipe.Ingredients)
 	if day := request.Batch; day != nil {
 		steps += each*len(day.Jars) + reading*(len(day.Events)+len(day.PHReadings))
 	}

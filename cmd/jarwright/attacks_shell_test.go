@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -115,7 +116,10 @@ func TestCommandLineStops(t *testing.T) {
 				took := time.Since(begin)
 				code := run.ProcessState.ExitCode()
 				t.Logf("pid %d ended %v after %s with status %d (%v); %d bytes written", run.Process.Pid, took.Round(time.Millisecond), signal, code, err, out.Len())
-				record(figure{Name: "command line: " + each.name + ", " + signal.String(), Status: fmt.Sprintf("status %d after %s", code, milliseconds(took)), Answer: int64(out.Len())})
+				record(figure{
+					Name: "command line: " + each.name + ", " + signal.String(), Status: fmt.Sprintf("status %d after %s", code, milliseconds(took)),
+					Answer: int64(out.Len()),
+				})
 				if took > stopAfter+busy {
 					t.Errorf("ended after %v, want %v", took, stopAfter)
 				}
@@ -226,18 +230,18 @@ func TestCommandLineManyFiles(t *testing.T) {
 		t.Skip("makes 100,000 files; -args -cost runs it")
 	}
 	folder := t.TempDir()
-	first := filepath.Join(folder, "0.json")
-	if err := os.WriteFile(first, []byte(dillLine), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	for i := 1; i < 100_000; i++ {
+	var first string // of a thousand, which are one file by many names
+	for i := range 100_000 {
 		below := filepath.Join(folder, fmt.Sprint(i/1000))
-		if i == 1 || i%1000 == 0 {
-			if err := os.MkdirAll(below, 0o700); err != nil {
-				t.Fatal(err)
-			}
+		name := filepath.Join(below, fmt.Sprintf("%d.json", i))
+		var err error
+		if i%1000 == 0 {
+			first = name
+			err = errors.Join(os.MkdirAll(below, 0o700), os.WriteFile(first, []byte(dillLine), 0o600))
+		} else {
+			err = os.Link(first, name)
 		}
-		if err := os.Link(first, filepath.Join(below, fmt.Sprintf("%d.json", i))); err != nil {
+		if err != nil {
 			t.Fatal(err)
 		}
 	}

@@ -53,7 +53,8 @@ func repetitionsOfAll() []repetition {
 	}
 	for _, part := range []string{
 		"aaaa ", "aaaa, ", "a", "a ", "or ", "vinegar or ", "and ", "salt and aaaa ", "a, ", "juice of ", "1 cup plus ", "plus ", "to ", "(", ")", "()", "[", "{",
-		"½", "1/", "1 1/2 ", "1-", "1 to ", "9", "1e9 ", "1.", ".", ". ", "; ", ": ", "-", "—", "\n", "\t", " ", "\\", "\"", "'", "&", "&amp;", "&#x26;", "<a ", "</a>",
+		"½", "1/", "1 1/2 ", "1-", "1 to ", "9", "1e9 ", "1.", ".", ". ", "; ", ": ", "-", "—", "\n", "\t", " ", "\\", "\"", "'", "&", "&amp;", "&#x26;", "<a ",
+		"</a>",
 		"<!--", "<script>", "*_", "|", "#", "`", "[a](b)", "http://a ", "javascript:", "\u00e9", "e\u0301", "\u202e", "\u200d", "🥒", "\x00", "\x1b[1m",
 		"10 minutes ", "process 10 minutes at 1,000 ft. ", "180°F ", "½ inch headspace. ", "pint jars, ", "5% acidity ", "PT1H", "P1D", "not ", "no salt, ",
 		"soak 1 hour. ", "drain. ", "1 lb aaaa, ", "cut in aaaa pieces, ", "dill seed ", "dill", "cucumber ", "cucumber/aaaa ", "water, vinegar, salt, ", "if aaaa, ",

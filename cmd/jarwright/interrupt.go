@@ -63,7 +63,7 @@ func interruptionOf(ctx context.Context) interruption {
 
 // lastWords is how long an interrupted command may take to write what it has finished: less than the 100 ms after which a person
 // finds that a program does not listen. Who does not read our output cannot keep us longer.
-const lastWords = 80 * time.Millisecond
+const lastWords = 60 * time.Millisecond
 
 // interruptible does some work until it is done or the context ends. The work may be anywhere by then, in a read that never
 // returns or in the midst of a long document, and is left behind; the program ends with the command. What it writes goes

@@ -75,15 +75,17 @@ func interrupt(t *testing.T, signal os.Signal, ready func(stdin io.Writer, stdou
 	return interrupted{pid: command.Process.Pid, took: took, code: command.ProcessState.ExitCode(), stdout: written.String(), stderr: complaints.String()}
 }
 
-// soon interrupts until one run has ended at once: this machine may have others on it that take their time.
-func soon(t *testing.T, once func() interrupted) interrupted {
+// soon interrupts until one run has ended at once: this machine may have others on it that take their time. pause is how long to
+// wait for the program, more from one try to the next. A signal that comes before the program has begun to listen ends it
+// without a word, as it ends every program; that does not count.
+func soon(t *testing.T, once func(pause time.Duration) interrupted) interrupted {
 	t.Helper()
 	const most = 8
 	var run interrupted
-	for range most {
-		run = once()
+	for try := range most {
+		run = once(time.Duration(1+try) * 300 * time.Millisecond)
 		t.Logf("process %d ended with %d in %v: %s", run.pid, run.code, run.took.Round(time.Microsecond), strings.TrimSpace(run.stderr))
-		if run.took <= atOnce {
+		if run.took <= atOnce && run.code >= 0 {
 			return run
 		}
 	}
@@ -111,14 +113,21 @@ func many(t *testing.T, count int) string {
 	return folder
 }
 
+// waiting waits for some time when ready has come back.
+func waiting(ready func(io.Writer, *bufio.Reader), pause time.Duration) func(io.Writer, *bufio.Reader) {
+	return func(stdin io.Writer, stdout *bufio.Reader) {
+		ready(stdin, stdout)
+		time.Sleep(pause)
+	}
+}
+
 func oneLine(_ io.Writer, stdout *bufio.Reader) { _, _ = stdout.ReadString('\n') }
 
 // Wherever it is, the program ends at once with the code of the signal.
 func TestInterruptedWhileReading(t *testing.T) {
-	pause := func(io.Writer, *bufio.Reader) { time.Sleep(300 * time.Millisecond) }
+	nothing := func(io.Writer, *bufio.Reader) {}
 	halfAPage := func(stdin io.Writer, _ *bufio.Reader) {
 		_, _ = io.WriteString(stdin, "<html>"+strings.Repeat("fresh, ", 200_000))
-		time.Sleep(300 * time.Millisecond)
 	}
 	wholePage := func(stdin io.Writer, _ *bufio.Reader) {
 		const page = `<script type="application/ld+json">{"@type":"Recipe","recipeIngredient":["1 cup %s"]}</script>`
@@ -131,21 +140,23 @@ func TestInterruptedWhileReading(t *testing.T) {
 		ready     func(io.Writer, *bufio.Reader)
 		arguments []string
 	}{
-		{"report, nothing comes", syscall.SIGINT, pause, []string{"report", "-"}},
-		{"report, terminated", syscall.SIGTERM, pause, []string{"report", "-"}},
+		{"report, nothing comes", syscall.SIGINT, nothing, []string{"report", "-"}},
+		{"report, terminated", syscall.SIGTERM, nothing, []string{"report", "-"}},
 		{"report, half a page", syscall.SIGINT, halfAPage, []string{"report", "-"}},
-		{"explain, nothing comes", syscall.SIGINT, pause, []string{"explain", "-", "--rule", "acid.vinegar-strength"}},
-		{"explain, terminated", syscall.SIGTERM, pause, []string{"explain", "-", "--rule", "acid.vinegar-strength"}},
+		{"explain, nothing comes", syscall.SIGINT, nothing, []string{"explain", "-", "--rule", "acid.vinegar-strength"}},
+		{"explain, terminated", syscall.SIGTERM, nothing, []string{"explain", "-", "--rule", "acid.vinegar-strength"}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			run := soon(t, func() interrupted { return interrupt(t, test.signal, test.ready, test.arguments...) })
+			run := soon(t, func(pause time.Duration) interrupted {
+				return interrupt(t, test.signal, waiting(test.ready, pause), test.arguments...)
+			})
 			if run.code != 128+int(test.signal) || run.stdout != "" && !strings.HasSuffix(run.stdout, "\n") || strings.Count(run.stderr, "\n") != 1 {
 				t.Errorf("%+v", run)
 			}
 		})
 	}
 	t.Run("report, a page of 4 MiB", func(t *testing.T) {
-		run := soon(t, func() interrupted { return interrupt(t, syscall.SIGINT, wholePage, "report", "-") })
+		run := soon(t, func(time.Duration) interrupted { return interrupt(t, syscall.SIGINT, wholePage, "report", "-") })
 		// By then it may have been read: then the signal comes too late, and it has ended by itself.
 		if run.code != 130 && run.code != exitUnreadable && run.code != exitNotFit {
 			t.Errorf("%+v", run)
@@ -160,7 +171,7 @@ func TestInterruptedInAFolder(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	afterAWhile := func(io.Writer, *bufio.Reader) { time.Sleep(700 * time.Millisecond) }
+	nothing := func(io.Writer, *bufio.Reader) {}
 	for _, test := range []struct {
 		format string
 		ready  func(io.Writer, *bufio.Reader)
@@ -188,7 +199,7 @@ func TestInterruptedInAFolder(t *testing.T) {
 				t.Errorf("%d lines for %d documents", wholeLines(t, stdout), documents)
 			}
 		}},
-		{"sarif", afterAWhile, func(t *testing.T, stdout string, _ int) {
+		{"sarif", nothing, func(t *testing.T, stdout string, _ int) {
 			var log any
 			if err := json.Unmarshal([]byte(stdout), &log); err != nil {
 				t.Fatal(err)
@@ -199,8 +210,12 @@ func TestInterruptedInAFolder(t *testing.T) {
 		}},
 	} {
 		t.Run(test.format, func(t *testing.T) {
-			run := soon(t, func() interrupted {
-				return interrupt(t, syscall.SIGINT, test.ready, "report", "--format", test.format, folder)
+			run := soon(t, func(pause time.Duration) interrupted {
+				ready := test.ready
+				if test.format == "sarif" { // which writes nothing until the end
+					ready = waiting(ready, 2*pause)
+				}
+				return interrupt(t, syscall.SIGINT, ready, "report", "--format", test.format, folder)
 			})
 			found := regexp.MustCompile(`^jarwright: interrupted after ([0-9]+) documents?; what was not finished is left out\n$`).FindStringSubmatch(run.stderr)
 			if run.code != 130 || found == nil {
@@ -237,7 +252,7 @@ func TestInterruptedWhileNobodyReads(t *testing.T) {
 		t.Fatal(err)
 	}
 	folder := many(t, 3000)
-	run := soon(t, func() interrupted {
+	run := soon(t, func(pause time.Duration) interrupted {
 		reading, writing, err := os.Pipe()
 		if err != nil {
 			t.Fatal(err)
@@ -250,7 +265,7 @@ func TestInterruptedWhileNobodyReads(t *testing.T) {
 			t.Fatal(err)
 		}
 		writing.Close()
-		time.Sleep(time.Second) // until the pipe is full
+		time.Sleep(3 * pause) // until the pipe is full
 		sent := time.Now()
 		if err := command.Process.Signal(syscall.SIGTERM); err != nil {
 			t.Fatal(err)

@@ -69,7 +69,8 @@ func (s *settings) defineLimits(flags *pflag.FlagSet) {
 	flags.DurationVar(&s.limits.IdleTimeout, "idle-timeout", limits.IdleTimeout, "how long a connection may wait for its next request")
 	flags.DurationVar(&s.limits.StopTimeout, "stop-timeout", limits.StopTimeout, "how long the requests under way have when the service stops")
 	flags.IntVar(&s.limits.HeaderBytes, "max-header-bytes", limits.HeaderBytes, "longest header of a request in bytes")
-	flags.IntVar(&s.limits.Connections, "max-connections", limits.Connections, "connections open at a time; for the next, one without a request or a slow one is closed")
+	flags.IntVar(&s.limits.Connections, "max-connections", limits.Connections,
+		"connections open at a time; for the next, one without a request or a slow one is closed")
 	flags.IntVar(&s.limits.Concurrency, "max-concurrency", limits.Concurrency, "documents judged at a time; others wait")
 	flags.DurationVar(&s.limits.QueueTime, "queue-time", limits.QueueTime, "how long a document waits to be judged until it is turned away with 503")
 	flags.DurationVar(&s.limits.DocumentTime, "document-time", limits.DocumentTime,

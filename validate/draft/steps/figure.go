@@ -32,13 +32,15 @@ var (
 	sizePattern = pattern{joints: []string{"-", "to"}, gap: " -", units: []unitEnding{
 		{text: "inch", more: "es"}, {text: "in", closed: true}, {text: `"`}, {text: "cm", closed: true}, {text: "mm", closed: true}, {text: "centim"},
 	}}
-	minutesPattern = pattern{joints: []string{"-", "to", "or"}, gap: " -", units: []unitEnding{
-		{text: "minute", more: "s"}, {text: "min", more: "s", closed: true},
-	}}
+	minutesPattern = pattern{
+		joints: []string{"-", "to", "or"}, gap: " -",
+		units: []unitEnding{{text: "minute", more: "s"}, {text: "min", more: "s", closed: true}},
+	}
 	hoursPattern = pattern{gap: " -", units: []unitEnding{{text: "hour", more: "s"}, {text: "hr", more: "s", closed: true}}}
-	restPattern  = pattern{joints: []string{"-", "to"}, gap: spaces, units: []unitEnding{
-		{text: "day", more: "s"}, {text: "week", more: "s"}, {text: "month", more: "s"},
-	}}
+	restPattern  = pattern{
+		joints: []string{"-", "to"}, gap: spaces,
+		units: []unitEnding{{text: "day", more: "s"}, {text: "week", more: "s"}, {text: "month", more: "s"}},
+	}
 )
 
 const spaces = " \t\n\f\r"
