@@ -28,8 +28,10 @@ type connections struct {
 }
 
 func (s *Server) listening(listener net.Listener) *connections {
+	shared := newPool(int64(s.limits.Connections), &s.limits, func() { s.metrics.giveWay(rejectedConnections) })
+	shared.ownWay = 0 // a connection cannot wait for a place, because all others would wait behind it
 	return &connections{
-		Listener: listener, pool: newPool(int64(s.limits.Connections), &s.limits, func() { s.metrics.giveWay(rejectedConnections) }),
+		Listener: listener, pool: shared,
 		limits: &s.limits, proxies: s.proxies, refused: s.refusal(), reject: s.metrics.reject, closed: make(chan struct{}),
 	}
 }

@@ -16,6 +16,7 @@ type pool struct {
 	capacity int64         // of all together
 	share    int64         // the most that a client who is alone may have of it, in percent
 	giveWay  time.Duration // how far behind the least rate a holder may be while others ask for what it has
+	ownWay   time.Duration // the same where it is the client itself that asks for more than it should
 	gaveWay  func()        // counts a holder that gave way
 
 	mutex   sync.Mutex
@@ -60,7 +61,7 @@ const (
 
 func newPool(capacity int64, limits *Limits, gaveWay func()) *pool {
 	return &pool{
-		capacity: capacity, share: int64(limits.ClientShare), giveWay: limits.GiveWay, gaveWay: gaveWay,
+		capacity: capacity, share: int64(limits.ClientShare), giveWay: limits.GiveWay, ownWay: limits.GiveWay, gaveWay: gaveWay,
 		waiting: list.New(), clients: map[netip.Prefix]*holding{},
 	}
 }
@@ -104,26 +105,22 @@ func (p *pool) try(h *holder, amount int64) (outcome, *holder) {
 		p.clients[h.client] = own
 		defer func() { p.forget(h.client, own) }()
 	}
-	wanted, free := own.held+amount, p.capacity-p.held-amount
-	over, greedy := p.tooMuch(h, own, wanted, free)
-	alone := p.capacity > 0 && p.held == h.held // who is alone here may have whatever it is, or it never could
-	if alone || free >= 0 && !over && !greedy {
+	free, least := p.capacity-p.held-amount, int64(0)
+	switch p.wish(h, own, amount) {
+	case granted:
 		p.add(h, own, amount)
 		return taken, nil
-	}
-	// A client that has too much makes room itself; where it is only greedy, one that has as much may do so too.
-	least := int64(0)
-	switch {
-	case over:
+	case tooMuch:
 		least = math.MaxInt64
-	case free >= 0:
-		least = wanted
+	case greedy:
+		least = own.held + amount
+	case full:
 	}
 	victim := p.victim(h, own, least)
-	switch {
-	case victim == nil && over:
-		return ownShare, nil
-	case victim == nil:
+	if victim == nil {
+		if least > 0 {
+			return ownShare, nil
+		}
 		return noRoom, nil
 	}
 	gained := victim.held
@@ -137,30 +134,46 @@ func (p *pool) try(h *holder, amount int64) (outcome, *holder) {
 	return undecided, victim
 }
 
-// ownPatience is how much less patient a client that has its share has to be with itself than with others.
-const ownPatience = 8
+// wish is how a pool looks at what it is asked for.
+type wish int
 
-// tooMuch says whether a client would have more than its share, and whether it would have more than leaves something for several
-// others as greedy: the more is taken, the less one client may have.
-func (p *pool) tooMuch(h *holder, own *holding, wanted, free int64) (over, greedy bool) {
-	first := own.holders == 0 || h.holds && own.holders == 1 // one of a kind is let to everybody
-	if p.share >= 100 || h.many || first {
-		return false, false
+// What a pool may think of what it is asked for. The client makes room itself for what is too much; where it is only greedy, one that
+// has as much may do so too; where the pool is full, anybody.
+const (
+	granted wish = iota
+	tooMuch
+	greedy
+	full
+)
+
+// wish compares with the share of the client, and with what there is.
+func (p *pool) wish(h *holder, own *holding, amount int64) wish {
+	if p.capacity > 0 && p.held == h.held {
+		return granted // who is alone here may have whatever it is, or it never could
 	}
-	return wanted*100 > p.share*p.capacity, wanted*(100-p.share) > p.share*free
+	wanted, free := own.held+amount, p.capacity-p.held-amount
+	alone := own.holders == 0 || h.holds && own.holders == 1 // one of a kind is let to everybody
+	bound := p.share < 100 && !h.many && !alone
+	switch {
+	case bound && wanted*100 > p.share*p.capacity:
+		return tooMuch
+	case free < 0:
+		return full
+	case bound && wanted*(100-p.share) > p.share*free && wanted*int64(len(p.clients)) > p.capacity:
+		// The more is taken, the less one client may have, so that several greedy ones leave something too. An equal part is
+		// let to everybody.
+		return greedy
+	}
+	return granted
 }
 
-// victim finds who has to give way to a holder, among the holders of its own client and of those who have at least so much: whoever
-// has had nothing to do for longest, else, of the clients who have most, whoever is furthest behind. Who has only just come, and may
+// victim finds who has to give way to a holder: whoever has had nothing to do for longest, else, of the clients who have most,
+// whoever is furthest behind. It is one of its own client, or of a client that has at least so much, or has nothing to do. Who has only just come, and may
 // be about to ask for something, comes last.
 func (p *pool) victim(h *holder, own *holding, least int64) *holder {
 	waiting, now := p.waiting, time.Now()
-	if least > 0 {
-		waiting = own.waiting
-	}
-	patience := p.giveWay
 	if least == math.MaxInt64 {
-		patience /= ownPatience
+		waiting = own.waiting
 	}
 	var longest *holder
 	if front := waiting.Front(); front != nil {
@@ -176,7 +189,10 @@ func (p *pool) victim(h *holder, own *holding, least int64) *holder {
 		if each == h || each.client != h.client && has < least {
 			continue
 		}
-		behind := each.behind(now)
+		patience, behind := p.giveWay, each.behind(now)
+		if least > 0 && each.client == h.client {
+			patience = p.ownWay
+		}
 		if behind > patience && (found == nil || has > most || has == most && behind > furthest) {
 			found, most, furthest = each, has, behind
 		}

@@ -62,7 +62,20 @@ func TestPool(t *testing.T) {
 				s.take(each, 1)
 			}
 			return s.take("a3", 1)
-		}, noRoom, nil},
+		}, ownShare, nil},
+		{"an equal part is let to everybody", 4, 75, func(s *sharing) outcome {
+			for _, each := range []string{"a1", "b1", "b2"} {
+				s.take(each, 1)
+			}
+			return s.take("a2", 1)
+		}, taken, nil},
+		{"who is greedy makes room at once where it may not wait", 4, 75, func(s *sharing) outcome {
+			s.pool.ownWay, s.behind["a1"], s.behind["b1"] = 0, time.Millisecond, 500*time.Millisecond
+			for _, each := range []string{"a1", "a2", "b1"} {
+				s.take(each, 1)
+			}
+			return s.take("a3", 1)
+		}, taken, []string{"a1"}},
 		{"who is alone may have more than there is", 4, 75, func(s *sharing) outcome { s.take("a1", 1); return s.take("a1", 9) }, taken, nil},
 		{"nobody who is quick gives way", 2, 75, func(s *sharing) outcome {
 			s.behind["a1"], s.behind["b1"] = time.Second, 0
