@@ -185,8 +185,20 @@ func (b *bound) passedBy(value any) []Error {
 	return []Error{limits.refuse(pointer, amount, code, b.quantity)}
 }
 
-// refuse words the error of an amount that is outside of the limits.
+// refuse notes the error of an amount that is outside of the limits.
 func (l Limits) refuse(pointer string, amount float64, unit, quantity string) Error {
+	limit := l.Least
+	if amount > l.Most {
+		limit = l.Most
+	}
+	return Error{
+		Pointer: pointer, Code: CodeOutOfRange, Params: &Params{Got: amount, Limit: &limit, Least: &l.Least, Most: &l.Most, Unit: unit},
+		words: func(e *Error) { e.Detail = l.inWords(amount, unit, quantity) },
+	}
+}
+
+// inWords says of an amount outside of the limits which it has passed.
+func (l Limits) inWords(amount float64, unit, quantity string) string {
 	in := func(value float64) string {
 		if unit == "" {
 			return number(value)
@@ -197,16 +209,10 @@ func (l Limits) refuse(pointer string, amount float64, unit, quantity string) Er
 	if l.Zero && l.Least > 0 {
 		but = " besides 0"
 	}
-	limit := l.Least
-	detail := fmt.Sprintf("%s is less than %s, the least that is read as %s%s; the most is %s.", in(amount), in(l.Least), quantity, but, in(l.Most))
 	if amount > l.Most {
-		limit = l.Most
-		detail = fmt.Sprintf("%s is more than %s, the most that is read as %s; the least%s is %s.", in(amount), in(l.Most), quantity, but, in(l.Least))
+		return fmt.Sprintf("%s is more than %s, the most that is read as %s; the least%s is %s.", in(amount), in(l.Most), quantity, but, in(l.Least))
 	}
-	return Error{
-		Pointer: pointer, Code: CodeOutOfRange, Detail: detail,
-		Params: &Params{Got: amount, Limit: &limit, Least: &l.Least, Most: &l.Most, Unit: unit},
-	}
+	return fmt.Sprintf("%s is less than %s, the least that is read as %s%s; the most is %s.", in(amount), in(l.Least), quantity, but, in(l.Most))
 }
 
 // Limits are those of one place of a document in one unit; "" is the unit of a number without one. It reports false for a

@@ -69,6 +69,8 @@ type Error struct {
 	Code    string  `json:"code"`    // one of the Code constants
 	Detail  string  `json:"detail"`  // for people
 	Params  *Params `json:"params,omitempty"`
+
+	words func(*Error) // puts it into words, where it is one of those that are listed: a document may have ten thousand
 }
 
 // Params holds, for programs, what the detail of an Error speaks of. Members that do not apply are absent.
@@ -126,9 +128,7 @@ func newProblem(code, title string, errors []Error, total int) *Problem {
 		problem.Errors = errors[:MaxErrors]
 	}
 	for i := range problem.Errors {
-		if problem.Errors[i].Code == CodeUnknownMember {
-			describeUnknown(&problem.Errors[i])
-		}
+		problem.Errors[i].describe()
 	}
 	switch listed := len(problem.Errors); {
 	case total == 1:
@@ -139,6 +139,14 @@ func newProblem(code, title string, errors []Error, total int) *Problem {
 		problem.Detail = fmt.Sprintf("%d things need attention.", total)
 	}
 	return problem
+}
+
+// describe puts an error into words that was only noted so far.
+func (e *Error) describe() {
+	if e.words != nil {
+		e.words(e)
+		e.words = nil
+	}
 }
 
 // quoted shows a piece of the sender's text in a message, cut where it gets long.

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -52,8 +53,8 @@ func descend(value any, tokens []string) any {
 		case map[string]any:
 			value = inner[token]
 		case []any:
-			index := -1
-			if _, err := fmt.Sscanf(token, "%d", &index); err != nil || index < 0 || index >= len(inner) {
+			index, err := strconv.Atoi(token)
+			if err != nil || index < 0 || index >= len(inner) {
 				return nil
 			}
 			value = inner[index]
@@ -81,7 +82,13 @@ func (r *Reader) violationsOf(schema checked, t tree) ([]Error, error) {
 	if !errors.As(err, &broken) {
 		return nil, fmt.Errorf("check against schema: %w", err)
 	}
-	return r.leaves(broken, t, nil), nil
+	return r.leaves(broken, t, map[string]keyword{}, nil), nil
+}
+
+// keyword is one of a schema, in the object that it stands in.
+type keyword struct {
+	name string
+	node map[string]any
 }
 
 // validate keeps a panic of the schema library from ending the process: version 5 panics on numbers it cannot hold.
@@ -94,58 +101,84 @@ func validate(schema *jsonschema.Schema, value any) (err error) {
 	return schema.Validate(value)
 }
 
-func (r *Reader) leaves(broken *jsonschema.ValidationError, t tree, found []Error) []Error {
-	if len(broken.Causes) == 0 {
-		return append(found, r.translate(broken, t)...)
+// leaves notes every breach. Many are of the same keyword of the schema, each of which is looked up once.
+func (r *Reader) leaves(broken *jsonschema.ValidationError, t tree, known map[string]keyword, found []Error) []Error {
+	if len(broken.Causes) > 0 {
+		for _, cause := range broken.Causes {
+			found = r.leaves(cause, t, known, found)
+		}
+		return found
 	}
-	for _, cause := range broken.Causes {
-		found = r.leaves(cause, t, found)
+	of, isKnown := known[broken.AbsoluteKeywordLocation]
+	if !isKnown {
+		of.node, of.name = r.shapes.node(broken.AbsoluteKeywordLocation)
+		known[broken.AbsoluteKeywordLocation] = of
 	}
-	return found
+	return append(found, r.translate(of, pointerOf(broken.InstanceLocation), t)...)
 }
 
-// translate puts one breach into our words. Only the places are taken from the library; what was found and what is
-// allowed are read from the document and the schema.
-func (r *Reader) translate(leaf *jsonschema.ValidationError, t tree) []Error {
-	node, keyword := r.shapes.node(leaf.AbsoluteKeywordLocation)
-	at := pointerOf(leaf.InstanceLocation)
-	value := descend(t.root, tokensOf(at))
+// codesOfKeywords are the codes of breaches that are one error each. That of an enum may turn out to be narrower.
+var codesOfKeywords = map[string]string{
+	"type": CodeWrongType, "enum": CodeNotAllowed, "format": CodeBadFormat, "pattern": CodeBadFormat,
+	"minimum": CodeTooSmall, "maximum": CodeTooLarge, "multipleOf": CodeNotWhole,
+	"minLength": CodeTooShort, "maxLength": CodeTooLong, "minItems": CodeTooFew, "maxItems": CodeTooMany,
+}
+
+// translate notes one breach. Only the places are taken from the library; what was found and what is allowed are read from the
+// document and the schema, once it is known which errors are listed.
+func (r *Reader) translate(of keyword, at string, t tree) []Error {
 	one := func(code, detail string, params Params) []Error {
 		return []Error{{Pointer: at, Code: code, Detail: detail, Params: &params}}
 	}
-	switch keyword {
+	switch of.name {
 	case "required":
-		return missingMembers(node, at, value)
+		return missingMembers(of.node, at, descend(t.root, tokensOf(at)))
 	case "additionalProperties":
-		return unknownMembers(node, at, value)
-	case "type":
-		return one(wrongType(node, value))
-	case "enum":
-		return one(r.notAllowed(node, at, value))
-	case "format":
-		if node["format"] == "uri" && node["pattern"] != nil {
-			return nil // the pattern is narrower, and speaks for both
-		}
-		return one(badFormat(node, value))
-	case "pattern":
-		if node["format"] == "uri" {
-			return one(badAddress(node, value))
-		}
-		return one(badPattern(node, value))
-	case "minimum", "maximum", "multipleOf":
-		return one(wrongNumber(node, keyword, value))
-	case "minLength", "maxLength", "minItems", "maxItems":
-		return one(wrongSize(node, keyword, sizeOf(at, value, t)))
+		return unknownMembers(of.node, at, descend(t.root, tokensOf(at)))
 	case "minProperties", "maxProperties":
-		members, _ := value.(map[string]any)
+		members, _ := descend(t.root, tokensOf(at)).(map[string]any)
 		return one(CodeNotAllowed, "Exactly one member is expected here.", Params{Got: len(members)})
 	case "not":
+		value := descend(t.root, tokensOf(at))
 		if got, isNumber := value.(float64); isNumber {
-			return one(nearlyZero(node, got))
+			return one(nearlyZero(of.node, got))
 		}
-		return forbiddenMembers(node, at, value)
+		return forbiddenMembers(of.node, at, value)
+	case "format":
+		if of.node["format"] == "uri" && of.node["pattern"] != nil {
+			return nil // the pattern is narrower, and speaks for both
+		}
 	}
-	return one(CodeNotAllowed, "This is not allowed here.", Params{})
+	code, isOne := codesOfKeywords[of.name]
+	if !isOne {
+		return one(CodeNotAllowed, "This is not allowed here.", Params{})
+	}
+	return []Error{{Pointer: at, Code: code, words: func(e *Error) {
+		var params Params
+		e.Code, e.Detail, params = r.describe(of, at, t)
+		e.Params = &params
+	}}}
+}
+
+// describe puts a breach that is one error into words.
+func (r *Reader) describe(of keyword, at string, t tree) (code, detail string, params Params) {
+	value := descend(t.root, tokensOf(at))
+	switch of.name {
+	case "type":
+		return wrongType(of.node, value)
+	case "enum":
+		return r.notAllowed(of.node, at, value)
+	case "format":
+		return badFormat(of.node, value)
+	case "pattern":
+		if of.node["format"] == "uri" {
+			return badAddress(of.node, value)
+		}
+		return badPattern(of.node, value)
+	case "minimum", "maximum", "multipleOf":
+		return wrongNumber(of.node, of.name, value)
+	}
+	return wrongSize(of.node, of.name, sizeOf(at, value, t))
 }
 
 func missingMembers(node map[string]any, at string, value any) []Error {
@@ -186,7 +219,7 @@ func unknownMembers(node map[string]any, at string, value any) []Error {
 		if _, isKnown := properties[name]; !isKnown {
 			found = append(found, Error{
 				Pointer: boundedPointer(child(at, name)), Code: CodeUnknownMember,
-				Params: &Params{Member: shortened(name, maxMember), Allowed: known},
+				Params: &Params{Member: shortened(name, maxMember), Allowed: known}, words: describeUnknown,
 			})
 		}
 	}
