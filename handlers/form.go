@@ -76,23 +76,23 @@ func (r rowView) Summary() string {
 // homeView is what the page at / shows.
 type homeView struct {
 	reportView
-	Form     formView
-	Source   string // the request document as JSON
-	Mistakes []string
-	Example  string
-	Pasted   string
-	Examples []examples.Example
-	Jars     []catalog.Jar
-	Units    []measure.Unit
-	Items    []string
-	BaseURL  string
+	Form        formView
+	Source      string // the request document as JSON
+	Mistakes    []string
+	Example     string
+	Pasted      string
+	Examples    []examples.Example
+	Jars        []catalog.Jar
+	UnitOptions choices
+	Items       []string
+	BaseURL     string
 }
 
 // formOptions are what can be chosen in the form. They are read-only.
 type formOptions struct {
 	examples []examples.Example
 	jars     []catalog.Jar
-	units    []measure.Unit
+	units    choices
 	items    []string
 	baseURL  string
 }
@@ -106,7 +106,7 @@ func newFormOptions(catalog Catalog, baseURL string) (formOptions, error) {
 	for _, unit := range catalog.Units {
 		switch unit.Dimension {
 		case measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount, measure.DimensionUnmeasured:
-			b.units = append(b.units, unit)
+			b.units.add(unit.Code, unitWords(unit))
 		}
 	}
 	for _, item := range catalog.Items {
@@ -116,7 +116,7 @@ func newFormOptions(catalog Catalog, baseURL string) (formOptions, error) {
 }
 
 func (b *formOptions) view() homeView {
-	return homeView{Examples: b.examples, Jars: b.jars, Units: b.units, Items: b.items, BaseURL: b.baseURL}
+	return homeView{Examples: b.examples, Jars: b.jars, UnitOptions: b.units, Items: b.items, BaseURL: b.baseURL}
 }
 
 func emptyForm() formView {

@@ -171,6 +171,10 @@ func (p *pages) writeCardHTML(w io.Writer, c *card.Card) error {
 // the pictures, which escape their own text, are put in as they are.
 func pageFunctions() template.FuncMap {
 	spaced := strings.NewReplacer("_", " ")
+	var salts choices
+	for _, kind := range saltKinds {
+		salts.add(kind, spaced.Replace(kind))
+	}
 	return template.FuncMap{
 		"number":           measure.FormatNumber,
 		"numberAt":         func(v *float64) string { return measure.FormatNumber(*v) },
@@ -192,13 +196,12 @@ func pageFunctions() template.FuncMap {
 			}
 			return list
 		},
-		"dateWords": dateWords,
-		"named":     plaintext.Name,
-		"unitWords": unitWords,
-		"kinds":     func() []string { return kinds },
-		"kindWords": func(kind string) string { return kindWords[kind] },
-		"methods":   func() []string { return methods },
-		"saltKinds": func() []string { return saltKinds },
+		"dateWords":   dateWords,
+		"named":       plaintext.Name,
+		"kinds":       func() []string { return kinds },
+		"kindWords":   func(kind string) string { return kindWords[kind] },
+		"methods":     func() []string { return methods },
+		"saltOptions": func() choices { return salts },
 	}
 }
 
