@@ -48,7 +48,7 @@ func (r *Reader) Line(text string) Line {
 	if len(plain) > longestLine {
 		plain = strings.ToValidUTF8(plain[:longestLine], "")
 	}
-	var room [48]token
+	var room [40]token
 	p := parser{reader: r, line: plain}
 	if p.tokens = tokens(plain, room[:0]); len(p.tokens) == mostTokens {
 		p.line = plain[:p.tokens[mostTokens-1].end]
