@@ -185,7 +185,7 @@ func TestCommandLineTextIsHarmless(t *testing.T) {
 		{"report", "--\x1b[2J"},
 	} {
 		t.Run(fmt.Sprintf("%d %q", i, arguments[0]), func(t *testing.T) {
-			_, stdout, stderr, _ := command(t, 20*time.Second, "", arguments...)
+			_, stdout, stderr := command(t, 20*time.Second, "", arguments...)
 			if wrong := controls(stdout); wrong != "" {
 				t.Errorf("standard output: %s: %.300q", wrong, stdout)
 			}
@@ -215,7 +215,7 @@ func TestCommandLineBlankArchive(t *testing.T) {
 		{"fail on error", "", []string{"report", "--fail-on", "error", blank}},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			code, stdout, stderr, _ := command(t, 20*time.Second, test.stdin, test.arguments...)
+			code, stdout, stderr := command(t, 20*time.Second, test.stdin, test.arguments...)
 			record(figure{Name: "command line: " + test.name, Status: fmt.Sprintf("status %d", code), Answer: int64(len(stdout))})
 			if code != exitUnreadable || stderr == "" {
 				t.Errorf("status %d, standard error %q, standard output %.200q", code, stderr, stdout)
