@@ -119,7 +119,8 @@ Written by ` + "`go test ./cmd/jarwright -run 'Hostile|Crowds|CommandLine' -args
 outside: processor time of all its threads, the most bytes resident above those before and what was left of them, the bytes of the
 answer, and how honest clients at other addresses fared beside four clients that repeat the attack (answered of asked, the slowest
 hundredth, the slowest answer to /healthz on either port). The limits: 50 ms of processor time a body of at most 256 KiB (100 ms for a
-draft), 16 MiB of answer, health within a second. Two cores, shared with other work; times of honest clients are for orientation. Before: commit 6403cee, 10 s of patience, 4 GB
+draft), 16 MiB of answer, health within a second. Two cores, shared with other work; times of honest
+clients are for orientation. Before: commit 6403cee, 10 s of patience, 4 GB
 of address space.
 
 | attack | body | CPU before | after | resident before | after | answer before | after | honest clients before | after |
