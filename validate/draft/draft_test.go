@@ -8,9 +8,11 @@ import (
 	"testing"
 	"time"
 
+	"jarwright/validate/budget/meter"
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/draft"
+	"jarwright/validate/ingest"
 	"jarwright/validate/report"
 )
 
@@ -404,7 +406,9 @@ func FuzzJSON(f *testing.F) {
 	f.Add(`{"@type":"Recipe","recipeIngredient":["1e9 kg onions","999999999 cups vinegar (500%)"],` +
 		`"recipeInstructions":["Process 99999 minutes. Leave 900 in headspace. Water 99 inches over the lids in jars."]}`)
 	f.Fuzz(func(t *testing.T, body string) {
-		d, problem := checker.Draft(nil, []byte(body), false, true)
+		var d draft.Draft
+		var problem *ingest.Problem
+		meter.Within(t, 100*time.Millisecond, func() { d, problem = checker.Draft(nil, []byte(body), false, true) })
 		if problem != nil {
 			return
 		}

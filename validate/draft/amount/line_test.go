@@ -8,8 +8,10 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 	"unicode/utf8"
 
+	"jarwright/validate/budget/meter"
 	"jarwright/validate/measure"
 )
 
@@ -387,7 +389,8 @@ func FuzzLine(f *testing.F) {
 	f.Add("1/2/3-4 x 5 # 6 oz")
 	f.Add("\xff½\xfe 1")
 	f.Fuzz(func(t *testing.T, line string) {
-		got := reader.Line(line)
+		var got Line
+		meter.Within(t, 20*time.Millisecond, func() { got = reader.Line(line) })
 		if again := reader.Line(line); shown(again.Amount) != shown(got.Amount) || again.Rest != got.Rest {
 			t.Errorf("%q is read in two ways", line)
 		}
