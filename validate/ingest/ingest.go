@@ -8,7 +8,6 @@ import (
 	"fmt"
 
 	"github.com/go-json-experiment/json"
-	"github.com/santhosh-tekuri/jsonschema/v5"
 
 	"jarwright/schemas"
 	"jarwright/validate/budget"
@@ -18,18 +17,12 @@ import (
 
 // Reader reads bodies. It is safe for concurrent use.
 type Reader struct {
-	request checked
-	plan    checked
-	card    checked
+	request *quickSchema
+	plan    *quickSchema
+	card    *quickSchema
 	shapes  shapes
 	units   *measure.Units
 	*Bounds
-}
-
-// checked is a schema twice: to say quickly that a document is as it should be, and to say what is not.
-type checked struct {
-	quick *quickSchema
-	full  *jsonschema.Schema
 }
 
 // NewReader compiles the request schema and loads the bounds. It fails when an embedded file is broken.
@@ -47,9 +40,8 @@ func NewReader(units *measure.Units) (*Reader, error) {
 		return nil, fmt.Errorf("make reader: %w", err)
 	}
 	reader := &Reader{shapes: shapes, units: units, Bounds: bounds}
-	for i, into := range []*checked{&reader.request, &reader.plan, &reader.card} {
-		into.full = compiled[i]
-		if into.quick, err = newQuickSchema(compiled[i]); err != nil {
+	for i, into := range []**quickSchema{&reader.request, &reader.plan, &reader.card} {
+		if *into, err = newQuickSchema(compiled[i]); err != nil {
 			return nil, fmt.Errorf("make reader: %w", err)
 		}
 	}
@@ -72,7 +64,7 @@ func (r *Reader) Card(b *budget.Budget, body []byte) (document.CardRequest, *Pro
 	return read[document.CardRequest](r, b, r.card, body)
 }
 
-func read[T any](r *Reader, b *budget.Budget, schema checked, body []byte) (T, *Problem) {
+func read[T any](r *Reader, b *budget.Budget, schema *quickSchema, body []byte) (T, *Problem) {
 	var none, read T
 	if len(body) > MaxBytes {
 		return none, TooLong(len(body), MaxBytes)
@@ -85,11 +77,7 @@ func read[T any](r *Reader, b *budget.Budget, schema checked, body []byte) (T, *
 		sortErrors(body, tree.errors)
 		return none, malformed(tree.errors, len(tree.errors)+tree.unlisted)
 	}
-	broken, err := r.violationsOf(schema, tree)
-	if err != nil {
-		return none, cannotCheck()
-	}
-	if broken = r.withOutOfRange(broken, tree.root); len(broken) > 0 {
+	if broken := r.withOutOfRange(r.violationsOf(schema, tree), tree.root); len(broken) > 0 {
 		sortErrors(body, broken)
 		return none, invalid(broken)
 	}

@@ -1,7 +1,6 @@
 package ingest
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -9,7 +8,6 @@ import (
 	"unicode/utf8"
 
 	"github.com/go-json-experiment/json"
-	"github.com/santhosh-tekuri/jsonschema/v5"
 
 	"jarwright/schemas"
 	"jarwright/validate/measure"
@@ -65,56 +63,31 @@ func descend(value any, tokens []string) any {
 	return value
 }
 
-// violations lists every breach of the request schema, in no particular order. The error says that the check itself
-// failed.
-func (r *Reader) violations(t tree) ([]Error, error) { return r.violationsOf(r.request, t) }
-
-// violationsOf lists every breach of one schema, in no particular order.
-func (r *Reader) violationsOf(schema checked, t tree) ([]Error, error) {
-	if schema.quick.accepts(t.root) {
-		return nil, nil
-	}
-	err := validate(schema.full, t.root)
-	if err == nil {
-		return nil, nil
-	}
-	var broken *jsonschema.ValidationError
-	if !errors.As(err, &broken) {
-		return nil, fmt.Errorf("check against schema: %w", err)
-	}
-	return r.leaves(broken, t, map[string]keyword{}, nil), nil
-}
-
 // keyword is one of a schema, in the object that it stands in.
 type keyword struct {
 	name string
 	node map[string]any
 }
 
-// validate keeps a panic of the schema library from ending the process: version 5 panics on numbers it cannot hold.
-func validate(schema *jsonschema.Schema, value any) (err error) {
-	defer func() {
-		if cause := recover(); cause != nil {
-			err = fmt.Errorf("schema library panicked: %v", cause)
-		}
-	}()
-	return schema.Validate(value)
-}
-
-// leaves notes every breach. Many are of the same keyword of the schema, each of which is looked up once.
-func (r *Reader) leaves(broken *jsonschema.ValidationError, t tree, known map[string]keyword, found []Error) []Error {
-	if len(broken.Causes) > 0 {
-		for _, cause := range broken.Causes {
-			found = r.leaves(cause, t, known, found)
-		}
-		return found
+// violationsOf lists every breach of one schema, in no particular order.
+func (r *Reader) violationsOf(schema *quickSchema, t tree) []Error {
+	if schema.accepts(t.root) {
+		return nil
 	}
-	of, isKnown := known[broken.AbsoluteKeywordLocation]
-	if !isKnown {
-		of.node, of.name = r.shapes.node(broken.AbsoluteKeywordLocation)
-		known[broken.AbsoluteKeywordLocation] = of
+	breaches := schema.breaches(t.root, nil, nil)
+	found := make([]Error, 0, len(breaches))
+	known := map[breach]keyword{} // many are of the same keyword, each of which is looked up once
+	for _, each := range breaches {
+		at := each.at
+		each.at = ""
+		of, isKnown := known[each]
+		if !isKnown {
+			of.node, of.name = r.shapes.node(each.location())
+			known[each] = of
+		}
+		found = append(found, r.translate(of, at, t)...)
 	}
-	return append(found, r.translate(of, pointerOf(broken.InstanceLocation), t)...)
+	return found
 }
 
 // codesOfKeywords are the codes of breaches that are one error each. That of an enum may turn out to be narrower.
@@ -124,8 +97,8 @@ var codesOfKeywords = map[string]string{
 	"minLength": CodeTooShort, "maxLength": CodeTooLong, "minItems": CodeTooFew, "maxItems": CodeTooMany,
 }
 
-// translate notes one breach. Only the places are taken from the library; what was found and what is allowed are read from the
-// document and the schema, once it is known which errors are listed.
+// translate notes one breach. What was found and what is allowed are read from the document and the schema, once it is known which
+// errors are listed.
 func (r *Reader) translate(of keyword, at string, t tree) []Error {
 	one := func(code, detail string, params Params) []Error {
 		return []Error{{Pointer: at, Code: code, Detail: detail, Params: &params}}
