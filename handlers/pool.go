@@ -16,7 +16,7 @@ type pool struct {
 	capacity int64         // of all together
 	share    int64         // the most that a client who is alone may have of it, in percent
 	giveWay  time.Duration // how far behind the least rate a holder may be while others ask for what it has
-	ownWay   time.Duration // the same where it is the client itself that asks for more than it should
+	ownWay   time.Duration // the same, and less, where it is the client itself that asks for more than it should
 	gaveWay  func()        // counts a holder that gave way
 
 	mutex   sync.Mutex
@@ -61,7 +61,7 @@ const (
 
 func newPool(capacity int64, limits *Limits, gaveWay func()) *pool {
 	return &pool{
-		capacity: capacity, share: int64(limits.ClientShare), giveWay: limits.GiveWay, ownWay: limits.GiveWay, gaveWay: gaveWay,
+		capacity: capacity, share: int64(limits.ClientShare), giveWay: limits.GiveWay, ownWay: limits.GiveWay / 8, gaveWay: gaveWay,
 		waiting: list.New(), clients: map[netip.Prefix]*holding{},
 	}
 }
