@@ -17,7 +17,7 @@ import (
 // the document, reading and writing take neither; so a slot is held only between the two, and slow clients hold none. It also
 // has what clients share while they send: the memory of large bodies, and the streams.
 type admission struct {
-	judging   chan struct{}
+	judging   *turns
 	bodies    *pool // in bytes
 	streams   *pool
 	answers   *pool // in bytes
@@ -29,7 +29,7 @@ type admission struct {
 
 func newAdmission(limits *Limits, metrics *Metrics, watchdog *watchdog) *admission {
 	return &admission{
-		judging:   make(chan struct{}, limits.Concurrency),
+		judging:   newTurns(limits.Concurrency),
 		bodies:    newPool(int64(limits.LargeBodies)*maxDocument, limits, func() { metrics.giveWay(rejectedLargeBodies) }),
 		streams:   newPool(int64(limits.Streams), limits, func() { metrics.giveWay(rejectedStreams) }),
 		answers:   newPool(int64(limits.LargeAnswers)<<20, limits, func() { metrics.giveWay(rejectedLargeAnswers) }),
@@ -132,22 +132,12 @@ func (h *slot) enter() error {
 	if h == nil || h.judging {
 		return nil
 	}
-	select {
-	case h.from.judging <- struct{}{}:
-		h.entered()
-		return nil
-	default:
-	}
-	timeout := time.NewTimer(h.from.queueTime)
-	defer timeout.Stop()
-	select {
-	case h.from.judging <- struct{}{}:
-		h.entered()
-		return nil
-	case <-timeout.C:
+	if !h.from.judging.enter(h.client, h.from.queueTime) {
 		h.from.reject(rejectedQueue)
 		return &failure{kind: kindOverloaded}
 	}
+	h.entered()
+	return nil
 }
 
 // enterPatiently waits as long as it takes. The lines of a stream are not turned away: the client is given no more than it waits for.
@@ -155,7 +145,7 @@ func (h *slot) enterPatiently() {
 	if h.from == nil || h.judging {
 		return
 	}
-	h.from.judging <- struct{}{}
+	h.from.judging.enter(h.client, 0)
 	h.entered()
 }
 
@@ -233,7 +223,7 @@ func (h *slot) release() {
 	}
 	if h.judging {
 		h.from.watchdog.leave(h)
-		<-h.from.judging
+		h.from.judging.leave()
 		h.judging = false
 	}
 	if h.large != nil {

@@ -310,7 +310,7 @@ func (s *Server) answerLine(ctx context.Context, job *lineJob, judge lineJudge, 
 	if refused := pays.wait(ctx); refused != nil {
 		return s.encodedLine(nil, lineAnswer{Line: job.number, ID: id, Problem: s.lineProblem(refused, requestID)}, requestID)
 	}
-	held := &slot{from: s.admission, route: streamRoute, requestID: requestID}
+	held := &slot{from: s.admission, client: pays.client, route: streamRoute, requestID: requestID}
 	held.enterPatiently()
 	defer held.release()
 	b, cancel := s.newBudget(ctx)
