@@ -42,6 +42,9 @@ func bomb(t *testing.T) []byte {
 	return packed.Bytes()
 }
 
+// errTurnedAway says that the service had no place for a client, which is to come again.
+var errTurnedAway = errors.New("the service has more to do than it can")
+
 // hostile are clients that mean no good, or have a bad line. Each does its worst once, on a connection of its own, and says what
 // of the answer it has a right to is wrong.
 func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
@@ -64,6 +67,9 @@ func hostile(t *testing.T, good example) map[string]func(*net.TCPConn) error {
 			if response.StatusCode == status {
 				return nil
 			}
+		}
+		if response.StatusCode == http.StatusServiceUnavailable {
+			return errTurnedAway
 		}
 		return fmt.Errorf("status %d, want one of %v", response.StatusCode, statuses)
 	}
