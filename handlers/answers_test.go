@@ -19,14 +19,14 @@ func TestAnswersNobodyTakesGiveWay(t *testing.T) {
 	answer := report.Report{Disposition: report.Hold, Summary: report.Summary{Text: strings.Repeat("a", 2<<20)}}
 	metrics := handlers.NewMetrics()
 	address := serving(t, checkFunc(func([]byte) (report.Report, *ingest.Problem) { return answer, nil }), func(c *handlers.Config) {
-		c.Limits.LargeAnswers, c.Limits.GiveWay, c.Limits.LeastRate = mebibytes, 300*time.Millisecond, 64<<10
+		c.Limits.LargeAnswers, c.Limits.LeastRate, c.Limits.QueueTime = mebibytes, 64<<10, 5*time.Second
 		c.Metrics = metrics
 	})
 	for range 3 * mebibytes / 2 { // 2 MiB each: three times what there is
 		stalled := connect(t, address, "127.0.0.2")
 		posting(stalled, "/v1/reports", "Content-Type: application/json\r\nContent-Length: "+strconv.Itoa(len(request)), request)
 	}
-	time.Sleep(500 * time.Millisecond)
+	time.Sleep(time.Second)
 	for _, from := range []string{"127.0.0.2", "127.0.0.3"} {
 		if status, problem := sending(t, address, from, "/v1/reports", request); status != http.StatusOK {
 			t.Errorf("from %s: status %d, %s %s", from, status, problem.Code, problem.Detail)

@@ -168,18 +168,16 @@ func (p *pool) wish(h *holder, own *holding, amount int64) wish {
 }
 
 // victim finds who has to give way to a holder: whoever has had nothing to do for longest, else, of the clients who have most,
-// whoever is furthest behind. It is one of its own client, or of a client that has at least so much, or has nothing to do. Who has only just come, and may
-// be about to ask for something, comes last.
+// whoever is furthest behind. It is one of its own client, or of a client that has at least so much, or has nothing to do. Who has
+// only just come, and may be about to ask for something, comes last.
 func (p *pool) victim(h *holder, own *holding, least int64) *holder {
-	waiting, now := p.waiting, time.Now()
+	now := time.Now()
+	longest := p.longestWaiting()
 	if least == math.MaxInt64 {
-		waiting = own.waiting
+		longest = own.longestWaiting()
 	}
-	var longest *holder
-	if front := waiting.Front(); front != nil {
-		if longest = front.Value.(*holder); now.Sub(longest.since) > p.giveWay {
-			return longest
-		}
+	if longest != nil && now.Sub(longest.since) > p.giveWay {
+		return longest
 	}
 	var found *holder
 	var most int64
@@ -203,16 +201,37 @@ func (p *pool) victim(h *holder, own *holding, least int64) *holder {
 	return found
 }
 
+// longestWaiting is who has had nothing to do for longest of the client who has most: an idle connection that is closed may be
+// about to be used, and should be one of many. It is nil where everybody has something to do.
+func (p *pool) longestWaiting() *holder {
+	var found *holder
+	var most int64
+	for _, each := range p.clients {
+		longest := each.longestWaiting()
+		if longest != nil && (found == nil || each.held > most || each.held == most && longest.since.Before(found.since)) {
+			found, most = longest, each.held
+		}
+	}
+	return found
+}
+
+func (h *holding) longestWaiting() *holder {
+	front := h.waiting.Front()
+	if front == nil {
+		return nil
+	}
+	return front.Value.(*holder)
+}
+
 // spare makes whoever has had nothing to do for longest give way, for room that the pool does not know of. It says whether
 // there was anybody.
 func (p *pool) spare() bool {
 	p.mutex.Lock()
-	longest := p.waiting.Front()
-	if longest == nil {
+	victim := p.longestWaiting()
+	if victim == nil {
 		p.mutex.Unlock()
 		return false
 	}
-	victim := longest.Value.(*holder)
 	p.remove(victim)
 	victim.madeToLeave = true
 	p.mutex.Unlock()
