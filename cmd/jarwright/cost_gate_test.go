@@ -272,6 +272,16 @@ func (o *operation) maps(in member, add adder) {
 			return map[string]any{strings.Repeat("n", length*4/10): bytesOfList(length * 4 / 10)}
 		}},
 		{"empty lists", func(length int) any { return map[string]any{"a": bytesOfList(length * 9 / 10)} }},
+		{"numbers near zero", func(length int) any { return map[string]any{"a": listOf("5e-324", length*9/10)} }},
+		{"numbers of many digits", func(length int) any {
+			return map[string]any{"a": listOf("0."+strings.Repeat("0", 320)+"1", length*9/10)}
+		}},
+		{"long numbers", func(length int) any {
+			return map[string]any{"a": json.RawMessage("1" + strings.Repeat("0", length*9/10))}
+		}},
+		{"long fractions", func(length int) any {
+			return map[string]any{"a": json.RawMessage("0." + strings.Repeat("3", length*9/10))}
+		}},
 	} {
 		add(0, shape.name, in, false, func(length int) func(int) any {
 			return func(int) any { return shape.value(max(100, length-4<<10)) }
@@ -425,7 +435,7 @@ func (g *growing) steep(p *process) string {
 		{name: "answer", of: func(s spent) float64 { return float64(s.Answer) }, small: smallAnswer},
 	} {
 		low, mid, high := each.of(first.spent), each.of(middle.spent), each.of(last.spent)
-		if high > each.small && high-low > allowed*max(mid-low, each.small/8) {
+		if high > each.small && high-low > allowed*max(mid-low, each.small/8)+each.small/4 {
 			return fmt.Sprintf("%s grows faster than the body: %s", each.name, lengths(all))
 		}
 	}

@@ -13,8 +13,11 @@ import (
 //	go test ./cmd/jarwright -run CostGate -args -cost      every text in every form of answer, in minutes
 
 // bytesOfList is a list of empty objects that takes so many bytes.
-func bytesOfList(length int) json.RawMessage {
-	return json.RawMessage("[" + strings.Repeat("{},", max(0, length/3-2)) + "{}]")
+func bytesOfList(length int) json.RawMessage { return listOf("{}", length) }
+
+// listOf is a list of one value, so many bytes long at most.
+func listOf(value string, length int) json.RawMessage {
+	return json.RawMessage("[" + strings.Repeat(value+",", max(0, length/(len(value)+1)-2)) + value + "]")
 }
 
 // shapesOfDrafts are documents that no schema describes, as anybody may publish what they like.
@@ -73,6 +76,7 @@ func shapesOfDrafts() []growing {
 		{"steps that are objects", recipe + `"recipeInstructions":[`, `{"@type":"HowToStep","text":"Process 10 minutes."},`, `"a"`, "]}"},
 		{"sections", recipe + `"recipeInstructions":[`, `{"@type":"HowToSection","itemListElement":[{"text":"Boil."}]},`, `"a"`, "]}"},
 		{"yields", recipe + `"recipeYield":[`, `"4 pint jars",`, `"a"`, "]}"},
+		{"yields near zero", recipe + `"recipeYield":[`, `5e-324,`, `"a"`, "]}"},
 		{"yields of numbers", recipe + `"recipeYield":[`, `4,`, `"a"`, "]}"},
 		{"names", recipe + `"name":[`, `"Carrots",`, `"a"`, "]}"},
 		{"lists in lists", recipe + `"recipeInstructions":[`, `{"@list":[{"@set":["a"]}]},`, `"a"`, "]}"},

@@ -28,6 +28,7 @@ type tree struct {
 	listSizes map[string]int // true length, by pointer, of each list that was cut at maxListKept
 	errors    []Error        // in the order of reading
 	unlisted  int            // errors beyond MaxErrors, of which only the number is kept
+	faint     int            // numbers so far that may be too near to zero to be read quickly
 	keepAll   bool           // keep every entry of every list
 
 	source   *jsontext.Decoder
@@ -110,9 +111,16 @@ func (t *tree) value() (any, error) {
 
 func (t *tree) number(token jsontext.Token) float64 {
 	text := token.String()
-	value, err := strconv.ParseFloat(text, 64)
-	if err == nil && (value != 0 || isZero(text)) {
-		return value
+	var value float64
+	var err error
+	faint := isFaint(text)
+	if faint {
+		t.faint++
+	}
+	if !faint || t.faint <= maxFaint {
+		if value, err = strconv.ParseFloat(text, 64); err == nil && (value != 0 || isZero(text)) {
+			return value
+		}
 	}
 	if !t.full() {
 		size := "large"
@@ -124,6 +132,21 @@ func (t *tree) number(token jsontext.Token) float64 {
 			fmt.Sprintf("The number %s is too %s to be read.", shown, size), &Params{Got: shown})
 	}
 	return 0
+}
+
+// maxFaint is how many faint numbers a document may have. Go reads a number like 5e-324, six bytes long, a hundred times as slowly as
+// others, so that a document of nothing else took a second. Nobody means one of them.
+const maxFaint = 100
+
+// isFaint tells a number that is written with an exponent near the least that a 64-bit floating-point number has.
+func isFaint(text string) bool {
+	at := strings.IndexAny(text, "eE")
+	if at < 0 || text[at+1] != '-' {
+		return false
+	}
+	exponent, err := strconv.Atoi(text[at+1:])
+	const least = -280 // however many digits stand before the point
+	return err != nil || exponent <= least
 }
 
 // isZero tells a zero from what is so small that it reads as zero, such as 1e-400: an ingredient of which there is none would
