@@ -35,7 +35,7 @@ type Limits struct {
 
 // What a stream is answered with however short it is, in bytes.
 const (
-	freeAnswers  = 16 << 20
+	freeAnswers  = 4 << 20
 	freeProblems = 1 << 20
 )
 
@@ -67,7 +67,7 @@ func DefaultLimits() Limits {
 		GiveWay:            750 * time.Millisecond,
 		Patience:           10 * time.Second,
 		StreamIdleTimeout:  30 * time.Second,
-		StreamAnswerRatio:  16 << 10,
+		StreamAnswerRatio:  10_000,
 		StreamProblemRatio: 8,
 	}
 }

@@ -178,6 +178,7 @@ func (a *crowdAttack) start(ctx context.Context, t *testing.T, p *process) {
 // Each attack with a crowd, on the real program: honest clients at other addresses are answered, small and large requests alike,
 // health is answered, and memory stays where it was.
 func TestHostileCrowds(t *testing.T) {
+	onlyWithCost(t)
 	all := examples(t)
 	for _, attack := range crowdAttacks() {
 		t.Run(attack.name, func(t *testing.T) {
@@ -229,6 +230,7 @@ const (
 
 // Told to stop during an attack, whichever it is, the service ends well and in its time.
 func TestTermDuringAttacks(t *testing.T) {
+	onlyWithCost(t)
 	attacks := crowdAttacks()
 	for _, document := range hostileDocuments() {
 		attacks = append(attacks, crowdAttack{name: document.name, begin: func(ctx context.Context, p *process) error {

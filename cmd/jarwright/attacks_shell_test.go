@@ -85,6 +85,7 @@ const (
 
 // Ctrl-C and SIGTERM end each command at once, with what was finished: whole lines, and a status that is not that of success.
 func TestCommandLineStops(t *testing.T) {
+	onlyWithCost(t)
 	for _, each := range longCommands() {
 		for _, signal := range []syscall.Signal{syscall.SIGINT, syscall.SIGTERM} {
 			t.Run(each.name+", "+signal.String(), func(t *testing.T) {

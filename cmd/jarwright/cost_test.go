@@ -29,6 +29,14 @@ var program = flag.String("program", "", "measure this program and not the one t
 // cost asks for everything, where go test alone makes do with a part.
 var cost = flag.Bool("cost", false, "measure every operation with every text, and every attack, which takes minutes")
 
+// onlyWithCost skips a test of a minute or so, which .ci/run asks for by itself.
+func onlyWithCost(t *testing.T) {
+	t.Helper()
+	if !*cost {
+		t.Skip("run with -args -cost")
+	}
+}
+
 // What one body may cost, from the issue that asked for bounds: a document of at most 256 KiB.
 const (
 	mostCPU      = 50 * time.Millisecond

@@ -120,6 +120,7 @@ const maxHealth = time.Second
 // Whatever is done to shut others out, honest clients are answered, from the address of the attack and from others; memory stays
 // bounded, and the service stops when it is told to.
 func TestNobodyIsShutOut(t *testing.T) {
+	onlyWithCost(t)
 	all := examples(t)
 	report := wellFormed{
 		name: "report", method: "POST", target: "/v1/reports", headers: []string{"Content-Type: application/json"}, body: all[0].body,

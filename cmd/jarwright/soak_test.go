@@ -365,8 +365,12 @@ func (s *soaked) judge(t *testing.T, memory []int64, health *crowd) {
 		*soak, len(s.times), s.away[0], s.asked[0], s.away[1], s.asked[1], s.attacked.Load(), s.refused.Load(),
 		s.times[len(s.times)/2], s.times[len(s.times)*99/100], s.reports[len(s.reports)/2], s.reports[len(s.reports)*99/100],
 		health.Health, health.HealthLost, slices.Max(memory)>>20, first>>20, second>>20)
-	if health.HealthLost > 0 || health.Health > time.Second {
-		t.Errorf("health was not always answered within a second: %v, %d times none: %s", health.Health, health.HealthLost, health.why)
+	patience := time.Second
+	if *soak < 30*time.Second { // run with the other tests, which take the processors
+		patience = 5 * time.Second
+	}
+	if health.HealthLost > 0 || health.Health > patience {
+		t.Errorf("health was not always answered within %v: %v, %d times none: %s", patience, health.Health, health.HealthLost, health.why)
 	}
 	if slices.Max(memory) > maxResident {
 		t.Errorf("%d MiB resident, want at most %d", slices.Max(memory)>>20, maxResident>>20)

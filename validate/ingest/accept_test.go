@@ -100,9 +100,9 @@ func TestQuickCheckAgreesWithTheLibrary(t *testing.T) {
 			hold(root, fmt.Sprintf("document %d", n))
 			turn := n
 			visitPlaces(root, func(put func(any)) {
-				// Each document gets every third replacement, another third each, to keep the test short.
+				// Each document gets every twelfth replacement, another twelfth each, to keep the test short.
 				for i, value := range replacements() {
-					if (i+turn)%3 == 0 {
+					if (i+turn)%12 == 0 {
 						put(value)
 						hold(root, fmt.Sprintf("document %d with %v", n, value))
 					}
