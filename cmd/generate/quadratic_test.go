@@ -21,7 +21,7 @@ type quadratic struct {
 var quadratics = []quadratic{
 	{
 		"a line of a draft looked at again for each place in it", "validate/draft/line.go", "func (w *writer) line(at, raw string) {",
-		`	for i := 0; i < len(raw); i += 8 {
+		`	for i := range raw {
 		if strings.Contains(raw[i:], "\x01\x02") {
 			break
 		}
@@ -30,7 +30,7 @@ var quadratics = []quadratic{
 	},
 	{
 		"a web page looked at again for each place in it", "validate/draft/page.go", "func jsonBlocks(page []byte) [][]byte {",
-		`	for i := 0; i < len(page); i += 8 {
+		`	for i := range page {
 		if bytes.Contains(page[i:], []byte("\x01\x02")) {
 			break
 		}
