@@ -49,8 +49,12 @@ const (
 // mostPageCPU is what a web page of 4 MiB may cost, which is sixteen documents long; each is read once.
 const mostPageCPU = 2 * mostDraftCPU
 
-// mostStreamCPU is what a stream may cost that was sent in a few kilobytes, however many documents it unpacks to.
-const mostStreamCPU = 10 * mostCPU
+// What a stream of a mebibyte may cost, however well it packs: a compressed archive of recipes that are nearly alike is an honest one.
+// Its answers are in proportion to its text (see "Streams" in the README), and each of its lines is a document.
+const (
+	mostStreamCPU    = 2 * time.Second
+	mostStreamAnswer = 36 << 20
+)
 
 // addressSpace keeps a program that is out of bounds from taking the machine down with it, in KiB as ulimit counts.
 const addressSpace = 4_000_000
