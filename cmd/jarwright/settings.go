@@ -148,7 +148,8 @@ func (s *settings) checkAddresses(wrong func(flag, format string, details ...any
 			wrong(each.flag, "%w", err)
 		}
 	}
-	if s.privateAddress != "" && s.privateAddress == s.address {
+	// Port 0 lets the system choose one, and another for each.
+	if _, port, _ := net.SplitHostPort(s.address); s.privateAddress != "" && s.privateAddress == s.address && port != "0" {
 		wrong("private-address", "it is the public address")
 	}
 }
