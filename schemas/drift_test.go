@@ -309,7 +309,8 @@ func (c shapeCheck) names(where string, want []string, schema object) {
 func fields(goType reflect.Type) func(yield func(reflect.StructField) bool) {
 	return func(yield func(reflect.StructField) bool) {
 		for i := range goType.NumField() {
-			if !yield(goType.Field(i)) {
+			// What is not exported is not written.
+			if field := goType.Field(i); field.IsExported() && !yield(field) {
 				return
 			}
 		}

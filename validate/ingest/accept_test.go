@@ -94,15 +94,18 @@ func TestQuickCheckAgreesWithTheLibrary(t *testing.T) {
 				no++
 			}
 		}
-		documents := examplesFor(t, c.folders...)
+		documents, every := examplesFor(t, c.folders...), 3
+		if len(documents) > 10 {
+			every = 12
+		}
 		for n, body := range documents {
 			root := readTree(body).root
 			hold(root, fmt.Sprintf("document %d", n))
 			turn := n
 			visitPlaces(root, func(put func(any)) {
-				// Each document gets every twelfth replacement, another twelfth each, to keep the test short.
+				// Of many documents each gets every twelfth replacement, another twelfth each, to keep the test short.
 				for i, value := range replacements() {
-					if (i+turn)%12 == 0 {
+					if (i+turn)%every == 0 {
 						put(value)
 						hold(root, fmt.Sprintf("document %d with %v", n, value))
 					}
