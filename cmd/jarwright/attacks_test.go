@@ -305,6 +305,7 @@ func pageOf4MiB(head, part string) []byte {
 
 // Each attack with a document, on the real program: what it costs alone, and how honest clients fare beside it.
 func TestHostileDocuments(t *testing.T) {
+	onlyWithCost(t)
 	all, whole := examples(t), t // the service outlives each attack
 	var p *process
 	for _, attack := range hostileDocuments() {
