@@ -349,7 +349,7 @@ func (g *growing) once(t *testing.T, p *process) (spent, bool) {
 	if got.err != nil {
 		s.Failed = short(got.err.Error())
 	}
-	if s.Failed == "" && s.CPU > g.most/2 {
+	if s.Failed == "" && s.CPU > g.most/2 && s.CPU < hopeless*g.most {
 		s = p.measure(&g.letter, 3, gatePatience)
 	}
 	limit, inTime := p.within(&g.letter, &s, g.most)
@@ -375,7 +375,7 @@ func (g *growing) once(t *testing.T, p *process) (spent, bool) {
 
 const (
 	gatePatience = 5 * time.Second
-	mostWrong    = 25 // after so many kinds of body an operation has failed well enough
+	mostWrong    = 8 // after so many kinds of body an operation has failed well enough
 )
 
 // passes measures the longest body of a kind, and where that is costly the shorter ones too: none of the costs may grow faster than

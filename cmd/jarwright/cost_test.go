@@ -325,12 +325,15 @@ func (p *process) slowness() float64 {
 	return max(1, float64(each)/float64(ordinary))
 }
 
+// hopeless is how many times as much as it may cost no machine's pace explains.
+const hopeless = 5
+
 // within tells whether a body cost no more processor time than it may. Where it seems to have, it is measured again, and the limit is
 // taken at the pace that the machine has just then.
 func (p *process) within(l *letter, s *spent, most time.Duration) (limit time.Duration, good bool) {
 	limit = most
 	for range 3 {
-		if s.CPU <= limit || s.Failed != "" || s.CPU > 20*most {
+		if s.CPU <= limit || s.Failed != "" || s.CPU > hopeless*most {
 			break
 		}
 		before := p.slowness()
