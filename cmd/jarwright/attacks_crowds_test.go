@@ -53,7 +53,7 @@ func hold(ctx context.Context, p *process, count int, say func(ctx context.Conte
 				_, _ = io.Copy(io.Discard, c) // until the service ends it
 				c.Close()
 				stop()
-				pause(ctx, time.Second)
+				pause(ctx, 5*time.Second)
 			}
 		}()
 	}

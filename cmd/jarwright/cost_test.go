@@ -52,8 +52,8 @@ const mostPageCPU = 2 * mostDraftCPU
 // What a stream of a mebibyte may cost, however well it packs: a compressed archive of recipes that are nearly alike is an honest one.
 // Its answers are in proportion to its text (see "Streams" in the README), and each of its lines is a document.
 const (
-	mostStreamCPU    = 2 * time.Second
-	mostStreamAnswer = 36 << 20
+	mostStreamCPU    = time.Second
+	mostStreamAnswer = mostAnswer
 )
 
 // addressSpace keeps a program that is out of bounds from taking the machine down with it, in KiB as ulimit counts.

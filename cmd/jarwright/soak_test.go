@@ -239,7 +239,7 @@ const (
 func TestSoak(t *testing.T) {
 	const (
 		goodClients    = 16
-		hostileClients = 48
+		hostileClients = 32
 	)
 	file := measured(t)
 	p := startProgram(t, file, nil, append(impatient(), "--log-level", "error")...)
