@@ -133,6 +133,10 @@ func New(config Config) (*Server, error) {
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.echo.ServeHTTP(w, r) }
 
+// acceptors take connections from the listener. One alone has its turn after all that judge documents, and while hundreds of
+// connections wait, somebody who asks for health waited behind them for two seconds.
+const acceptors = 4
+
 // Serve answers requests on a listener until the context ends. Then readiness fails first; after drain, which gives a
 // load balancer time to see it, no connection is taken any more and the requests under way are answered.
 func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Duration) error {
@@ -158,8 +162,10 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	watching, stopWatching := context.WithCancel(context.WithoutCancel(ctx))
 	defer stopWatching()
 	go s.watchdog.watch(watching)
-	failed := make(chan error, 1)
-	go func() { failed <- server.Serve(shared) }()
+	failed := make(chan error, acceptors)
+	for range acceptors {
+		go func() { failed <- server.Serve(shared) }()
+	}
 	select {
 	case err := <-failed:
 		return fmt.Errorf("serve: %w", err)
@@ -168,8 +174,10 @@ func (s *Server) Serve(ctx context.Context, listener net.Listener, drain time.Du
 	s.ready.Store(false)
 	time.Sleep(drain)
 	s.shutDown(context.WithoutCancel(ctx), server, shared.pool)
-	if err := <-failed; !errors.Is(err, http.ErrServerClosed) {
-		return fmt.Errorf("serve: %w", err)
+	for range acceptors {
+		if err := <-failed; !errors.Is(err, http.ErrServerClosed) {
+			return fmt.Errorf("serve: %w", err)
+		}
 	}
 	return nil
 }

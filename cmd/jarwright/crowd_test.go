@@ -139,7 +139,9 @@ func (c *crowd) countHealth(got reply, private bool) {
 		c.complain(fmt.Sprintf("health: status %d, %v", got.status, got.err))
 		c.Health = max(c.Health, got.took)
 	default:
-		c.Health = max(c.Health, got.took)
+		if c.Health = max(c.Health, got.took); got.took > time.Second {
+			c.complain(fmt.Sprintf("health after %v, on the private port %v", got.took, private))
+		}
 	}
 }
 

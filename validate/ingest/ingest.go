@@ -77,9 +77,16 @@ func read[T any](r *Reader, b *budget.Budget, schema *quickSchema, body []byte) 
 		sortErrors(body, tree.errors)
 		return none, malformed(tree.errors, len(tree.errors)+tree.unlisted)
 	}
+	modern := modernize(tree.root)
 	if broken := r.withOutOfRange(r.violationsOf(schema, tree), tree.root); len(broken) > 0 {
 		sortErrors(body, broken)
 		return none, invalid(broken)
+	}
+	if modern {
+		var err error
+		if body, err = json.Marshal(tree.root); err != nil {
+			return none, cannotCheck()
+		}
 	}
 	if err := json.Unmarshal(body, &read); err != nil {
 		return none, cannotCheck()
