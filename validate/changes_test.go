@@ -131,6 +131,14 @@ func only(where func(printed) bool, apply func(printed, *document.Request) bool)
 	return func(p printed, r *document.Request) bool { return where(p) && apply(p, r) }
 }
 
+// following names the tested recipe that is changed, where another one may be nearer to what comes of the change.
+func following(apply func(printed, *document.Request) bool) func(printed, *document.Request) bool {
+	return func(p printed, r *document.Request) bool {
+		r.Recipe.Follows = p.recipe.ID
+		return apply(p, r)
+	}
+}
+
 // nextLargerJar is the next size of the catalog above the largest that is printed for the pack style.
 func nextLargerJar(p printed, r *document.Request) bool {
 	largest := 0.0
@@ -247,6 +255,8 @@ func moreLowAcid(p printed, r *document.Request) bool {
 const (
 	ratioRule = "acid.published-ratio"
 	extraRule = "ingredient.low-acid-extra"
+
+	seasoningRule = "ingredient.salt-and-sugar"
 )
 
 func unsafeChanges() []change {
@@ -301,7 +311,7 @@ func unsafeChanges() []change {
 			})
 		})},
 		{"key lime juice", []string{"c012"}, "acid.juice-bottled", only(func(p printed) bool { return p.has("salsa") }, edit(juice, renamed("key lime juice")))},
-		{"bell peppers for the same number of small ones", []string{"c033"}, ratioRule, only(inTags("salsa"), func(_ printed, r *document.Request) bool {
+		{"bell peppers for the same number of small ones", []string{"c033"}, ratioRule + "|" + extraRule, only(inTags("salsa"), func(_ printed, r *document.Request) bool {
 			return each(r, func(i *document.Ingredient) bool {
 				return family("hot-pepper")(i) && i.Amount != nil && i.Amount.Unit == "each"
 			}, func(i *document.Ingredient) { i.Item, i.Form = "green bell pepper", "chopped" })
@@ -380,6 +390,26 @@ func unsafeChanges() []change {
 			"ingredient.pureed",
 			edit(both(class(catalog.LowAcid), func(i *document.Ingredient) bool { return i.Form != "" }), func(i *document.Ingredient) { i.Form = "pureed" }),
 		},
+		{"alum", []string{"c085"}, "process.published-match", only(not(inTags("fermented-cucumbers")),
+			adding(document.Ingredient{Item: "alum", Amount: q(0.25, "tsp"), Per: "jar"}))},
+		{"vinegar in tomatillos", []string{"c113"}, ratioRule, only(inTags("acidified-tomatillos"), edit(class(catalog.Acid), func(i *document.Ingredient) {
+			*i = document.Ingredient{Item: "vinegar", Amount: q(4, "tbsp"), Per: "jar", AcidityPercent: new(5.0), Bottled: new(true)}
+		}))},
+		{"vinegar in a tomato sauce, in doubt", nil, "process.published-match", only(func(p printed) bool { return doubtfulIn(p, "vinegar") },
+			following(edit(class(catalog.Acid), func(i *document.Ingredient) {
+				*i = document.Ingredient{Item: "vinegar", Amount: q(4, "tbsp"), Per: "jar", AcidityPercent: new(5.0), Bottled: new(true)}
+			})))},
+		{"ripe tomatoes for green ones and tomatillos", []string{"c114"}, "process.published-match", only(inTags("tomatillo", "green-tomato"),
+			following(edit(family("tomatillo", "green-tomato"), renamed("tomato"))))},
+		{"white peaches by form", []string{"c115"}, "ingredient.unsuitable", edit(family("peach"), func(i *document.Ingredient) { i.Form += ", white flesh" })},
+		{"white peaches by name", []string{"c115"}, "ingredient.unsuitable", edit(family("peach"), renamed("white peaches"))},
+		{"slicing tomatoes where paste tomatoes are printed", nil, "ingredient.unsuitable", only(both2(ids("tomato-taco-sauce"), not(inTags("paste-tomatoes"))),
+			edit(family("tomato"), func(i *document.Ingredient) { i.Form = strings.Replace(i.Form, "paste type", "slicing type", 1) }))},
+		{"half the salt of days in brine", []string{"c117"}, seasoningRule, only(inTags("days-in-brine"), edit(saltOrSoak, times(0.5)))},
+		{"half the salt", nil, seasoningRule, only(both2(not(saltMayBeCut), not(kinds("fermented"))), edit(saltOrSoak, times(0.5)))},
+		{"no salt", nil, seasoningRule, only(both2(not(saltMayBeCut), not(kinds("fermented"))), omit(saltOrSoak))},
+		{"half the sugar", nil, seasoningRule, only(not(sugarMayBeCut), edit(class(catalog.Sugar), times(0.5)))},
+		{"no sugar", nil, "", only(not(sugarMayBeCut), omit(class(catalog.Sugar)))},
 		{"too little water over the jars", nil, "process.water-cover", func(_ printed, r *document.Request) bool {
 			r.Recipe.Process.WaterOverLids = q(0.5, "in")
 			return true
@@ -387,7 +417,7 @@ func unsafeChanges() []change {
 	}
 }
 
-// contradictions are unsafe changes that a free text tells of while the other members say that all is well. The text counts. They
+// contradictions are unsafe changes that one member tells of, mostly a free text, while the other members say that all is well. The text counts. They
 // are not among the changes whose members are left out one by one: without its text such a request is that of the tested recipe.
 func contradictions() []change {
 	return []change{
@@ -400,6 +430,12 @@ func contradictions() []change {
 		},
 		{"diluted juice", []string{"c001"}, "acid.juice-bottled", edit(juice, func(i *document.Ingredient) { i.Form = "bottled, diluted with water" })},
 		{"diluted vinegar", []string{"c001", "c020"}, "acid.vinegar-strength", edit(vinegar, func(i *document.Ingredient) { i.Form = "diluted 1:1 with water" })},
+		{
+			"reduced-sodium salt in tomatoes and other recipes that are no quick pickles",
+			[]string{"c116"},
+			seasoningRule,
+			only(both2(not(inTags("quick-pickle")), not(kinds("fermented"))), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium })),
+		},
 		{"homemade vinegar that is called bottled", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Form = "homemade" })},
 	}
 }

@@ -66,6 +66,7 @@ var namedBy = map[string]string{
 	"ingredient.garlic-in-oil":    "words",
 	"ingredient.low-acid-extra":   "departure figure:acid_per_low_acid_food",
 	"ingredient.pureed":           "departure",
+	"ingredient.salt-and-sugar":   "limit:salt-and-sugar departure",
 	"ingredient.salt-in-ferment":  "limit:salt-mass departure",
 	"ingredient.salt-kind":        "words",
 	"ingredient.thickener":        "limit:ratio departure",

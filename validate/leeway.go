@@ -21,7 +21,7 @@ func leeway(f *facts.Facts) []report.Leeway {
 	recipe := f.Match.Recipe.Citation
 	cite := func(topics ...catalog.Topic) []catalog.Citation {
 		sources := []catalog.Citation{recipe}
-		for _, id := range f.Tables.ChangesOn(topics...) {
+		for _, id := range f.Tables.ChangesIn(f.Match.Recipe, topics...) {
 			change, _ := f.Tables.Change(id)
 			sources = catalog.AddCitation(sources, change.Citation)
 		}
@@ -30,7 +30,8 @@ func leeway(f *facts.Facts) []report.Leeway {
 	for _, allowance := range f.Match.Allowances {
 		list = append(list, amountLeeway(f, allowance, cite))
 	}
-	list = append(list, saltLeeway(f, cite), sugarLeeway(f, cite))
+	list = append(list, saltLeeway(f, cite)...)
+	list = append(list, sugarLeeway(f, cite)...)
 	list = append(list, jarLeeway(f, cite)...)
 	return append(list, minutesLeeway(f)...)
 }
@@ -64,27 +65,49 @@ func amountLeeway(f *facts.Facts, allowance match.Allowance, cite func(...catalo
 	return l
 }
 
-func saltLeeway(f *facts.Facts, cite func(...catalog.Topic) []catalog.Citation) report.Leeway {
-	if f.Match.Recipe.Kind == document.KindFermented {
-		return report.Leeway{
-			Variable: "salt", Unit: "g", Sources: cite(catalog.LessSaltInFerment),
-			Text: "Salt: never less than the tested recipe has. In a ferment it is part of the safety.",
-		}
+// saltLeeway offers less salt only where a published change lets the matched recipe have less, as the comparison judges it.
+func saltLeeway(f *facts.Facts, cite func(...catalog.Topic) []catalog.Citation) []report.Leeway {
+	l := report.Leeway{Variable: "salt", Unit: "g"}
+	salt := f.Match.Salt()
+	switch {
+	case f.Match.Recipe.Kind == document.KindFermented:
+		l.Sources = cite(catalog.LessSaltInFerment)
+		l.Text = "Salt: never less than the tested recipe has. In a ferment it is part of the safety."
+	case salt.Spared:
+		l.Low, l.Sources = new(0.0), cite(catalog.LessSalt, catalog.NoSalt, catalog.SaltToTaste)
+		l.Text = "Salt: less is safe, down to none; it seasons and firms, and the acid does not depend on it."
+	case salt.Printed:
+		l.Sources = cite(catalog.LessSalt)
+		l.Text = "Salt: as much as the tested recipe has. No published source lets this recipe have less."
+	default:
+		return nil
 	}
-	zero := 0.0
-	return report.Leeway{
-		Variable: "salt", Unit: "g", Low: &zero, Sources: cite(catalog.LessSalt),
-		Text: "Salt: any amount, down to none; it seasons and firms, and the acid does not depend on it.",
-	}
+	return []report.Leeway{l}
 }
 
-func sugarLeeway(f *facts.Facts, cite func(...catalog.Topic) []catalog.Citation) report.Leeway {
-	zero := 0.0
-	text := "Sugar: more or less to taste. Too sour? Add sugar and leave the acid as it is; never use less vinegar or juice."
-	if f.Match.Recipe.Kind == document.KindFermented {
-		text = "Too sour? Rinse or sweeten when serving; leave the ferment as it is."
+// sugarLeeway offers less and more sugar only where published changes let the matched recipe have it.
+func sugarLeeway(f *facts.Facts, cite func(...catalog.Topic) []catalog.Citation) []report.Leeway {
+	l := report.Leeway{Variable: "sugar", Unit: "g", Sources: cite(catalog.AddedSugar, catalog.LessSugar, catalog.SugarToTaste, catalog.RecipeWithoutSugar)}
+	sugar, more := f.Match.Sugar(), f.Tables.Allows(f.Match.Recipe, catalog.AddedSugar, catalog.SugarToTaste)
+	if sugar.Spared {
+		l.Low = new(0.0)
 	}
-	return report.Leeway{Variable: "sugar", Unit: "g", Low: &zero, Text: text, Sources: cite(catalog.AddedSugar, catalog.LessSugar)}
+	const sour = " Too sour? Add sugar and leave the acid as it is; never use less vinegar or juice."
+	switch {
+	case f.Match.Recipe.Kind == document.KindFermented:
+		l.Text = "Too sour? Rinse or sweeten when serving; leave the ferment as it is."
+	case more && (sugar.Spared || !sugar.Printed):
+		l.Text = "Sugar: more or less to taste." + sour
+	case more:
+		l.Text = "Sugar: no less than the tested recipe has." + sour
+	case sugar.Spared && sugar.Printed:
+		l.Text = "Sugar: less is safe, down to none. Never use less vinegar or juice instead."
+	case sugar.Printed:
+		l.Text = "Sugar: as much as the tested recipe has. No published source lets this recipe have less."
+	default:
+		return nil
+	}
+	return []report.Leeway{l}
 }
 
 func jarLeeway(f *facts.Facts, cite func(...catalog.Topic) []catalog.Citation) []report.Leeway {

@@ -53,6 +53,7 @@ var everPublished = []string{
 	"ingredient.garlic-in-oil",
 	"ingredient.low-acid-extra",
 	"ingredient.pureed",
+	"ingredient.salt-and-sugar",
 	"ingredient.salt-in-ferment",
 	"ingredient.salt-kind",
 	"ingredient.thickener",

@@ -86,8 +86,13 @@ const (
 	AnotherSeasoning      Topic = "add seasoning"
 	AddedSugar            Topic = "add sugar"
 	LessSugar             Topic = "decrease sugar"
+	SugarToTaste          Topic = "alter sugar;seasoning"
+	RecipeWithoutSugar    Topic = "omit sugar by recipe-without-sugar"
 	SugarSubstitute       Topic = "replace sugar by sucralose"
 	LessSalt              Topic = "decrease salt"
+	NoSalt                Topic = "omit salt"
+	SaltToTaste           Topic = "alter seasoning;salt"
+	SaltSubstitute        Topic = "replace salt by salt-substitute"
 	LessSaltInFerment     Topic = "decrease salt-of-a-ferment"
 	ReducedSodium         Topic = "replace salt by salt-reduced-sodium"
 	ReducedSodiumFerment  Topic = "replace salt-of-a-ferment by salt-reduced-sodium"
@@ -102,6 +107,7 @@ const (
 	PicklingLime          Topic = "add pickling-lime"
 	LimeNotRinsed         Topic = "omit rinse-after-lime"
 	Alum                  Topic = "add alum"
+	AlumInFerment         Topic = "add alum-to-a-ferment"
 	CalciumChloride       Topic = "add calcium-chloride"
 	GrapeLeaf             Topic = "add grape-leaf"
 	BlossomEndLeft        Topic = "omit blossom-end-trim"
@@ -127,9 +133,10 @@ func Topics() []Topic {
 	return []Topic{
 		OtherProportions, LessAcid, NoAcid, MoreBrine, MoreWater, MoreWaterThanCovers, MoreLowAcidFood, LessLowAcidFood,
 		AnotherLowAcidFood, MoreOnionsOrPeppers, FewerTomatoes, MoreFreshHerb, MoreFat, AnyThickener, PrintedFlour,
-		PrintedCornstarch, AnotherSeasoning, AddedSugar, LessSugar, SugarSubstitute, LessSalt, LessSaltInFerment,
+		PrintedCornstarch, AnotherSeasoning, AddedSugar, LessSugar, SugarToTaste, RecipeWithoutSugar, SugarSubstitute, LessSalt, NoSalt,
+		SaltToTaste, SaltSubstitute, LessSaltInFerment,
 		ReducedSodium, ReducedSodiumFerment, TableSalt, FlakeSaltByVolume, UnknownVinegar, WeakVinegar, HomemadeVinegar,
-		OtherVinegar, FreshJuice, KeyLimeJuice, PicklingLime, LimeNotRinsed, Alum, CalciumChloride, GrapeLeaf,
+		OtherVinegar, FreshJuice, KeyLimeJuice, PicklingLime, LimeNotRinsed, Alum, AlumInFerment, CalciumChloride, GrapeLeaf,
 		BlossomEndLeft, LargerPieces, Puree, LargerJar, SmallerJar, OtherPack, ShorterProcess, NoBoilingWater,
 		LowTemperature, LowTemperatureNowhere, Steam, CanningPowder, BoilingForPressure, JarsNotSterilized,
 		CannedThoughCold, UntestedSalsa,
@@ -151,6 +158,45 @@ func (t *Tables) ChangesOn(topics ...Topic) []string {
 	var ids []string
 	for _, topic := range topics {
 		ids = append(ids, t.changesOn[topic]...)
+	}
+	return ids
+}
+
+// ChangesIn is ChangesOn of the changes that were printed for recipes like this one.
+func (t *Tables) ChangesIn(recipe *TestedRecipe, topics ...Topic) []string {
+	var ids []string
+	for _, topic := range topics {
+		for _, id := range t.changesOn[topic] {
+			if change, _ := t.Change(id); change.AppliesIn(recipe) {
+				ids = append(ids, id)
+			}
+		}
+	}
+	return ids
+}
+
+// Allows reports whether a published change on one of the topics, printed for recipes like this one, is safe, and none is not.
+func (t *Tables) Allows(recipe *TestedRecipe, topics ...Topic) bool {
+	allowed := false
+	for _, topic := range topics {
+		if t.Forbids(topic, recipe) {
+			return false
+		}
+		allowed = allowed || len(t.ChangesIn(recipe, topic)) > 0
+	}
+	return allowed
+}
+
+// Refused lists the ids of the published changes that name the item, or its family, as what must not take the place of something
+// in recipes like this one.
+func (t *Tables) Refused(recipe *TestedRecipe, item *Item) []string {
+	var ids []string
+	for i := range t.Changes {
+		change := &t.Changes[i]
+		named := slices.Contains(change.Replacement, item.ID) || slices.Contains(change.Replacement, item.Family)
+		if named && !change.Safe && change.AppliesIn(recipe) {
+			ids = append(ids, change.ID)
+		}
 	}
 	return ids
 }

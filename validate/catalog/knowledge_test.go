@@ -64,7 +64,7 @@ func TestLoadRefusesUnknownNames(t *testing.T) {
 			"a tag of a substitution", "substitutions.csv", "salsa-peppers,tag:salsa-guide-3,", "salsa-peppers,tag:salsa-guide-4,",
 			`no tested recipe is of "tag:salsa-guide-4"`,
 		},
-		{"an exception of a substitution", "substitutions.csv", ",tag:pepper,tag:mixed-heat-peppers,", ",tag:pepper,tag:mild,", `no tested recipe is of "tag:mild"`},
+		{"an exception of a substitution", "substitutions.csv", ",all,tag:salsa-guide-3;tag:mixed-heat-peppers,", ",all,tag:mild,", `no tested recipe is of "tag:mild"`},
 		{"a role of a substitution", "substitutions.csv", ",low_acid,family:onion,", ",vegetable,family:onion,", `role "vegetable" is not compared`},
 		{"no role", "substitutions.csv", ",low_acid,family:onion,", ",,family:onion,", "has no role"},
 		{"a family of a substitution", "substitutions.csv", "family:onion,family:onion,", "family:allium,family:onion,", `unknown food "family:allium"`},
@@ -131,7 +131,7 @@ func TestChangesOnTopics(t *testing.T) {
 		{[]Topic{LessAcid}, []string{"c013"}},
 		{[]Topic{MoreLowAcidFood, AnotherLowAcidFood}, []string{"c026", "c038"}},
 		{[]Topic{ShorterProcess}, []string{"c093", "c094"}},
-		{[]Topic{LessSalt}, []string{"c062", "c063"}},
+		{[]Topic{LessSalt}, []string{"c062", "c063", "c117"}},
 		{[]Topic{LessSaltInFerment}, []string{"c064"}},
 		{[]Topic{"sing to the jars"}, nil},
 	} {

@@ -84,10 +84,11 @@ func (l *loader) hasItem(id string) bool {
 }
 
 // changesNamed reads the ids of the changes that a row rests on; each must be one of changes.csv. A change that sets the most
-// of a mixture and calls more unsafe may allow any mixture below it, so its own verdict is not held to that of the row.
+// of a mixture and calls more unsafe may allow any mixture below it, so its own verdict is not held to that of the row. What counts
+// as the printed food needs no change.
 func (l *loader) changesNamed(r *table.Row, column string) []string {
 	ids := r.List(column, ";")
-	if len(ids) == 0 {
+	if len(ids) == 0 && r.Text("verdict") != SameFood {
 		r.Fail(errors.New("it rests on no change"))
 	}
 	for _, id := range ids {
@@ -141,10 +142,16 @@ func (s *Substitution) check() error {
 	return nil
 }
 
+// AppliesIn reports whether the condition matters in the recipe.
+func (c *Condition) AppliesIn(recipe *TestedRecipe) bool {
+	return !slices.ContainsFunc(c.Except, recipe.In)
+}
+
 // Condition is a word for the state of a food in which a tested recipe does not hold.
 type Condition struct {
 	ID      string
 	Food    Foods
+	Except  []string // groups of recipes that it does not matter in
 	Words   []string // any of them in the cook's form
 	Printed []string // it only matters where the tested recipe prints one of these; empty: everywhere
 	Excused []string // words of the cook's form that take it back
@@ -154,14 +161,17 @@ type Condition struct {
 }
 
 func (l *loader) loadConditions() error {
-	columns := []string{"id", "food", "words", "printed", "excused", "verdict", "change", "text"}
+	columns := []string{"id", "food", "except", "words", "printed", "excused", "verdict", "change", "text"}
 	seen := map[string]int{}
 	return l.eachRow("conditions.csv", columns, func(r *table.Row) {
 		c := Condition{
-			ID: r.Text("id"), Food: l.foods(r, "food"), Words: r.List("words", "|"), Printed: r.List("printed", "|"),
+			ID: r.Text("id"), Food: l.foods(r, "food"), Except: r.List("except", ";"), Words: r.List("words", "|"), Printed: r.List("printed", "|"),
 			Excused: r.List("excused", "|"), Verdict: r.Text("verdict"), Change: r.Text("change"), Text: r.Text("text"),
 		}
 		l.changesNamed(r, "change")
+		if len(c.Except) > 0 {
+			r.Fail(l.checkScopes(c.Except))
+		}
 		if c.Verdict != "unsafe" && c.Verdict != "untested" {
 			r.Fail(fmt.Errorf("unknown verdict %q", c.Verdict))
 		}

@@ -48,8 +48,8 @@ func TestRowCounts(t *testing.T) {
 		got, want int
 	}{
 		{"tested recipes", len(tables.Recipes) - len(addedRecipes), 101},
-		{"lines of tested recipes", lines, 857},
-		{"changes", len(tables.Changes), 111},
+		{"lines of tested recipes", lines, 857 - 2}, // vinegar and salt of tomatillos are not in print
+		{"changes", len(tables.Changes), 117},
 		{"pressure processes", len(tables.Pressure), 127},
 		{"schedules", len(tables.Schedules), 81 + 137 + 2}, // pickled, other acid foods, the two of the choice salsa
 		{"rows of weights.csv", len(readCSV(t, "weights.csv")), 215},

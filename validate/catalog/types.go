@@ -151,6 +151,7 @@ type TestedRecipe struct {
 	Ferment          *Ferment           `json:"ferment,omitempty"`
 	Warnings         []string           `json:"warnings"`
 	Doubts           []string           `json:"doubts"`
+	Doubt            string             `json:"doubt,omitempty"` // why its process is not sure enough to make a jar fit; empty: it is
 	Citation         Citation           `json:"source"`
 }
 
@@ -172,6 +173,7 @@ type TestedIngredient struct {
 	Bottled        bool     `json:"bottled"`
 	GoesInto       string   `json:"goes_into"` // jar, partly, discarded
 	Note           string   `json:"note,omitempty"`
+	Doubt          string   `json:"doubt,omitempty"` // why a jar with it is not fit by this recipe; empty: it is printed for certain
 }
 
 // Also is a second printing of one amount.

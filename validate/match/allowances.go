@@ -26,7 +26,11 @@ func (c *comparison) allowances(s *scales, needed float64) {
 		case slot.kind == lowAcidSlot && perJar:
 			c.allow(i, "low_acid_food", 0, 1/r.high)
 		case slot.kind == lowAcidSlot:
-			if limit := math.Min(s.acid, s.fruit); !math.IsInf(limit, 1) {
+			limit := math.Min(s.acid, s.fruit)
+			if i == c.tested.mainSlot {
+				limit = math.Min(limit, c.seasonedFor())
+			}
+			if !math.IsInf(limit, 1) {
 				c.allow(i, "low_acid_food", 0, limit/r.high)
 			}
 		}

@@ -121,6 +121,11 @@ func (c *comparison) missingAcid() bool {
 		if c.tested.acidInJar {
 			changes = append(changes, c.changesOn(catalog.NoAcid)...)
 		}
+		for _, line := range c.extra {
+			if line.Class == catalog.Acid {
+				changes = append(changes, c.matcher.tables.Refused(c.tested.recipe, line.Item)...)
+			}
+		}
 		c.add(Departure{
 			Rule: RulePublishedRatio, Verdict: Unsafe, At: "/recipe/ingredients", Changes: changes,
 			What: what, Remedy: "Add " + printedAmount(slot) + ".",

@@ -32,6 +32,11 @@ func (c *comparison) changesOn(topics ...catalog.Topic) []string {
 	return c.matcher.tables.ChangesOn(topics...)
 }
 
+// changesIn lists the published changes on the topics that were printed for recipes like the tested one.
+func (c *comparison) changesIn(topics ...catalog.Topic) []string {
+	return c.matcher.tables.ChangesIn(c.tested.recipe, topics...)
+}
+
 // main says when the food that the tested recipe is made of is missing, which only a recipe named by the cook can show.
 func (c *comparison) main() {
 	if c.tested.mainSlot >= 0 && len(c.filled[c.tested.mainSlot]) == 0 {
@@ -80,7 +85,23 @@ func (c *comparison) identity() {
 			Remedy: "Keep it in the refrigerator, or follow a tested recipe whose process time is printed.",
 		})
 	}
-	if !tested.Complete && c.recipe.Keep != document.KeepRefrigerator {
+	c.unsure()
+}
+
+// unsure says when a tested recipe is not known well enough to call a jar fit by it.
+func (c *comparison) unsure() {
+	tested := c.tested.recipe
+	if c.recipe.Keep == document.KeepRefrigerator {
+		return
+	}
+	if tested.Doubt != "" {
+		c.add(Departure{
+			Rule: RulePublishedMatch, Verdict: Untested, At: "/recipe",
+			What:   "The process of " + c.title() + " is not certain: " + tested.Doubt + ".",
+			Remedy: "Keep it in the refrigerator, or follow a tested recipe whose process is certain.",
+		})
+	}
+	if !tested.Complete {
 		c.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Untested, At: "/recipe",
 			What:   "Some ingredients of " + c.title() + " are missing in the copies behind this service, so it cannot be compared in full.",
@@ -139,7 +160,7 @@ func (c *comparison) recordSafe(s *scales) {
 	}
 	if !math.IsInf(s.acid, 1) && s.acid > base*tolerance && base > 0 {
 		c.add(Departure{
-			Rule: RulePublishedRatio, Verdict: Safe, At: "/recipe/ingredients", Changes: c.changesOn(catalog.MoreBrine),
+			Rule: RulePublishedRatio, Verdict: Safe, At: "/recipe/ingredients", Changes: c.changesIn(catalog.MoreBrine),
 			What: "There is more acid for the food than in the tested recipe.",
 		})
 	}
@@ -147,7 +168,7 @@ func (c *comparison) recordSafe(s *scales) {
 		slot := &c.tested.slots[i]
 		if slot.kind == lowAcidSlot && i != c.tested.mainSlot && !slot.perJar() && s.of[i].high*tolerance < base {
 			c.add(Departure{
-				Rule: RulePublishedRatio, Verdict: Safe, At: "/recipe/ingredients", Changes: c.changesOn(catalog.LessLowAcidFood),
+				Rule: RulePublishedRatio, Verdict: Safe, At: "/recipe/ingredients", Changes: c.changesIn(catalog.LessLowAcidFood),
 				What: "There is less " + slot.name + " than in the tested recipe, or none.",
 			})
 		}

@@ -75,6 +75,8 @@ func TolerancesOf(rule string) []catalog.Tolerance {
 		return []catalog.Tolerance{catalog.RatioTolerance, catalog.FreshHerbTolerance}
 	case RulePublishedRatio, RuleFat, RuleThickener:
 		return []catalog.Tolerance{catalog.RatioTolerance}
+	case RuleSaltAndSugar:
+		return []catalog.Tolerance{catalog.SeasoningTolerance}
 	case RulePieceSize:
 		return []catalog.Tolerance{catalog.PieceTolerance}
 	case RuleSaltInFerment:

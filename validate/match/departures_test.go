@@ -247,14 +247,16 @@ func TestSafeDepartures(t *testing.T) {
 	}{
 		{"another seasoning", "pickled-dilled-beans", "", "turmeric", 1, []string{"c060"}},
 		{"a seasoning of the recipe", "pickled-dilled-beans", "", "red pepper flakes", 1, nil},
-		{"sugar", "pickled-dilled-beans", "", "sugar", 1, []string{"c015"}},
+		{"sugar", "crushed-tomatoes-acidified", "", "sugar", 1, []string{"c015"}},
+		{"sugar where no source speaks of it", "pickled-dilled-beans", "", "sugar", 1, nil},
 		{"sugar where there is some", "pickled-carrots", "", "sugar", 1, nil},
 		{"salt where there is none", "crushed-tomatoes-acidified", "", "salt", 1, nil},
-		{"a sweetener", "pickled-dilled-beans", "", "sucralose", 1, []string{"c073"}},
+		{"a sweetener", "pickled-dilled-beans", "", "sucralose", 1, nil},
 		{"more acid", "pickled-dilled-beans", "white-vinegar", "", 1.5, []string{"c019"}},
 		{"fewer onions", "tomato-salsa-slicing-tomatoes", "onion", "", 0.5, []string{"c027"}},
 		{"lemon juice for vinegar", "tomato-salsa-slicing-tomatoes", "vinegar", "lemon juice", 1, []string{"c008"}},
-		{"tomatillos for tomatoes", "tomato-salsa-slicing-tomatoes", "tomato", "tomatillo", 1, []string{"c039", "c040"}},
+		{"tomatillos for tomatoes", "tomato-salsa-slicing-tomatoes", "tomato", "tomatillo", 1, []string{"c039"}},
+		{"green tomatoes for tomatillos, which the recipe prints", "tomatillo-green-salsa", "tomatillo", "green tomato", 1, nil},
 		{"bell peppers for chiles", "tomato-salsa-slicing-tomatoes", "long-green-chile", "bell pepper", 1, []string{"c031", "c032"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {

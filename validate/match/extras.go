@@ -15,7 +15,7 @@ func (c *comparison) extras() {
 			c.extraLowAcid(line)
 		case catalog.AcidFood:
 			c.add(Departure{
-				Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item",
+				Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item", Changes: c.matcher.tables.Refused(c.tested.recipe, line.Item),
 				What:   "Not in " + c.title() + ": " + line.Name + ". Its effect on this recipe was not tested.",
 				Remedy: "Leave it out, or follow a tested recipe that has it.", Fix: notUsed(line),
 			})
@@ -41,10 +41,12 @@ func (c *comparison) extras() {
 			})
 		case catalog.Acid:
 			c.add(Departure{Rule: RulePublishedRatio, Verdict: Safe, At: line.At, What: line.Name + " is acid beyond what the tested recipe has."})
-		case catalog.Salt, catalog.Sugar, catalog.Sweetener, catalog.Seasoning, catalog.Firming:
-			if topic := c.flavorChange(line); topic != "" {
+		case catalog.Firming:
+			c.firming(line)
+		case catalog.Sugar, catalog.Sweetener, catalog.Seasoning:
+			if changes := c.flavorChange(line); len(changes) > 0 {
 				c.add(Departure{
-					Rule: RulePublishedMatch, Verdict: Safe, At: line.At, Changes: c.changesOn(topic),
+					Rule: RulePublishedMatch, Verdict: Safe, At: line.At, Changes: changes,
 					What: "Not in the tested recipe: " + line.Name + ". It changes the taste, not the safety.",
 				})
 			}
@@ -52,26 +54,53 @@ func (c *comparison) extras() {
 	}
 }
 
-// flavorChange is the topic of the published changes by which an added flavoring is safe; a seasoning of the recipe is none.
-func (c *comparison) flavorChange(line *composition.Line) catalog.Topic {
+// flavorChange lists the published changes by which an added flavoring is safe; a seasoning of the recipe needs none.
+func (c *comparison) flavorChange(line *composition.Line) []string {
 	switch line.Class {
 	case catalog.Seasoning:
-		if slices.Contains(c.tested.seasonings, line.Item.ID) {
-			return ""
+		if !slices.Contains(c.tested.seasonings, line.Item.ID) {
+			return c.changesOn(catalog.AnotherSeasoning)
 		}
-		return catalog.AnotherSeasoning
 	case catalog.Sugar:
-		if c.tested.sugar > 0 {
-			return ""
+		if c.tested.sugar == 0 {
+			return c.changesIn(catalog.AddedSugar)
 		}
-		return catalog.AddedSugar
 	case catalog.Sweetener:
-		if slices.Contains(c.tested.additives, line.Item.ID) {
-			return ""
+		if !slices.Contains(c.tested.additives, line.Item.ID) {
+			return c.changesIn(catalog.SugarSubstitute)
 		}
-		return catalog.SugarSubstitute
 	}
-	return ""
+	return nil
+}
+
+// firming judges a firming agent that stays in the jar: where the tested recipe has none, a published change must allow it. Lime
+// has a rule of its own.
+func (c *comparison) firming(line *composition.Line) {
+	var topics []catalog.Topic
+	switch line.Item.ID {
+	case "pickling-lime":
+		return
+	case "alum":
+		topics = []catalog.Topic{catalog.Alum, catalog.AlumInFerment}
+	case "calcium-chloride":
+		topics = []catalog.Topic{catalog.CalciumChloride}
+	case "grape-leaf":
+		topics = []catalog.Topic{catalog.GrapeLeaf}
+	}
+	switch {
+	case slices.Contains(c.tested.firming, line.Item.ID):
+	case c.matcher.tables.Allows(c.tested.recipe, topics...):
+		c.add(Departure{
+			Rule: RulePublishedMatch, Verdict: Safe, At: line.At, Changes: c.changesIn(topics...),
+			What: "Not in the tested recipe: " + line.Name + ". It changes how firm the food is, not the safety.",
+		})
+	default:
+		c.add(Departure{
+			Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item", Changes: c.changesIn(topics...),
+			What:   "Not in " + c.title() + ": " + line.Name + ". No published source calls it safe in a recipe like this one.",
+			Remedy: "Leave it out.", Fix: notUsed(line),
+		})
+	}
 }
 
 func (c *comparison) extraLowAcid(line *composition.Line) {

@@ -51,7 +51,7 @@ func (c *comparison) condition(line *composition.Line, want *testedAmount) {
 	for i := range c.matcher.tables.Conditions {
 		bad := &c.matcher.tables.Conditions[i]
 		switch {
-		case !bad.Food.Hold(line.Item) || !line.Form.Has(bad.Words...) || want.form.Has(bad.Words...):
+		case !bad.AppliesIn(c.tested.recipe) || !bad.Food.Hold(line.Item) || !line.Form.Has(bad.Words...) || want.form.Has(bad.Words...):
 			continue
 		case len(bad.Printed) > 0 && !want.form.Has(bad.Printed...), line.Form.Has(bad.Excused...):
 			continue

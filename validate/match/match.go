@@ -52,6 +52,7 @@ const (
 	RuleUnsuitable     = "ingredient.unsuitable"
 	RulePieceSize      = "pack.piece-size"
 	RulePureed         = "ingredient.pureed"
+	RuleSaltAndSugar   = "ingredient.salt-and-sugar"
 )
 
 // Match is the tested recipe nearest to the cook's, and how they differ.
@@ -143,7 +144,7 @@ type Matcher struct {
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
 type tolerances struct {
-	ratio, piece, saltMass, headspace, capacity, freshHerb, shortFruit float64
+	ratio, piece, saltMass, headspace, capacity, freshHerb, shortFruit, seasoning float64
 }
 
 // NewMatcher reads every tested recipe into a pattern.
@@ -152,7 +153,7 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 		ratio: tables.Tolerance(catalog.RatioTolerance), piece: tables.Tolerance(catalog.PieceTolerance),
 		saltMass: tables.Tolerance(catalog.SaltMassTolerance), headspace: tables.Tolerance(catalog.HeadspaceTolerance),
 		capacity: tables.Tolerance(catalog.CapacityTolerance), freshHerb: tables.Tolerance(catalog.FreshHerbTolerance),
-		shortFruit: tables.Tolerance(catalog.ShortFruitTolerance),
+		shortFruit: tables.Tolerance(catalog.ShortFruitTolerance), seasoning: tables.Tolerance(catalog.SeasoningTolerance),
 	}}
 	vinegar, ok := tables.Item("vinegar")
 	if !ok {
@@ -218,10 +219,12 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composi
 	c.assign()
 	match.filled = c.filled
 	c.main()
+	c.doubts()
 	c.extras()
 	c.forms()
 	c.amounts()
 	c.salt()
+	c.tastes()
 	if likeness < m.likeness.Clear {
 		for i := range match.Departures {
 			match.Departures[i].Fix = nil

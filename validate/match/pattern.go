@@ -23,6 +23,7 @@ type pattern struct {
 	sugar        float64  // share of sugar in the weight of foods, acid, water and sugar
 	mainSlot     int      // index of the weightiest food slot
 	firming      []string // ids of firming agents of the recipe
+	salt, sweet  taste    // what it prints of salt and of sugar
 }
 
 // share is the share of one item in the weight of foods, acid and water.
@@ -48,6 +49,7 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 		if !compared {
 			p.noteAdditive(line, item)
 			m.noteSugar(&p, line, item)
+			m.noteTaste(&p, line, item)
 			continue
 		}
 		amount, err := m.readAmount(line, item)
@@ -55,8 +57,10 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 			return p, fmt.Errorf("line %d: %w", i, err)
 		}
 		p.add(kind, line, amount, herbMost)
+		m.noteTaste(&p, line, item)
 	}
 	p.substitute(m.tables.Substitutions)
+	m.readTastes(&p)
 	m.packAcidInJar(&p)
 	m.weigh(&p)
 	return p, nil
@@ -89,7 +93,7 @@ func (m *Matcher) readAmount(line *catalog.TestedIngredient, item *catalog.Item)
 	if !ok {
 		return testedAmount{}, fmt.Errorf("no unit %q", line.Unit)
 	}
-	a := testedAmount{item: item, form: composition.ReadForm(line.Form), formText: line.Form, unit: unit}
+	a := testedAmount{item: item, form: composition.ReadForm(line.Form), formText: line.Form, unit: unit, doubt: line.Doubt}
 	if line.Amount != nil {
 		a.low, a.high = *line.Amount, *line.Amount
 	}

@@ -163,6 +163,9 @@ func direct(written, printed []portion) (ratio, bool) {
 	for _, p := range printed {
 		if p.unit.Dimension != dimension {
 			p.unit, p.low, p.high = p.alsoUnit, p.also, p.also
+			if small := func(w portion) bool { return w.form.Has("small") }; p.alsoSmall > 0 && all(written, small) {
+				p.low, p.high = p.alsoSmall, p.alsoSmall
+			}
 		}
 		if p.unit.Dimension != dimension || !sameDensity(p, written[0]) || p.low <= 0 {
 			return ratio{}, false
@@ -171,6 +174,10 @@ func direct(written, printed []portion) (ratio, bool) {
 		high += p.unit.SI(p.high)
 	}
 	return ratio{low: sum / low, high: sum / high}, true
+}
+
+func all(portions []portion, fit func(portion) bool) bool {
+	return !slices.ContainsFunc(portions, func(p portion) bool { return !fit(p) })
 }
 
 // sameDensity reports whether equal measures of the printed portion and of the cook's hold about equal weights.

@@ -51,6 +51,7 @@ type testedAmount struct {
 	also      float64 // the same amount in another unit, 0 when not printed
 	alsoUnit  measure.Unit
 	alsoSmall float64 // how many small pieces may stand in for the amount, 0 when none are printed
+	doubt     string  // why a jar with it is not fit by the recipe; empty: it is printed for certain
 	perJarML  float64 // capacity of the jar the amount is for; 0: for the batch; anyJar: for a jar of whatever printed size
 }
 

@@ -38,6 +38,7 @@ func All() []Rule {
 		Fat(),
 		SaltKind(),
 		SaltInFerment(),
+		SaltAndSugar(),
 		Egg(),
 		GarlicInOil(),
 		FirmingAgent(),

@@ -209,12 +209,28 @@ func runSaltInFerment(f *facts.Facts) []facts.Finding {
 	return findings
 }
 
+// SaltAndSugar holds salt and sugar to the tested recipe where no published change lets there be less.
+func SaltAndSugar() Rule {
+	return Rule{
+		ID: match.RuleSaltAndSugar, Title: "Salt and sugar as in the tested recipe", Severity: report.Error, Hazard: report.Spoilage, Since: "2026.2",
+		About: "Published sources let salt be cut in fresh-pack pickles, canned tomatoes and some salsas, and sugar in quick pickles, tomato products " +
+			"and canned fruit. Pickles that stand for days in brine, relishes, chutneys, butters and fruit pickles were tested with theirs, which draws water, " +
+			"fills the jar and binds its water; with less they were not tested. Reduced-sodium salt is published for quick pickles only.",
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 1-31"), {Source: "wisconsin-extension", Verified: catalog.Read}},
+		Remedy:  "Use the salt and sugar of the tested recipe, in proportion.",
+		Applies: func(f *facts.Facts) bool {
+			return f.Matched() && (f.Match.Salt().Printed || f.Match.Sugar().Printed || len(lines(f, ofClass(catalog.Salt))) > 0)
+		},
+		Run: func(f *facts.Facts) []facts.Finding { return departed(f, match.RuleSaltAndSugar) },
+	}
+}
+
 // SaltKind notes salts that cloud the brine or taste otherwise.
 func SaltKind() Rule {
 	return Rule{
 		ID: "ingredient.salt-kind", Title: "Kind of salt", Severity: report.Info, Hazard: report.Quality, Since: since,
-		About: "Canning or pickling salt keeps the brine clear. Table salt is safe and may cloud it; reduced-sodium salt is safe in quick pickles and " +
-			"tastes different.",
+		About: "Canning or pickling salt keeps the brine clear. Table salt is safe and may cloud it; reduced-sodium salt is published for quick pickles " +
+			"and tastes different.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-7")},
 		Remedy:  "Use canning or pickling salt for a clear brine.",
 		Applies: func(f *facts.Facts) bool { return len(lines(f, counted(catalog.Salt))) > 0 },
@@ -228,7 +244,7 @@ func SaltKind() Rule {
 						Message: "Table salt is safe; what keeps it from caking may cloud the brine.",
 					})
 				case document.SaltReducedSodium:
-					if f.Request.Recipe.Kind != document.KindFermented {
+					if f.Match.Recipe == nil || f.Tables.Allows(f.Match.Recipe, catalog.ReducedSodium) {
 						findings = append(findings, facts.Finding{
 							Outcome: report.Fail, At: line.At, Changes: f.Tables.ChangesOn(catalog.ReducedSodium),
 							Message: "Reduced-sodium salt is safe in a quick pickle; it tastes different.",
@@ -296,13 +312,14 @@ func garlic(l *composition.Line) bool {
 	return l.Counts() && l.Item != nil && l.Item.Family == "garlic"
 }
 
-// needless are the firming agents that are safe and without effect, with the published change that says so.
+// needless are the firming agents that have no effect or are not needed, with the published change that says so. Whether they are
+// safe in a recipe is judged by the comparison with the tested one.
 var needless = []struct {
 	item    string
 	change  catalog.Topic
 	message string
 }{
-	{"alum", catalog.Alum, "Alum is safe but has no effect in quick pickles and is not needed in ferments."},
+	{"alum", catalog.Alum, "Alum has no effect in quick pickles and is not needed in ferments; published advice calls it safe in fermented pickles only."},
 	{"grape-leaf", catalog.GrapeLeaf, "A grape leaf is not needed when the blossom end is cut off."},
 }
 
@@ -310,7 +327,7 @@ var needless = []struct {
 func FirmingAgent() Rule {
 	return Rule{
 		ID: "ingredient.firming-agent", Title: "Firming agents", Severity: report.Info, Hazard: report.Quality, Since: since,
-		About:   "Calcium chloride firms and does not change acidity; alum and grape leaves are safe and not needed. Lime has a rule of its own.",
+		About:   "Calcium chloride firms and does not change acidity; alum and grape leaves are not needed. Lime has a rule of its own.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), {Source: "iowa-extension", Locator: "2020", Verified: catalog.Read}},
 		Remedy:  "Cut 1/16 inch from the blossom end and keep the food cold before packing.",
 		Applies: func(f *facts.Facts) bool { return len(lines(f, ofClass(catalog.Firming))) > 0 },

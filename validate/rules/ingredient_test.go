@@ -227,7 +227,7 @@ func TestFirmingAgent(t *testing.T) {
 	at := []string{tenth}
 	try(t, FirmingAgent(), dills, []ruleCase{
 		{name: "none", want: report.NotApplicable},
-		{name: "alum", edit: adding("alum", 1, "tsp"), want: report.Fail, at: at, says: "Alum is safe but has no effect"},
+		{name: "alum", edit: adding("alum", 1, "tsp"), want: report.Fail, at: at, says: "Alum has no effect in quick pickles"},
 		{name: "grape leaves", edit: adding("grape leaf", 1, "each"), want: report.Fail, at: at, says: "A grape leaf is not needed"},
 		{name: "calcium chloride", edit: adding("calcium chloride", 1, "tsp"), want: report.Pass},
 		{name: "alum, not used", edit: adding("alum", 0, "tsp"), want: report.NotApplicable},
@@ -236,7 +236,7 @@ func TestFirmingAgent(t *testing.T) {
 			edit: both(adding("calcium chloride", 1, "tsp"), func(r *document.Request) { r.Recipe.Kind = document.KindFermented }),
 		},
 		{
-			name: "alum in a ferment", want: report.Fail, at: at, says: "Alum is safe",
+			name: "alum in a ferment", want: report.Fail, at: at, says: "safe in fermented pickles only",
 			edit: both(adding("alum", 1, "tsp"), func(r *document.Request) { r.Recipe.Kind = document.KindFermented }),
 		},
 	})
