@@ -31,6 +31,7 @@ const (
 	BufferTolerance       Tolerance = "buffer-temperature"
 	FreshHerbTolerance    Tolerance = "fresh-herb"
 	ShortFruitTolerance   Tolerance = "short-fruit"
+	FermentTolerance      Tolerance = "ferment-temperature"
 	factorUnit                      = "factor" // of a tolerance: so many times the printed amount
 	fractionUnit                    = "fraction"
 	tolerancesFile                  = "tolerances.csv"
@@ -41,7 +42,7 @@ func Tolerances() []Tolerance {
 	return []Tolerance{
 		RatioTolerance, SaltMassTolerance, HeadspaceTolerance, PieceTolerance, CapacityTolerance, DepthTolerance,
 		TemperatureTolerance, RefrigeratorTolerance, PantryTolerance, TimeTolerance, RestTolerance, FitTolerance,
-		ElevationTolerance, ThermometerTolerance, BufferTolerance, FreshHerbTolerance, ShortFruitTolerance,
+		ElevationTolerance, ThermometerTolerance, BufferTolerance, FreshHerbTolerance, ShortFruitTolerance, FermentTolerance,
 	}
 }
 

@@ -23,6 +23,8 @@ type pattern struct {
 	sugar        float64  // share of sugar in the weight of foods, acid, water and sugar
 	mainSlot     int      // index of the weightiest food slot
 	firming      []string // ids of firming agents of the recipe
+	poured       []*catalog.Item // what is poured away or lifted out, a line each
+	soaks        bool            // water, ice or salt is poured away on the way
 }
 
 // share is the share of one item in the weight of foods, acid and water.
@@ -44,6 +46,9 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 		if !ok {
 			return p, fmt.Errorf("line %d: no item %q", i, line.Item)
 		}
+		if line.GoesInto != "jar" {
+			p.poured = append(p.poured, item)
+		}
 		kind, compared := slotOf(line, item)
 		if !compared {
 			p.noteAdditive(line, item)
@@ -56,6 +61,7 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 		}
 		p.add(kind, line, amount, herbMost)
 	}
+	p.soaks = slices.ContainsFunc(recipe.Steps, func(s catalog.PrintedStep) bool { return s.Pours }) || slices.ContainsFunc(p.poured, soaked)
 	p.substitute(m.tables.Substitutions)
 	m.packAcidInJar(&p)
 	m.weigh(&p)
