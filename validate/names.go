@@ -50,8 +50,9 @@ func linesOfSteps(recipe *document.Recipe) []ingest.Error {
 		if at == "" {
 			continue
 		}
-		index, err := strconv.Atoi(strings.TrimPrefix(at, "/recipe/ingredients/"))
-		if err != nil || index >= len(recipe.Ingredients) {
+		number, isLine := strings.CutPrefix(at, "/recipe/ingredients/")
+		index, err := strconv.Atoi(number)
+		if !isLine || err != nil || index >= len(recipe.Ingredients) || strconv.Itoa(max(index, 0)) != number {
 			errors = append(errors, ingest.UnknownName("/recipe/steps/"+strconv.Itoa(i)+"/at", at, "", nil, "The recipe has no such line."))
 		}
 	}
