@@ -2,6 +2,8 @@ package rules
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strconv"
 
 	"jarwright/validate/catalog"
@@ -189,8 +191,9 @@ func seconds(f *facts.Facts, row *catalog.PrintedStep) (float64, bool) {
 	return unit.SI(*row.Value), true
 }
 
-// tooShort compares the times of all steps of one name with the printed ones, in their order. Where the cook says fewer than are
-// printed, each has to be one of them; where the cook says more, each of the printed ones has to be among them.
+// tooShort compares the times of all steps of one name with the printed ones, in their order. Where the cook says as many as are
+// printed, each answers to one; where fewer, each has to be one of them; where more, each of the printed ones has to be among
+// them. A step with a time is none of those that are printed without one, as long as others are printed with one.
 func tooShort(f *facts.Facts, kind *catalog.StepKind, rows []*catalog.PrintedStep) *facts.Finding {
 	var said []int
 	for i := range f.Request.Recipe.Steps {
@@ -200,19 +203,35 @@ func tooShort(f *facts.Facts, kind *catalog.StepKind, rows []*catalog.PrintedSte
 			said = append(said, i)
 		}
 	}
-	next := 0 // of the longer list
-	if len(said) <= len(rows) {
-		for _, i := range said {
-			for next < len(rows) && !longEnough(f, i, rows[next]) {
-				next++
+	if len(said) > len(rows) {
+		return shortAmongMore(f, kind, rows, said)
+	}
+	next := 0
+	for k, i := range said {
+		fits := func(row *catalog.PrintedStep) bool { return longEnough(f, i, row) }
+		if len(said) < len(rows) && f.Request.Recipe.Steps[i].Time != nil {
+			if timed := withTime(f, rows); len(timed) > 0 {
+				fits = func(row *catalog.PrintedStep) bool { return slices.Contains(timed, row) && longEnough(f, i, row) }
 			}
-			if next == len(rows) {
-				return short(f, kind, shortest(f, rows), i)
-			}
+		}
+		first := next
+		if len(said) == len(rows) {
+			first, next = k, k
+		}
+		for next < len(rows) && !fits(rows[next]) && len(said) < len(rows) {
 			next++
 		}
-		return nil
+		if next == len(rows) || !fits(rows[next]) {
+			return short(f, kind, shortest(f, rows[min(first, len(rows)-1):]), i)
+		}
+		next++
 	}
+	return nil
+}
+
+// shortAmongMore is the finding of a recipe that says more steps of one name than are printed.
+func shortAmongMore(f *facts.Facts, kind *catalog.StepKind, rows []*catalog.PrintedStep, said []int) *facts.Finding {
+	next := 0
 	for _, row := range rows {
 		for next < len(said) && !longEnough(f, said[next], row) {
 			next++
@@ -225,6 +244,17 @@ func tooShort(f *facts.Facts, kind *catalog.StepKind, rows []*catalog.PrintedSte
 	return nil
 }
 
+// withTime keeps the rows with a printed time.
+func withTime(f *facts.Facts, rows []*catalog.PrintedStep) []*catalog.PrintedStep {
+	var timed []*catalog.PrintedStep
+	for _, row := range rows {
+		if _, is := seconds(f, row); is {
+			timed = append(timed, row)
+		}
+	}
+	return timed
+}
+
 // longEnough reports whether a step takes the printed time; a time that is not said, or not printed, does.
 func longEnough(f *facts.Facts, i int, row *catalog.PrintedStep) bool {
 	least, isPrinted := seconds(f, row)
@@ -232,13 +262,12 @@ func longEnough(f *facts.Facts, i int, row *catalog.PrintedStep) bool {
 	return !isPrinted || !given || si >= least*(1-f.Tolerance(catalog.RestTolerance))
 }
 
-// shortest is the row with the least printed time.
+// shortest is the row with the least printed time, the first of all where none has one.
 func shortest(f *facts.Facts, rows []*catalog.PrintedStep) *catalog.PrintedStep {
-	best := rows[0]
-	for _, row := range rows[1:] {
-		have, _ := seconds(f, best)
-		if next, ok := seconds(f, row); ok && next < have {
-			best = row
+	best, least := rows[0], math.Inf(1)
+	for _, row := range rows {
+		if si, is := seconds(f, row); is && si < least {
+			best, least = row, si
 		}
 	}
 	return best
@@ -258,11 +287,11 @@ func longest(f *facts.Facts, said []int) int {
 func short(f *facts.Facts, kind *catalog.StepKind, row *catalog.PrintedStep, i int) *facts.Finding {
 	written := f.Request.Recipe.Steps[i].Time
 	at := stepAt(i, "time")
-	if written == nil {
+	si, given := f.SI(written)
+	least, isPrinted := seconds(f, row)
+	if !given || !isPrinted {
 		return nil
 	}
-	si, _ := f.SI(written)
-	least, _ := seconds(f, row)
 	return &facts.Finding{
 		Outcome: report.Fail, At: at, Sources: []catalog.Citation{row.Citation},
 		Message: fmt.Sprintf("%s of %s is less than “%s” has%s: %s.", inWords(written), kind.Words, f.Match.Recipe.Title, whatOf(row),
