@@ -9,6 +9,7 @@ import (
 
 	"jarwright/validate/canningday"
 	"jarwright/validate/catalog"
+	"jarwright/validate/composition"
 	"jarwright/validate/document"
 	"jarwright/validate/facts"
 	"jarwright/validate/figures"
@@ -237,6 +238,9 @@ func assumed(f *facts.Facts) []report.Assumption {
 		for _, member := range line.Assumed {
 			list = append(list, report.Assumption{At: line.At + "/" + member, What: line.Name + ": " + assumedWords(f.Request.Assume, member), By: "caller"})
 		}
+		if what := poured(f, line); what != "" {
+			list = append(list, report.Assumption{At: line.At + "/drained", What: what, By: "caller"})
+		}
 		if line.Class == catalog.Salt && line.Used() && line.SaltKind == "" {
 			list = append(list, report.Assumption{At: line.At, What: "the salt is taken as fine canning or table salt", By: "default"})
 		}
@@ -249,6 +253,29 @@ func assumed(f *facts.Facts) []report.Assumption {
 		})
 	}
 	return list
+}
+
+// poured says what became of a line that is marked as poured away; empty for others.
+func poured(f *facts.Facts, line *composition.Line) string {
+	title := "the recipe"
+	if f.Match.Recipe != nil {
+		title = "“" + f.Match.Recipe.Title + "”"
+	}
+	switch {
+	case line.Pouring == composition.NotMarked || !line.Used():
+		return ""
+	case line.Pouring == composition.PouredAway && f.Match.Recipe == nil && line.InJar:
+		return line.Name + ": marked as poured away, which is never true of it; it counts as in the jar"
+	case line.Pouring == composition.PouredAway && f.Match.Recipe == nil:
+		return line.Name + ": poured away or lifted out, as the recipe says; it does not count as in the jar"
+	case line.Pouring == composition.PouredAway:
+		return line.Name + ": poured away or lifted out, as in " + title + "; it does not count as in the jar"
+	case line.Pouring == composition.KeptAnyhow:
+		return line.Name + ": lifted out, as in " + title + "; it counts as in the jar all the same"
+	case line.InJar:
+		return line.Name + ": marked as poured away, which " + title + " does not have; it counts as in the jar"
+	}
+	return line.Name + ": marked as poured away, which " + title + " does not have; it counts for nothing"
 }
 
 func assumedWords(a *document.Assume, member string) string {

@@ -2,6 +2,8 @@ package validate
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 
 	"jarwright/validate/document"
 	"jarwright/validate/ingest"
@@ -28,6 +30,7 @@ func (c *Checker) names(request *document.Request) *ingest.Problem {
 			errors = append(errors, ingest.UnknownName("/recipe/follows", id, near, nil, "There is no tested recipe of that id; see /v1/recipes."))
 		}
 	}
+	errors = append(errors, linesOfSteps(&request.Recipe)...)
 	if len(errors) == 0 {
 		return nil
 	}
@@ -37,4 +40,21 @@ func (c *Checker) names(request *document.Request) *ingest.Problem {
 // String names a rule set for logs and pages.
 func (c *Checker) String() string {
 	return fmt.Sprintf("rule set %s, %d rules", c.tables.Ruleset().Number, len(c.rules))
+}
+
+// linesOfSteps are the errors of steps that are about a line the recipe does not have.
+func linesOfSteps(recipe *document.Recipe) []ingest.Error {
+	var errors []ingest.Error
+	for i := range recipe.Steps {
+		at := recipe.Steps[i].At
+		if at == "" {
+			continue
+		}
+		number, isLine := strings.CutPrefix(at, "/recipe/ingredients/")
+		index, err := strconv.Atoi(number)
+		if !isLine || err != nil || index >= len(recipe.Ingredients) || strconv.Itoa(max(index, 0)) != number {
+			errors = append(errors, ingest.UnknownName("/recipe/steps/"+strconv.Itoa(i)+"/at", at, "", nil, "The recipe has no such line."))
+		}
+	}
+	return errors
 }

@@ -149,7 +149,7 @@ func derivationSteps(request *document.Request) int {
 		each    = 6
 		reading = 2
 	)
-	steps := always + each*len(request.Recipe.Ingredients)
+	steps := always + each*len(request.Recipe.Ingredients) + reading*len(request.Recipe.Steps)
 	if day := request.Batch; day != nil {
 		steps += each*len(day.Jars) + reading*(len(day.Events)+len(day.PHReadings))
 	}

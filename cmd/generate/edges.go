@@ -188,6 +188,45 @@ var edges = []edge{
 	{"onion-added", added("onion", "chopped", 8, "oz")},
 	{"a-word-nobody-knows", added("wobblefruit", "", 1, "cup")},
 	{"spices-added", added("mustard seed", "", 1, "tbsp")},
+	{"food-marked-as-poured-away", lines(catalog.LowAcid, func(l *document.Ingredient) { l.Drained = new(true) })},
+	{"acid-marked-as-poured-away", lines(catalog.Acid, func(l *document.Ingredient) { l.Drained = new(true) })},
+	{"beans-marked-as-poured-away", func(e *edited) bool {
+		added("black beans", "canned", 4, "cup")(e)
+		e.Recipe.Ingredients[len(e.Recipe.Ingredients)-1].Drained = new(true)
+		return true
+	}},
+	{"steps-not-said", func(e *edited) bool { e.Recipe.Steps = nil; return true }},
+	{"steps-half-as-long", stepped(0.5)},
+	{"steps-2-percent-shorter", stepped(0.98)},
+	{"filled-at-130-f", filledAt(130)},
+	{"filled-at-170-f", filledAt(170)},
+	{"boils-at-205-f", processed(func(p *document.Process) { p.Temperature = quantityOf(205, "F") })},
+	{"boils-at-209-f", processed(func(p *document.Process) { p.Temperature = quantityOf(209, "F") })},
+	{"steam-and-cold-jars", func(e *edited) bool {
+		e.Recipe.JarPreparation = document.JarsClean
+		return processed(func(p *document.Process) { p.Method = document.MethodSteam })(e)
+	}},
+	{"pieces-at-the-rim", func(e *edited) bool { e.Recipe.SolidsHeadspace = quantityOf(0, "in"); return true }},
+}
+
+// stepped scales the times of all steps.
+func stepped(by float64) func(*edited) bool {
+	return func(e *edited) bool {
+		changed := false
+		for i := range e.Recipe.Steps {
+			if time := e.Recipe.Steps[i].Time; time != nil {
+				e.Recipe.Steps[i].Time, changed = quantityOf(*time.Value*by, time.Unit), true
+			}
+		}
+		return changed
+	}
+}
+
+func filledAt(fahrenheit float64) func(*edited) bool {
+	return func(e *edited) bool {
+		e.Recipe.Temperatures = &document.Temperatures{Brine: quantityOf(fahrenheit, "F")}
+		return true
+	}
 }
 
 // ownJar describes the jar by its capacity, larger by a factor.

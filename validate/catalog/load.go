@@ -35,7 +35,7 @@ func load(files fs.FS) (*Tables, error) {
 	}
 	loader := &loader{files: files, units: units, tables: &Tables{
 		sources: map[string]int{}, items: map[string]int{}, names: map[string]resolution{}, jars: map[string]int{},
-		schedules: map[string]int{}, recipes: map[string]int{}, changes: map[string]int{}, limits: map[string]int{},
+		schedules: map[string]int{}, recipes: map[string]int{}, changes: map[string]int{}, limits: map[string]int{}, stepKinds: map[string]int{},
 		changesOn: map[Topic][]string{}, tolerances: map[Tolerance]Allowance{},
 	}}
 	// The order matters: each table may only refer to those before it.
@@ -44,7 +44,7 @@ func load(files fs.FS) (*Tables, error) {
 		loader.loadWeights("weights.csv"), loader.loadWeights("weights_other.csv"), loader.loadWeights("salt.csv"),
 		loader.loadPH, loader.loadJars,
 		loader.loadSchedules("schedules_pickled.csv"), loader.loadSchedules("schedules_other.csv"), loader.checkSuperseded,
-		loader.loadRecipes, loader.loadChangeSubjects, loader.loadChanges, loader.loadSubstitutions, loader.loadConditions,
+		loader.loadRecipes, loader.loadStepKinds, loader.loadSteps, loader.loadChangeSubjects, loader.loadChanges, loader.loadSubstitutions, loader.loadConditions,
 		loader.loadPressure, loader.loadLimits, loader.loadTolerances, loader.loadLikeness, loader.loadHistory, loader.indexNames,
 	} {
 		if err := step(); err != nil {

@@ -20,6 +20,7 @@ type Tables struct {
 	Pressure  []PressureProcess
 	Limits    []Limit
 	Rulesets  []Ruleset // oldest first, never empty
+	StepKinds []StepKind // the names of steps
 
 	Substitutions []Substitution
 	Conditions    []Condition
@@ -35,6 +36,7 @@ type Tables struct {
 	recipes   map[string]int
 	changes   map[string]int
 	limits    map[string]int
+	stepKinds map[string]int
 
 	nearItems   nearNames
 	nearJars    nearNames

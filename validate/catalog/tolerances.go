@@ -32,6 +32,7 @@ const (
 	FreshHerbTolerance    Tolerance = "fresh-herb"
 	ShortFruitTolerance   Tolerance = "short-fruit"
 	SeasoningTolerance    Tolerance = "salt-and-sugar"
+	FermentTolerance      Tolerance = "ferment-temperature"
 	factorUnit                      = "factor" // of a tolerance: so many times the printed amount
 	fractionUnit                    = "fraction"
 	tolerancesFile                  = "tolerances.csv"
@@ -42,7 +43,7 @@ func Tolerances() []Tolerance {
 	return []Tolerance{
 		RatioTolerance, SaltMassTolerance, HeadspaceTolerance, PieceTolerance, CapacityTolerance, DepthTolerance,
 		TemperatureTolerance, RefrigeratorTolerance, PantryTolerance, TimeTolerance, RestTolerance, FitTolerance,
-		ElevationTolerance, ThermometerTolerance, BufferTolerance, FreshHerbTolerance, ShortFruitTolerance, SeasoningTolerance,
+		ElevationTolerance, ThermometerTolerance, BufferTolerance, FreshHerbTolerance, ShortFruitTolerance, SeasoningTolerance, FermentTolerance,
 	}
 }
 

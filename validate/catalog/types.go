@@ -149,6 +149,7 @@ type TestedRecipe struct {
 	LowAcidNote      string             `json:"low_acid_note,omitempty"` // printed bound on the low-acid foods together
 	Soaks            []Soak             `json:"soaks,omitempty"`
 	Ferment          *Ferment           `json:"ferment,omitempty"`
+	Steps            []PrintedStep      `json:"steps,omitempty"` // what it demands on the way, in order
 	Warnings         []string           `json:"warnings"`
 	Doubts           []string           `json:"doubts"`
 	Doubt            string             `json:"doubt,omitempty"` // why its process is not sure enough to make a jar fit; empty: it is

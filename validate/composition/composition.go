@@ -30,7 +30,8 @@ type Line struct {
 	Name      string        // as the cook wrote it, fit to stand in a sentence
 	Item      *catalog.Item // nil: the catalog does not know it
 	Class     catalog.Class // an unknown item counts as low-acid food
-	InJar     bool          // false: drained away
+	InJar     bool          // false: poured away
+	Pouring   Pouring       // what becomes of a line that is marked as poured away
 	PerJar    bool
 	State     State
 	Value     float64
@@ -132,10 +133,13 @@ func readJar(written *document.Jar, tables *catalog.Tables, units *measure.Units
 func readLine(index int, written *document.Ingredient, assume *document.Assume, tables *catalog.Tables, units *measure.Units) Line {
 	line := Line{
 		At: "/recipe/ingredients/" + strconv.Itoa(index), Written: written, Name: plaintext.Line(written.Item), Class: catalog.LowAcid,
-		InJar: written.Drained == nil || !*written.Drained, PerJar: written.Per == document.PerJar,
+		InJar: true, PerJar: written.Per == document.PerJar,
 		Form: ReadForm(written.Form), SaltKind: written.SaltKind, Bottled: written.Bottled, Acidity: written.AcidityPercent,
 	}
 	line.resolve(tables)
+	if written.Drained != nil && *written.Drained {
+		line.mark()
+	}
 	line.readAmount(written.Amount, units)
 	line.readSize(written.Piece, units)
 	switch {
@@ -171,8 +175,8 @@ func (l *Line) resolve(tables *catalog.Tables) {
 
 // readAcid reads from the words of an acid whether it is poured away, where no flag says so, and whether it was thinned.
 func (l *Line) readAcid() {
-	if l.Written.Drained == nil && l.Form.Has("poured", "drained", "discarded") {
-		l.InJar = false
+	if l.Written.Drained == nil && (l.Form.Has("drained", "discarded") || l.Form.pouredOff()) {
+		l.mark()
 	}
 	l.Thinned = l.Form.thinned()
 }

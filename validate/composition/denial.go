@@ -79,3 +79,53 @@ func (f Form) thinned() bool {
 	// "mixed with water", "half water", not "boiled with the water" of the brine.
 	return f.says("water") && f.Has("mixed", "cut", "added", "equal", "part", "parts", "half")
 }
+
+// pouredOff reads whether what is poured is poured away: "poured off", and not "poured boiling over the food".
+func (f Form) pouredOff() bool {
+	for i, word := range f.words {
+		if word == "poured" && (i+1 == len(f.words) || !slices.ContainsFunc(f.words[i+1:], func(w string) bool { return w == "over" || w == "on" || w == "in" })) {
+			return true
+		}
+	}
+	return false
+}
+
+// fermentWords are the words of a ferment. Common practice, no source: they are English, not figures.
+var fermentWords = []string{"ferment", "fermented", "fermenting", "fermentation", "soured", "souring"}
+
+// unfermented reads whether a food is said not to have fermented: the word denied, "unfermented", or "packed right away" of food of
+// which nothing says that it fermented.
+func unfermented(words []string, lower string) bool {
+	haste := strings.Contains(lower, "right away") || strings.Contains(lower, "straight away") || strings.Contains(lower, "at once") ||
+		strings.Contains(lower, "immediately")
+	if !haste && !strings.Contains(lower, "ferment") && !strings.Contains(lower, "sour") {
+		return false // as nearly every text
+	}
+	if slices.Contains(words, "unfermented") {
+		return true
+	}
+	fermented := false
+	for part := range partsOf(lower) {
+		stated, denied := mentions(part, fermentWords)
+		if denied || skips(part) {
+			return true
+		}
+		fermented = fermented || stated
+	}
+	return haste && !fermented && slices.ContainsFunc(words, func(w string) bool { return slices.Contains(packingWords, w) })
+}
+
+// packingWords and hedges are words of packing, and of a ferment that is left out or cut short. Common practice, no source: they
+// are English, not figures.
+var (
+	packingWords = []string{"packed", "pack", "packing", "canned", "canning", "jarred", "filled"}
+	hedges       = []string{
+		"before", "instead", "skip", "skipped", "skipping", "half", "partly", "partially", "barely", "hardly", "briefly", "lightly", "incompletely",
+	}
+)
+
+// skips reads "before it ferments", "instead of fermenting", "fermentation skipped", "half fermented".
+func skips(part []string) bool {
+	return slices.ContainsFunc(part, func(w string) bool { return strings.HasPrefix(w, "ferment") }) &&
+		slices.ContainsFunc(part, func(w string) bool { return slices.Contains(hedges, w) })
+}

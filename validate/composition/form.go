@@ -35,6 +35,7 @@ type Form struct {
 	ThicknessMM      float64 // of slices and cubes
 	DiameterMM       float64 // of whole round pieces
 	KeepsBlossomEnd  bool    // the text says that the blossom end stays on
+	Unfermented      bool    // the text says that the food has not fermented
 	words            []string
 	text             string // in small letters
 	sizes            sizeSet
@@ -77,6 +78,7 @@ func ReadForm(text string) Form {
 	form := Form{text: strings.ToLower(text)}
 	form.words = strings.FieldsFunc(form.text, func(r rune) bool { return !unicode.IsLetter(r) })
 	form.KeepsBlossomEnd = keepsBlossomEnd(form.text)
+	form.Unfermented = unfermented(form.words, form.text)
 	for i, word := range form.words {
 		if size := slices.Index(sizeWords, word); size >= 0 {
 			form.sizes |= 1 << size

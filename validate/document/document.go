@@ -26,6 +26,7 @@ type Recipe struct {
 	SolidsHeadspace *Quantity     `json:"solids_headspace,omitempty"` // from the rim to the top of the pieces, where that is lower than the liquid
 	JarPreparation  string        `json:"jar_preparation,omitempty"`  // one of the JarPreparation constants
 	Ingredients     []Ingredient  `json:"ingredients"`
+	Steps           []Step        `json:"steps,omitempty"` // what is done on the way, as far as the cook says it
 	Temperatures    *Temperatures `json:"temperatures,omitempty"`
 	Process         *Process      `json:"process,omitempty"`
 	Rest            *Quantity     `json:"rest,omitempty"` // how long the closed jars stand before eating
@@ -50,6 +51,16 @@ type Ingredient struct {
 	Bottled        *bool     `json:"bottled,omitempty"`         // bought bottled, with an acidity the maker controls
 	Drained        *bool     `json:"drained,omitempty"`         // poured away after soaking or cooking; not in the jar
 	Rinses         *float64  `json:"rinses,omitempty"`          // one-hour soaks in fresh water after a lime soak
+}
+
+// Step is one thing that is done on the way, by the name that the tested recipes have for it.
+type Step struct {
+	Step        string    `json:"step"`                  // a name of step_kinds.csv
+	At          string    `json:"at,omitempty"`          // JSON Pointer of the ingredient line that it is about
+	Done        *bool     `json:"done,omitempty"`        // false: it is left out; not said is done
+	Time        *Quantity `json:"time,omitempty"`        // how long; 0 is left out
+	Temperature *Quantity `json:"temperature,omitempty"` // how warm what it is done to is
+	Place       string    `json:"place,omitempty"`       // one of the StepPlace constants
 }
 
 // Piece is the size of the pieces put into the jar.
@@ -123,6 +134,20 @@ const (
 	JarsSterilized = "sterilized" // boiled under water for the time the elevation asks for
 	JarsHot        = "hot"        // washed and kept hot
 	JarsClean      = "clean"      // washed only
+)
+
+// Values of Step.Place.
+const (
+	StepPlaceRoom         = "room"
+	StepPlaceCellar       = "cellar"
+	StepPlaceRefrigerator = "refrigerator"
+	StepPlaceFreezer      = "freezer"
+)
+
+// StepFerment and StepTrimBlossom are the names of steps that rules ask for by name.
+const (
+	StepFerment     = "ferment"
+	StepTrimBlossom = "trim_blossom"
 )
 
 // Values of Ingredient.Per.

@@ -61,6 +61,7 @@ func Request(tables *catalog.Tables, recipe *catalog.TestedRecipe, choice Choice
 		}
 		r.Ingredients = append(r.Ingredients, ingredient)
 	}
+	r.Steps = steps(tables, recipe, pack)
 	if choice.Minutes > 0 {
 		depth := tables.MustLimit("water-over-lids-min")
 		if choice.Minutes > tables.MustLimit("water-over-lids-long-over").Value {
@@ -69,6 +70,35 @@ func Request(tables *catalog.Tables, recipe *catalog.TestedRecipe, choice Choice
 		r.Process = &document.Process{Method: document.MethodBoilingWater, Time: quantity(choice.Minutes, "min"), WaterOverLids: quantity(depth.Value, depth.Unit)}
 	}
 	return document.Request{Recipe: r, Kitchen: &document.Kitchen{Elevation: quantity(choice.ElevationFeet, "ft")}}, nil
+}
+
+// steps lists what the recipe demands on the way for one pack, with the least printed times. Of a ferment the first, warm
+// condition is followed. What is compared elsewhere, or for jars that need not be sterile, is left out.
+func steps(tables *catalog.Tables, recipe *catalog.TestedRecipe, pack *catalog.TestedPack) []document.Step {
+	var list []document.Step
+	fermented := false
+	for i := range recipe.Steps {
+		row := &recipe.Steps[i]
+		kind, found := tables.StepKind(row.Step)
+		if !found || kind.Judged == catalog.StepWord || row.Pack != "" && row.Pack != pack.Pack || row.Step == "sterile_jars" && !pack.SterileJars {
+			continue
+		}
+		if kind.Judged == catalog.StepFerment {
+			if fermented {
+				continue
+			}
+			fermented = true
+		}
+		step := document.Step{Step: row.Step, Place: row.Place}
+		if kind.Time && row.Value != nil {
+			step.Time = quantity(*row.Value, row.Unit)
+		}
+		if kind.Temperature && row.TemperatureF != nil {
+			step.Temperature = quantity(*row.TemperatureF, "F")
+		}
+		list = append(list, step)
+	}
+	return list
 }
 
 // jars is how many jars of this size the printed yield fills, the last one perhaps not full.

@@ -194,7 +194,7 @@ func TestParamsOfErrorsAreForPrograms(t *testing.T) {
 		{
 			change(t, `"jars": 8`, `"jarz": 8`),
 			`{"allowed":["follows","headspace","ingredients","jar","jar_preparation","jars","keep","kind","name","pack",` +
-				`"process","rest","solids_headspace","temperatures"],"nearest":"jar","member":"jarz"}`,
+				`"process","rest","solids_headspace","steps","temperatures"],"nearest":"jar","member":"jarz"}`,
 		},
 		{change(t, `"keep": "shelf"`, `"keep": "Shelf"`), `{"got":"Shelf","allowed":["shelf","refrigerator"],"nearest":"shelf"}`},
 		{change(t, `"keep": "shelf"`, `"keep": ""`), `{"got":"","allowed":["shelf","refrigerator"]}`},

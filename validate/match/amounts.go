@@ -83,12 +83,22 @@ func (c *comparison) measureSlots() (scales, bool) {
 	return s, known
 }
 
-// openEnded deals with lines printed without a figure: there is nothing to compare, but for water nobody can tell whether
-// an amount that is given is too much.
+// openEnded deals with lines printed without a figure. What covers the food must be there; of water nobody can tell whether an
+// amount that is given is too much, but for the brine that tops up a ferment.
 func (c *comparison) openEnded(slot *slot, lines []*composition.Line) {
-	if slot.kind != waterSlot || c.tested.acidInJar || c.tested.fermented {
-		return
+	switch {
+	case len(lines) == 0 && slot.covers() && !slot.optional:
+		c.missingLiquid(slot)
+	case slot.kind != waterSlot || c.tested.acidInJar:
+	case c.tested.fermented:
+		c.toppedUp(lines)
+	default:
+		c.noFigure(lines)
 	}
+}
+
+// noFigure asks of water that is printed without a figure, and given with one, whether it is too much.
+func (c *comparison) noFigure(lines []*composition.Line) {
 	for _, line := range lines {
 		if line.State == composition.Given || line.State == composition.Missing {
 			at := line.At

@@ -37,7 +37,7 @@ func (c *comparison) extras() {
 			c.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.MoreWater), Measured: shown(line, line.Value), Limit: shown(line, 0),
 				What:   c.title() + " has no water in the jar; water thins the acid.",
-				Remedy: "Leave the water out, or mark it drained if it is poured away.", Fix: notUsed(line),
+				Remedy: "Leave the water out.", Fix: notUsed(line),
 			})
 		case catalog.Acid:
 			c.add(Departure{Rule: RulePublishedRatio, Verdict: Safe, At: line.At, What: line.Name + " is acid beyond what the tested recipe has."})

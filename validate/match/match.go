@@ -53,6 +53,7 @@ const (
 	RulePieceSize      = "pack.piece-size"
 	RulePureed         = "ingredient.pureed"
 	RuleSaltAndSugar   = "ingredient.salt-and-sugar"
+	RulePouredAway     = "ingredient.poured-away"
 )
 
 // Match is the tested recipe nearest to the cook's, and how they differ.
@@ -69,6 +70,7 @@ type Match struct {
 	filled         [][]*composition.Line // the cook's lines, by slot of the pattern
 	ratios         []ratio               // the cook's amounts over the printed ones, by slot; zero where they were not compared
 	otherHeadspace bool                  // only tells recipes apart; a rule judges it
+	dry            bool                  // a liquid that covers the food is printed and missing
 }
 
 // Proportion is the acid and the food of a recipe, each as a multiple of the tested recipe's; zero where it cannot be told.
@@ -140,6 +142,9 @@ type Matcher struct {
 	likeness   catalog.Likeness
 	tolerances tolerances
 	vinegar    *catalog.Item
+
+	crockPounds      float64 // of food in a fermenting crock, for each gallon that it holds
+	topUpTablespoons float64 // of salt in each quart of brine that tops up a ferment
 }
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
@@ -160,6 +165,7 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 		return nil, errors.New("the catalog has no vinegar")
 	}
 	m.vinegar = vinegar
+	m.crockPounds, m.topUpTablespoons = tables.MustLimit("ferment-food-per-gallon").Value, tables.MustLimit("ferment-top-up-salt").Value
 	for i := range tables.Recipes {
 		p, err := m.readPattern(&tables.Recipes[i])
 		if err != nil {
@@ -176,16 +182,31 @@ type candidate struct {
 	departed int
 }
 
-// Match finds the tested recipe that the request follows.
+// Match finds the tested recipe that the request follows. It also settles, in the composition, what becomes of lines that are
+// marked as poured away: that hangs on the tested recipe.
 func (m *Matcher) Match(request *document.Request, c *composition.Composition) Match {
 	recipe := &request.Recipe
-	if recipe.Follows != "" {
-		for i := range m.patterns {
-			if m.patterns[i].recipe.ID == recipe.Follows {
-				return m.compareWith(&m.patterns[i], recipe, c, 1)
-			}
+	for i := range m.patterns {
+		if recipe.Follows == "" || m.patterns[i].recipe.ID != recipe.Follows {
+			continue
 		}
+		match := m.compareWith(&m.patterns[i], recipe, c, 1)
+		if match.dry {
+			nearer := m.nearest(recipe, c)
+			match.tellOf(&nearer, m.elevation(request))
+			match.pattern.settle(c)
+		}
+		return match
 	}
+	match := m.nearest(recipe, c)
+	if match.pattern != nil {
+		match.pattern.settle(c)
+	}
+	return match
+}
+
+// nearest compares with the tested recipes that are most like the cook's and takes the one with the fewest departures.
+func (m *Matcher) nearest(recipe *document.Recipe, c *composition.Composition) Match {
 	profile := m.readProfile(recipe.Kind, recipe.Keep, c)
 	best := m.likeness.Least
 	likenesses := make([]float64, len(m.patterns))
@@ -211,6 +232,7 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 }
 
 func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composition.Composition, likeness float64) Match {
+	p.settle(cook)
 	match := Match{Recipe: p.recipe, pattern: p, Likeness: likeness, Limed: slices.Contains(p.firming, "pickling-lime")}
 	match.Pack = m.choosePack(p.recipe, recipe.Pack, cook)
 	match.otherHeadspace = m.otherHeadspace(&match.Pack, recipe.Headspace)
@@ -225,6 +247,7 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composi
 	c.amounts()
 	c.salt()
 	c.tastes()
+	c.pouredAway()
 	if likeness < m.likeness.Clear {
 		for i := range match.Departures {
 			match.Departures[i].Fix = nil

@@ -15,15 +15,17 @@ type pattern struct {
 	slots        []slot
 	acidInJar    bool // the acid is measured into each jar
 	fermented    bool
-	shares       []share  // what the recipe is made of, by weight, for likeness
-	bareShares   []share  // the same without what is printed as optional
-	additives    []string // ids of sweeteners, fats, thickeners, firming agents, eggs
-	seasonings   []string // ids of seasonings
-	coverLiquids []string // ids of liquids that cover without a figure
-	sugar        float64  // share of sugar in the weight of foods, acid, water and sugar
-	mainSlot     int      // index of the weightiest food slot
-	firming      []string // ids of firming agents of the recipe
-	salt, sweet  taste    // what it prints of salt and of sugar
+	shares       []share         // what the recipe is made of, by weight, for likeness
+	bareShares   []share         // the same without what is printed as optional
+	additives    []string        // ids of sweeteners, fats, thickeners, firming agents, eggs
+	seasonings   []string        // ids of seasonings
+	coverLiquids []string        // ids of liquids that cover without a figure
+	sugar        float64         // share of sugar in the weight of foods, acid, water and sugar
+	mainSlot     int             // index of the weightiest food slot
+	firming      []string        // ids of firming agents of the recipe
+	salt, sweet  taste           // what it prints of salt and of sugar
+	poured       []*catalog.Item // what is poured away or lifted out, a line each
+	soaks        bool            // water, ice or salt is poured away on the way
 }
 
 // share is the share of one item in the weight of foods, acid and water.
@@ -45,6 +47,9 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 		if !ok {
 			return p, fmt.Errorf("line %d: no item %q", i, line.Item)
 		}
+		if line.GoesInto != "jar" {
+			p.poured = append(p.poured, item)
+		}
 		kind, compared := slotOf(line, item)
 		if !compared {
 			p.noteAdditive(line, item)
@@ -59,6 +64,7 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 		p.add(kind, line, amount, herbMost)
 		m.noteTaste(&p, line, item)
 	}
+	p.soaks = slices.ContainsFunc(recipe.Steps, func(s catalog.PrintedStep) bool { return s.Pours }) || slices.ContainsFunc(p.poured, soaked)
 	p.substitute(m.tables.Substitutions)
 	m.readTastes(&p)
 	m.packAcidInJar(&p)

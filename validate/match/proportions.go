@@ -134,6 +134,9 @@ func (c *comparison) tooMuch(i int, have, allowed float64, beside string) {
 			measure.FormatNumber(round(100/factor, 0))),
 		Remedy: "Use less of it, in the tested proportion.",
 	}
+	if slices.ContainsFunc(lines, func(l *composition.Line) bool { return c.matcher.oversize(slot, l) > 1 }) {
+		d.What += " The pieces are larger than those that it counts, and so weigh more."
+	}
 	if item := lines[0].Item; slot.kind == lowAcidSlot && item != nil && c.matcher.tables.IsTarget(catalog.MoreOnionsOrPeppers, item) {
 		d.Changes = append(d.Changes, c.changesOn(catalog.MoreOnionsOrPeppers)...)
 	}

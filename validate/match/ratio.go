@@ -42,6 +42,7 @@ func (m *Matcher) ratio(s *slot, lines []*composition.Line, c *composition.Compo
 		if unknown != "" {
 			return ratio{unknown: unknown, at: line.At}
 		}
+		value *= m.oversize(s, line)
 		written = append(written, portion{item: line.Item, form: line.Form, low: value, high: value, unit: line.Unit})
 	}
 	if s.alternatives {
@@ -199,6 +200,25 @@ func sameDensity(a, b portion) bool {
 // larger reports whether pieces are said to be large where those of the recipe are not: then their number says too little.
 func larger(written, printed composition.Form) bool {
 	return written.Has("large", "jumbo") && !printed.Has("large", "jumbo")
+}
+
+// oversize is how many printed pieces one of the cook's weighs, where both are counted and both sizes are said and the cook's is
+// the larger: weight goes with the cube of the size. Else 1.
+func (m *Matcher) oversize(s *slot, line *composition.Line) float64 {
+	if line.Unit.Dimension != measure.DimensionCount {
+		return 1
+	}
+	const dimensions = 3
+	printed, written := 0.0, max(line.Form.DiameterMM, line.LengthMM)
+	for i := range s.lines {
+		if a := &s.lines[i]; a.item == line.Item && a.unit.Code == line.Unit.Code {
+			printed = max(printed, a.form.DiameterMM, a.form.LengthMM)
+		}
+	}
+	if printed <= 0 || written <= printed*(1+m.tolerances.piece) {
+		return 1
+	}
+	return math.Pow(written/printed, dimensions)
 }
 
 func (m *Matcher) compareLiquids(written, printed []portion) (ratio, bool) {

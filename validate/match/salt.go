@@ -44,6 +44,7 @@ func (c *comparison) fermentSalt(i int, slot *slot) {
 		}
 		scale = math.Max(scale, r.high)
 	}
+	scale += c.saltOfTopUp(slot)
 	r, unknown := c.saltRatio(line, slot)
 	switch {
 	case unknown != "":
@@ -86,4 +87,72 @@ func (c *comparison) saltRatio(line *composition.Line, slot *slot) (float64, str
 		return 0, "the salt is not given as a weight or a volume"
 	}
 	return least / want, ""
+}
+
+// toppedUp looks at brine that tops up a ferment and is printed without a figure. What salt it takes is added to that of the
+// food; together with the food it fits the container that is printed for so much food, else it is more than a topping up.
+func (c *comparison) toppedUp(lines []*composition.Line) {
+	liters := 0.0
+	for _, line := range lines {
+		value, unknown := perUnit(line, 0, c.cook)
+		milliliters, ok := c.matcher.scale.MillilitersOf(line.Item, value, line.Unit)
+		if line.State != composition.Given || unknown != "" || !ok {
+			continue // as needed
+		}
+		liters += milliliters / 1e3
+	}
+	room, known := c.roomForBrine()
+	if !known || liters <= room*(1+c.matcher.tolerances.ratio) {
+		return
+	}
+	c.add(Departure{
+		Rule: RulePublishedRatio, Verdict: Unsafe, At: lines[0].At + "/amount", Changes: c.changesOn(catalog.MoreWaterThanCovers, catalog.LessSaltInFerment),
+		What: fmt.Sprintf("There is more water than %s takes: its own juice is the brine, and a little salted water only tops it up. Beside this much food "+
+			"a crock of the printed size (1 gallon for each %s lb) has no room for more than %s L.",
+			c.title(), measure.FormatNumber(c.matcher.crockPounds), measure.FormatNumber(round(room, 1))),
+		Remedy: "Let the salted food make its own brine; top it up only where that does not cover the food, with boiled and cooled salted water.",
+	})
+}
+
+// roomForBrine is how many liters of brine have room beside the food in the crock that is printed for so much of it, in which a
+// kilogram of food takes a liter.
+func (c *comparison) roomForBrine() (float64, bool) {
+	if c.tested.mainSlot < 0 {
+		return 0, false
+	}
+	gallon, _ := c.matcher.scale.Units().Lookup("gal")
+	pound, _ := c.matcher.scale.Units().Lookup("lb")
+	kilograms := 0.0
+	for _, line := range c.filled[c.tested.mainSlot] {
+		grams := line.Grams()
+		if line.PerJar && c.cook.Jars != nil {
+			grams *= *c.cook.Jars
+		}
+		kilograms += grams / 1e3
+	}
+	liters := kilograms / pound.SI(c.matcher.crockPounds) * gallon.SI(1) * 1e3
+	return max(liters-kilograms, 0), kilograms > 0
+}
+
+// saltOfTopUp is the salt that water beside the food of a ferment takes, over the printed salt of the food.
+func (c *comparison) saltOfTopUp(salt *slot) float64 {
+	quart, _ := c.matcher.scale.Units().Lookup("qt")
+	tablespoon, _ := c.matcher.scale.Units().Lookup("tbsp")
+	printed := &salt.lines[0]
+	if printed.unit.Dimension != measure.DimensionVolume || printed.low <= 0 {
+		return 0
+	}
+	cubicMeters := 0.0
+	for i := range c.tested.slots {
+		if s := &c.tested.slots[i]; s.kind != waterSlot || !s.openEnded {
+			continue
+		}
+		for _, line := range c.filled[i] {
+			value, unknown := perUnit(line, 0, c.cook)
+			if milliliters, ok := c.matcher.scale.MillilitersOf(line.Item, value, line.Unit); ok && unknown == "" {
+				cubicMeters += milliliters / 1e6
+			}
+		}
+	}
+	return tablespoon.SI(c.matcher.topUpTablespoons*quart.From(cubicMeters)) / printed.unit.SI(printed.low)
 }

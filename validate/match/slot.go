@@ -2,6 +2,7 @@ package match
 
 import (
 	"fmt"
+	"slices"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -36,6 +37,11 @@ type slot struct {
 	openEnded    bool          // to cover or as needed: no figure is printed
 	same         catalog.Foods // foods that count as the printed ones
 	most         float64       // of a herb: how many times the printed amount is still no matter
+}
+
+// covers reports whether the slot is printed as a liquid that covers the food, without a figure.
+func (s *slot) covers() bool {
+	return slices.ContainsFunc(s.lines, func(a testedAmount) bool { return a.unit.Code == "to_cover" })
 }
 
 // perJar reports whether the amount is printed for each jar and not for the batch.

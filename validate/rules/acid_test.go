@@ -225,7 +225,7 @@ func TestNoAcid(t *testing.T) {
 			edit: func(r *document.Request) { *r = untested(more("egg", 12, "each")) },
 		},
 		{
-			name: "low-acid food thrown away", want: report.NotApplicable,
+			name: "low-acid food marked as poured away, which it never is", want: report.Fail, at: missing,
 			edit: func(r *document.Request) {
 				*r = untested(more("onion", 1, "lb"))
 				r.Recipe.Ingredients[0].Drained = new(true)

@@ -79,6 +79,20 @@ func LowAcidExtra() Rule {
 	})
 }
 
+// PouredAway stops marks that would take food, or what is mixed in, out of the jar.
+func PouredAway() Rule {
+	r := aboutLines(Rule{
+		ID: match.RulePouredAway, Title: "Poured away only what the tested recipe pours away", Severity: report.Error, Hazard: report.Botulism,
+		About: "The water, ice and salt of a soak, lime, vinegar in which food is first cooked, and a spice bag are poured away or lifted out where the " +
+			"tested recipe has such a step. Elsewhere the mark has no meaning: food, fat, sugar, eggs and thickener count as in the jar, and an acid that is " +
+			"poured away gives none. Each line with the mark is listed among what was assumed.",
+		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
+		Remedy:  "Take the mark (drained) off if it goes into the jar; leave the line out if it does not.",
+	}, func(l *composition.Line) bool { return l.Pouring != composition.NotMarked })
+	r.Since = sinceSteps
+	return r
+}
+
 // FreshHerb notes fresh leaves that the tested recipe does not have.
 func FreshHerb() Rule {
 	return aboutLines(Rule{
@@ -134,9 +148,9 @@ func Unsuitable() Rule {
 // BlossomEnd holds cucumbers to the cut that every tested recipe asks for.
 func BlossomEnd() Rule {
 	return Rule{
-		ID: "ingredient.blossom-end", Title: "Blossom end cut off", Severity: report.Error, Hazard: report.Quality, Since: since,
-		About: "The blossom end of a cucumber holds enzymes that soften the pickle; the tested recipes cut 1/16 inch off it. A recipe that leaves it " +
-			"on is not the one that was tested. What is not said is not held against a recipe.",
+		ID: "ingredient.blossom-end", Title: "Blossom end cut off", Severity: report.Warning, Hazard: report.Quality, Since: since,
+		About: "The blossom end of a cucumber holds enzymes that soften the pickle; the tested recipes cut 1/16 inch off it. That matters for the " +
+			"quality and takes nothing from the safety. What is not said is not held against a recipe.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28")},
 		Remedy:  "Cut 1/16 inch (2 mm) from the blossom end, the one away from the stem, and throw it away.",
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(lines(f, cucumber)) > 0 },
@@ -147,6 +161,15 @@ func BlossomEnd() Rule {
 					findings = append(findings, facts.Finding{
 						Outcome: report.Fail, At: line.At + "/form", Changes: f.Tables.ChangesOn(catalog.BlossomEndLeft),
 						Message: "The blossom end stays on the " + line.Name + ".",
+					})
+				}
+			}
+			for i := range f.Request.Recipe.Steps {
+				step := &f.Request.Recipe.Steps[i]
+				if member, is := leftOut(f, step); is && step.Step == document.StepTrimBlossom {
+					findings = append(findings, facts.Finding{
+						Outcome: report.Fail, At: stepAt(i, member), Changes: f.Tables.ChangesOn(catalog.BlossomEndLeft),
+						Message: "The blossom end stays on the cucumbers.",
 					})
 				}
 			}

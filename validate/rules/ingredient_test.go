@@ -87,7 +87,7 @@ func TestBlossomEnd(t *testing.T) {
 		{name: "cut off", edit: form("whole, 3 to 5 in, blossom end cut off"), want: report.Pass},
 		{name: "left on", edit: left, want: report.Fail, at: []string{"/recipe/ingredients/0/form"}},
 		{
-			name: "left on and thrown away", want: report.NotApplicable,
+			name: "left on and marked as poured away, which food never is", want: report.Fail, at: []string{"/recipe/ingredients/0/form"},
 			edit: both(left, func(r *document.Request) { r.Recipe.Ingredients[0].Drained = new(true) }),
 		},
 		{name: "an unknown food", edit: both(left, func(r *document.Request) { r.Recipe.Ingredients[0].Item = "moon cheese" }), want: report.NotApplicable},
@@ -184,7 +184,11 @@ func TestEgg(t *testing.T) {
 		{name: "shelf", want: report.Fail, at: at, fix: []report.Operation{operation("replace", "/recipe/keep", document.KeepRefrigerator)}},
 		{name: "not said where", edit: func(r *document.Request) { r.Recipe.Keep = "" }, want: report.Fail, at: at},
 		{name: "refrigerator", edit: refrigerated, want: report.Pass},
-		{name: "thrown away", edit: func(r *document.Request) { r.Recipe.Ingredients[0].Drained = new(true) }, want: report.NotApplicable},
+		{
+			name: "marked as poured away, which eggs never are", want: report.Fail, at: at,
+			edit: func(r *document.Request) { r.Recipe.Ingredients[0].Drained = new(true) },
+			fix:  []report.Operation{operation("replace", "/recipe/keep", document.KeepRefrigerator)},
+		},
 		{name: "none", edit: func(r *document.Request) { *line(r, "egg").Amount.Value = 0 }, want: report.NotApplicable},
 	})
 	try(t, Egg(), dills, []ruleCase{
@@ -202,7 +206,10 @@ func TestGarlicInOil(t *testing.T) {
 		{name: "neither", want: report.NotApplicable},
 		{name: "garlic alone", edit: garlic, want: report.NotApplicable},
 		{name: "oil alone", edit: oil, want: report.NotApplicable},
-		{name: "garlic taken out again", edit: both(garlic, oil, drained), want: report.NotApplicable},
+		{
+			name: "garlic taken out again, which the tested recipe does not do", edit: both(garlic, oil, drained), want: report.Fail,
+			at: []string{tenth},
+		},
 		{name: "an unknown food in oil", edit: both(oil, adding("moon cheese", 1, "cup")), want: report.NotApplicable},
 		{name: "both", edit: both(garlic, oil), want: report.Fail, at: []string{tenth}},
 		{name: "both, refrigerator", edit: both(garlic, oil, refrigerated), want: report.NotApplicable},

@@ -61,7 +61,10 @@ func TestCountWithoutSize(t *testing.T) {
 		{name: "cinnamon sticks, which are no food", edit: counted("cinnamon stick", ""), want: report.NotApplicable},
 		{name: "unknown food", edit: counted("moon cheese", ""), want: report.NotApplicable},
 		{name: "none", edit: both(counted("onion", ""), func(r *document.Request) { *line(r, "onion").Amount.Value = 0 }), want: report.NotApplicable},
-		{name: "thrown away", edit: both(counted("onion", ""), func(r *document.Request) { line(r, "onion").Drained = new(true) }), want: report.NotApplicable},
+		{
+			name: "marked as poured away, which food never is", want: report.Fail, at: at,
+			edit: both(counted("onion", ""), func(r *document.Request) { line(r, "onion").Drained = new(true) }),
+		},
 		{name: "as needed", edit: both(counted("onion", ""), func(r *document.Request) {
 			line(r, "onion").Amount = &document.Quantity{Unit: "as_needed"}
 		}), want: report.NotApplicable},
@@ -80,9 +83,9 @@ func TestDimension(t *testing.T) {
 			says: "measured in bunch",
 		},
 		{
-			name: "the same thrown away",
+			name: "the same marked as poured away, which food never is",
 			edit: both(measuredIn("bunch"), func(r *document.Request) { line(r, "cucumber").Drained = new(true) }),
-			want: report.NotApplicable,
+			want: report.Fail, at: []string{"/recipe/ingredients/0/amount"},
 		},
 		{
 			name: "unknown food",

@@ -167,13 +167,8 @@ func runFoodCovered(f *facts.Facts) []facts.Finding {
 	if f.Match.Recipe != nil {
 		finding.Sources = []catalog.Citation{f.Match.Recipe.Citation}
 	}
-	if f.Match.Recipe != nil && si < float64(want)-tolerance {
-		finding.Message = fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.",
-			measure.FormatInches(measure.Length(si)), f.Match.Recipe.Title, measure.FormatInches(want))
-		finding.Remedy = "Leave " + measure.FormatInches(want) + " between the pieces and the rim and cover them with liquid."
-		finding.Limit = f.In(written, float64(want))
-		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}}
-		return []facts.Finding{finding}
+	if f.Matched() && si < float64(measure.Length(leastRoom(f))*measure.Inch)-tolerance {
+		return nil // a rule of its own demands the room above the pieces
 	}
 	liquid, known := f.Headspace()
 	if known && si < float64(liquid)-tolerance {

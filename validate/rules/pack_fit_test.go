@@ -108,8 +108,8 @@ func TestPieceFits(t *testing.T) {
 		{name: "relish", edit: both(long(5, "in"), func(r *document.Request) { r.Recipe.Kind = document.KindRelish }), want: report.NotApplicable},
 		{name: "sauce", edit: both(long(5, "in"), func(r *document.Request) { r.Recipe.Kind = document.KindSauce }), want: report.NotApplicable},
 		{
-			name: "poured away", edit: both(long(5, "in"), func(r *document.Request) { r.Recipe.Ingredients[0].Drained = new(true) }),
-			want: report.NotApplicable,
+			name: "marked as poured away, which food never is", want: report.Fail, at: tooLong, fix: cut(4.25),
+			edit: both(long(5, "in"), func(r *document.Request) { r.Recipe.Ingredients[0].Drained = new(true) }),
 		},
 		{name: "a spice", edit: both(long(5, "in"), func(r *document.Request) { r.Recipe.Ingredients[0].Item = "cinnamon stick" }), want: report.NotApplicable},
 	})
@@ -150,18 +150,13 @@ func solids(value float64, unit string) func(*document.Request) {
 
 func TestFoodCovered(t *testing.T) {
 	const place = "/recipe/solids_headspace"
-	at, fix := []string{place}, []report.Operation{operation("replace", place, quantityOf(1, "in"))}
+	at := []string{place}
 	inches := func(value float64) *report.Amount { return &report.Amount{Value: value, Unit: "in"} }
 	most := headspaceTolerance(t)
 	try(t, FoodCovered(), carrots, []ruleCase{
 		{name: "1 in", want: report.Pass},
 		{name: "1/16 in less", edit: solids(0.9375, "in"), want: report.Pass},
-		{
-			name: "1/8 in less", edit: solids(0.875, "in"), want: report.Fail, at: at, fix: fix, measured: inches(0.875), limit: inches(1),
-			says: "The pieces stay 7/8 in below the rim where “Pickled carrots” has 1 in. Leave 1 in between the pieces",
-		},
-		{name: "1/16 in less and its rounding, to the last bit", edit: solids(float64(1*measure.Inch)-most, "m"), want: report.Pass},
-		{name: "a little over a 1/16 in less", edit: solids(0.936, "in"), want: report.Fail, at: at, fix: fix},
+		{name: "1/8 in less, which another rule says", edit: solids(0.875, "in"), want: report.Pass},
 		{
 			name: "not given", edit: func(r *document.Request) { r.Recipe.SolidsHeadspace = nil }, want: report.Undetermined, at: []string{"/recipe"},
 			fix: []report.Operation{operation("add", place, quantityOf(1, "in"))}, says: "“Pickled carrots” has 1 in. Leave 1 in",
@@ -172,12 +167,20 @@ func TestFoodCovered(t *testing.T) {
 		{name: "neither printed nor given", want: report.NotApplicable},
 		{name: "as deep as the liquid", edit: solids(0.5, "in"), want: report.Pass},
 		{name: "1/16 in above the liquid", edit: solids(0.4375, "in"), want: report.Pass},
+		{name: "1/8 in above the liquid, which another rule says", edit: solids(0.375, "in"), want: report.Pass},
 		{
-			name: "1/8 in above the liquid", edit: solids(0.375, "in"), want: report.Fail, at: at, measured: inches(0.375), limit: inches(0.5),
-			says: "The pieces reach 3/8 in below the rim and the liquid only 1/2 in: they stand out of it.",
+			name: "1/8 in above a liquid that stands too low", want: report.Fail, at: at, measured: inches(0.875), limit: inches(1),
+			edit: both(solids(0.875, "in"), func(r *document.Request) { r.Recipe.Headspace = amount(1, "in") }),
+			says: "The pieces reach 7/8 in below the rim and the liquid only 1 in: they stand out of it.",
 		},
-		{name: "1/16 in above it and its rounding, to the last bit", edit: solids(float64(0.5*measure.Inch)-most, "m"), want: report.Pass},
-		{name: "a little over a 1/16 in above the liquid", edit: solids(0.436, "in"), want: report.Fail, at: at},
+		{
+			name: "1/16 in above it and its rounding, to the last bit", want: report.Pass,
+			edit: both(solids(float64(1*measure.Inch)-most, "m"), func(r *document.Request) { r.Recipe.Headspace = amount(1, "in") }),
+		},
+		{
+			name: "a little over a 1/16 in above it", want: report.Fail, at: at,
+			edit: both(solids(0.936, "in"), func(r *document.Request) { r.Recipe.Headspace = amount(1, "in") }),
+		},
 		{name: "headspace of the liquid not said", edit: solids(0.1, "in"), facts: func(f *facts.Facts) { f.Contents.Headspace = nil }, want: report.Pass},
 	})
 	try(t, FoodCovered(), pieces, []ruleCase{

@@ -174,7 +174,7 @@ func TestPieceSize(t *testing.T) {
 		{name: "less than a tenth more", edit: thick(0.545), want: report.Pass},
 		{name: "more than a tenth more", edit: thick(0.56), facts: sized, want: report.Fail, at: []string{"/recipe/ingredients/0"}},
 		{name: "refrigerator", edit: both(thick(1), refrigerated), want: report.NotApplicable},
-		{name: "no food in the jar, but seasonings", want: report.NotApplicable, edit: func(r *document.Request) {
+		{name: "food marked as poured away counts", want: report.Pass, edit: func(r *document.Request) {
 			line(r, "carrot").Drained, r.Recipe.Follows = new(true), "pickled-carrots"
 		}},
 		{name: "no food", want: report.NotApplicable, edit: func(r *document.Request) { *line(r, "carrot").Amount.Value = 0 }},

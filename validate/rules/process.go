@@ -247,6 +247,101 @@ func lowTemperatureAllowed(f *facts.Facts) bool {
 	return len(f.Match.Recipe.Packs) > 0
 }
 
+// Temperature demands that water which is called boiling, and steam, is as hot as that at the elevation of the kitchen.
+func Temperature() Rule {
+	return Rule{
+		ID: "process.temperature", Title: "As hot as the method says", Severity: report.Error, Hazard: report.Pathogen, Since: sinceSteps,
+		About: "The minutes of the tables hold at the full boil, or in steam as hot. Where the recipe gives a temperature for a process in boiling water " +
+			"or steam, it is compared with the boiling point at the elevation of the kitchen, less what a kitchen thermometer may be off by.",
+		Sources: []catalog.Citation{catalog.Guide("p. 1-18")},
+		Remedy:  "Keep the water at a full rolling boil the whole time, and leave the temperature out or give that of the boil.",
+		Figures: []string{"boiling_point", "boiling_point_fahrenheit"},
+		Applies: func(f *facts.Facts) bool {
+			method := f.Method()
+			return f.ForShelf() && (method == document.MethodBoilingWater || method == document.MethodSteam) && f.Request.Recipe.Process.Temperature != nil
+		},
+		Run: runTemperature,
+	}
+}
+
+func runTemperature(f *facts.Facts) []facts.Finding {
+	written := f.Request.Recipe.Process.Temperature
+	have, given := f.SI(written)
+	boilingC, ok := boiling(f)
+	if !given || !ok {
+		return nil
+	}
+	boil := boilingC + zeroCelsiusK
+	if have >= boil-f.Tolerance(catalog.ThermometerTolerance) {
+		return nil
+	}
+	finding := facts.Finding{
+		Outcome: report.Fail, At: "/recipe/process/temperature", Measured: f.In(written, have), Limit: f.In(written, boil),
+		Message: fmt.Sprintf("Water of %s does not boil: the recipe calls the process %s, and that boils at %.0f °F (%.0f °C) here.",
+			temperatureWords(written), methodWords(f.Method()), boilingC*1.8+32, boilingC),
+	}
+	if f.Elevation == nil {
+		finding.Outcome = report.Undetermined
+		finding.Message = fmt.Sprintf("At %s water boils in a high kitchen only, and the elevation is not given.", temperatureWords(written))
+		finding.Remedy = "Give the elevation of the kitchen, and keep the water at a full rolling boil."
+	}
+	return []facts.Finding{finding}
+}
+
+// temperatureWords is a temperature as it was written: 150 °F.
+func temperatureWords(q *document.Quantity) string {
+	return measure.FormatNumber(*q.Value) + " °" + q.Unit
+}
+
+func methodWords(method string) string {
+	if method == document.MethodSteam {
+		return "one in steam"
+	}
+	return "one in boiling water"
+}
+
+// SteamJars demands jars that are hot before they are filled for a steam canner.
+func SteamJars() Rule {
+	return Rule{
+		ID: "process.steam-jars", Title: "Hot jars for a steam canner", Severity: report.Error, Hazard: report.Pathogen, Since: sinceSteps,
+		About: "The times of a steam canner were tested with jars that were heated before they were filled, and filled hot. Cold jars take longer to warm " +
+			"through than those in water do.",
+		Sources: []catalog.Citation{{Source: "nchfp", Locator: "addendum of 14 September 2015", Verified: catalog.Read}},
+		Remedy:  "Keep the jars in hot water until they are filled, or process them in boiling water.",
+		Applies: func(f *facts.Facts) bool { return f.ForShelf() && f.Method() == document.MethodSteam },
+		Run:     runSteamJars,
+	}
+}
+
+func runSteamJars(f *facts.Facts) []facts.Finding {
+	recipe := &f.Request.Recipe
+	finding := facts.Finding{Outcome: report.Fail, Changes: f.Tables.ChangesOn(catalog.Steam)}
+	if recipe.Temperatures != nil {
+		least, _ := f.Limit(warmFill)
+		if have, given := f.SI(recipe.Temperatures.Jar); given && have < least-f.Tolerance(catalog.ThermometerTolerance) {
+			finding.At = "/recipe/temperatures/jar"
+			finding.Message = fmt.Sprintf("Jars of %s are cold; jars for a steam canner are heated before they are filled.", temperatureWords(recipe.Temperatures.Jar))
+			finding.Measured, finding.Limit = f.In(recipe.Temperatures.Jar, have), f.In(recipe.Temperatures.Jar, least)
+			return []facts.Finding{finding}
+		} else if given {
+			return nil
+		}
+	}
+	switch recipe.JarPreparation {
+	case document.JarsHot, document.JarsSterilized:
+		return nil
+	case "":
+		finding.Outcome, finding.At = report.Undetermined, "/recipe"
+		finding.Message = "The recipe does not say whether the jars are hot before they are filled, as a steam canner asks for."
+		finding.Remedy = "Keep the jars in hot water until they are filled, and say so (jar_preparation: hot)."
+	default:
+		finding.At = "/recipe/jar_preparation"
+		finding.Message = "The jars are only washed; jars for a steam canner are heated before they are filled."
+		finding.Fix = []report.Operation{{Op: "replace", Path: "/recipe/jar_preparation", Value: document.JarsHot}}
+	}
+	return []facts.Finding{finding}
+}
+
 // SteamLimit holds a steam canner to the time its water lasts.
 func SteamLimit() Rule {
 	return Rule{

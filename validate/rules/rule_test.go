@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"slices"
 	"reflect"
 	"testing"
 

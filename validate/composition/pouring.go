@@ -1,0 +1,42 @@
+package composition
+
+import "jarwright/validate/catalog"
+
+// Pouring says what becomes of a line that is marked as poured away.
+type Pouring int
+
+// Values of Pouring.
+const (
+	NotMarked   Pouring = iota
+	PouredAway          // as the tested recipe has it; where none is near, as the mark says
+	KeptAnyhow          // as the tested recipe has it, and still counted in the jar: what is boiled in the brine and taken out
+	MarkedWrong         // the tested recipe pours nothing like it away: the mark has no meaning, but an acid gives none
+)
+
+// stays reports whether a line of the class counts as in the jar whatever stands beside it: nobody pours food away.
+func stays(class catalog.Class) bool {
+	switch class {
+	case catalog.LowAcid, catalog.AcidFood, catalog.Egg, catalog.Fat, catalog.Thickener, catalog.Sugar, catalog.Sweetener:
+		return true
+	}
+	return false
+}
+
+// mark notes that the line says it is poured away, before anybody knows which tested recipe it is compared with.
+func (l *Line) mark() {
+	l.Pouring, l.InJar = PouredAway, stays(l.Class)
+}
+
+// Settle decides what becomes of a marked line beside a tested recipe that pours such a thing away or does not. Where it does
+// not, the worse reading counts: an acid, and the salt of a ferment, are gone, and all else is in the jar.
+func (l *Line) Settle(asPrinted, ferment bool) {
+	switch {
+	case l.Pouring == NotMarked:
+	case asPrinted && l.IsFood():
+		l.Pouring, l.InJar = KeptAnyhow, true
+	case asPrinted:
+		l.Pouring, l.InJar = PouredAway, false
+	default:
+		l.Pouring, l.InJar = MarkedWrong, l.Class != catalog.Acid && (l.Class != catalog.Salt || !ferment)
+	}
+}
