@@ -256,6 +256,7 @@ const (
 	ratioRule = "acid.published-ratio"
 	extraRule = "ingredient.low-acid-extra"
 
+	ratioOrExtra  = ratioRule + "|" + extraRule
 	seasoningRule = "ingredient.salt-and-sugar"
 )
 
@@ -311,7 +312,7 @@ func unsafeChanges() []change {
 			})
 		})},
 		{"key lime juice", []string{"c012"}, "acid.juice-bottled", only(func(p printed) bool { return p.has("salsa") }, edit(juice, renamed("key lime juice")))},
-		{"bell peppers for the same number of small ones", []string{"c033"}, ratioRule + "|" + extraRule, only(inTags("salsa"), func(_ printed, r *document.Request) bool {
+		{"bell peppers for the same number of small ones", []string{"c033"}, ratioOrExtra, only(inTags("salsa"), func(_ printed, r *document.Request) bool {
 			return each(r, func(i *document.Ingredient) bool {
 				return family("hot-pepper")(i) && i.Amount != nil && i.Amount.Unit == "each"
 			}, func(i *document.Ingredient) { i.Item, i.Form = "green bell pepper", "chopped" })
@@ -434,7 +435,8 @@ func contradictions() []change {
 			"reduced-sodium salt in tomatoes and other recipes that are no quick pickles",
 			[]string{"c116"},
 			seasoningRule,
-			only(both2(not(inTags("quick-pickle")), not(kinds("fermented"))), edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium })),
+			only(both2(not(inTags("quick-pickle")), not(kinds("fermented"))),
+				edit(class(catalog.Salt), func(i *document.Ingredient) { i.SaltKind = document.SaltReducedSodium })),
 		},
 		{"homemade vinegar that is called bottled", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Form = "homemade" })},
 	}

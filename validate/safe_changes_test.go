@@ -200,7 +200,12 @@ func safeChanges() []change {
 		{"cornstarch in green tomato relish", []string{"c079"}, "", only(ids("pickled-green-tomato-relish"), hasLine(class(catalog.Thickener)))},
 		{"lime, rinsed", []string{"c082"}, "", only(inTags("limed"), hasLine(family("pickling-lime")))},
 		{"alum", []string{"c084"}, "", only(inTags("fermented-cucumbers"), adding(document.Ingredient{Item: "alum", Amount: q(0.25, "tsp"), Per: "jar"}))},
-		{"calcium chloride", []string{"c086"}, "", only(inTags("quick-pickle"), adding(document.Ingredient{Item: "calcium chloride", Amount: q(0.125, "tsp"), Per: "jar"}))},
+		{
+			"calcium chloride",
+			[]string{"c086"},
+			"",
+			only(inTags("quick-pickle"), adding(document.Ingredient{Item: "calcium chloride", Amount: q(0.125, "tsp"), Per: "jar"})),
+		},
 		{"a half-pint jar", []string{"c090"}, "", oneJar("half-pint")},
 		{"a 12-ounce jar", []string{"c090"}, "", oneJar("12-ounce")},
 		{"a 4-ounce jar", []string{"c090"}, "", oneJar("4-ounce")},

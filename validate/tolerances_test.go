@@ -177,8 +177,14 @@ func toleranceCases() map[catalog.Tolerance]struct {
 		}},
 		// Carrots are pickled with 2 tsp of salt and 2 cups of sugar, beets with 1-1/2 tsp and 2 cups; carrots may have less sugar.
 		catalog.SeasoningTolerance: {0.1, []allowed{
-			{name: "salt", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/ingredients/4/amount/value"), value: short(2), rule: "ingredient.salt-and-sugar", at: "/recipe/ingredients/4"},
-			{name: "sugar", base: "testdata/corpus/pickled-beets.json", patch: value("/recipe/ingredients/4/amount/value"), value: short(2), rule: "ingredient.salt-and-sugar", at: "/recipe/ingredients/4"},
+			{
+				name: "salt", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/ingredients/4/amount/value"),
+				value: short(2), rule: "ingredient.salt-and-sugar", at: "/recipe/ingredients/4",
+			},
+			{
+				name: "sugar", base: "testdata/corpus/pickled-beets.json", patch: value("/recipe/ingredients/4/amount/value"),
+				value: short(2), rule: "ingredient.salt-and-sugar", at: "/recipe/ingredients/4",
+			},
 		}},
 		// Which of the two is named: onions beside tomatoes that are short by more are too much.
 		catalog.ShortFruitTolerance: {1.5, []allowed{

@@ -178,8 +178,8 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 
 // candidate is one tested recipe compared in full.
 type candidate struct {
-	match    Match
-	departed int
+	match             Match
+	departed, flavors int // departures, and those of salt and sugar, which part only recipes that are else alike
 }
 
 // Match finds the tested recipe that the request follows. It also settles, in the composition, what becomes of lines that are
@@ -220,13 +220,14 @@ func (m *Matcher) nearest(recipe *document.Recipe, c *composition.Composition) M
 			continue
 		}
 		match := m.compareWith(&m.patterns[i], recipe, c, likeness)
-		near = append(near, candidate{match: match, departed: match.departed()})
+		flavors := len(match.Departs(RuleSaltAndSugar))
+		near = append(near, candidate{match: match, departed: match.departed() - flavors, flavors: flavors})
 	}
 	if len(near) == 0 {
 		return Match{}
 	}
 	slices.SortStableFunc(near, func(a, b candidate) int {
-		return cmp.Or(cmp.Compare(a.departed, b.departed), cmp.Compare(b.match.Likeness, a.match.Likeness))
+		return cmp.Or(cmp.Compare(a.departed, b.departed), cmp.Compare(a.flavors, b.flavors), cmp.Compare(b.match.Likeness, a.match.Likeness))
 	})
 	return near[0].match
 }

@@ -126,6 +126,9 @@ func (c *comparison) tasteLines(t *taste) []*composition.Line {
 // with what is forgiven; +Inf where they may, or are measured for each jar.
 func (c *comparison) seasonedFor() float64 {
 	most := math.Inf(1)
+	if c.tested.fermented {
+		return most
+	}
 	for _, t := range [...]*taste{&c.tested.salt, &c.tested.sweet} {
 		lines := c.tasteLines(t)
 		if t.spared || len(lines) == 0 || t.printed[0].perJarML != 0 {
