@@ -23,8 +23,8 @@ func TestMarks(t *testing.T) {
 		{"egg", true, true, true, true, KeptAnyhow},
 		{"olive oil", true, false, true, true, PouredAway},
 		{"cornstarch", true, false, true, true, PouredAway},
-		{"sugar", true, false, true, true, PouredAway},
-		{"sucralose", true, false, true, true, PouredAway},
+		{"sugar", false, false, true, true, PouredAway},
+		{"sucralose", false, false, true, true, PouredAway},
 		{"water", false, false, true, true, PouredAway},
 		{"ice", false, false, true, true, PouredAway},
 		{"salt", false, false, true, false, PouredAway},
@@ -36,6 +36,10 @@ func TestMarks(t *testing.T) {
 			line := k.line(nil, document.Ingredient{Item: c.item, Amount: quantity(1, "cup"), Per: document.PerBatch, Drained: new(true)})
 			if line.Pouring != PouredAway || line.InJar != c.unknown {
 				t.Errorf("before a recipe is known: %v, in the jar %v", line.Pouring, line.InJar)
+			}
+			line.SettleAlone()
+			if line.Pouring != PouredAway || line.InJar != stays(line.Class) {
+				t.Errorf("where no recipe is near: %v, in the jar %v", line.Pouring, line.InJar)
 			}
 			line.Settle(true, false)
 			if line.Pouring != c.printed || line.InJar != c.asPrinted {
@@ -58,6 +62,7 @@ func TestMarks(t *testing.T) {
 	for _, mark := range []*bool{nil, new(false)} {
 		line := k.line(nil, document.Ingredient{Item: "salt", Amount: quantity(1, "cup"), Per: document.PerBatch, Drained: mark})
 		line.Settle(false, true)
+		line.SettleAlone()
 		if line.Pouring != NotMarked || !line.InJar {
 			t.Errorf("not marked: %v, in the jar %v", line.Pouring, line.InJar)
 		}
