@@ -143,6 +143,7 @@ func TestEnumsAgreeWithConstants(t *testing.T) {
 		{"request.schema.json", []string{"recipe", "jar_preparation"}, documentGo, "Jars", ""},
 		{"request.schema.json", []string{"recipe", "ingredients", "*", "per"}, documentGo, "Per", ""},
 		{"request.schema.json", []string{"recipe", "ingredients", "*", "salt_kind"}, documentGo, "Salt", ""},
+		{"request.schema.json", []string{"recipe", "steps", "*", "place"}, documentGo, "StepPlace", ""},
 		{"request.schema.json", []string{"assume", "salt_kind"}, documentGo, "Salt", ""},
 		{"request.schema.json", []string{"recipe", "process", "method"}, documentGo, "Method", ""},
 		{"batch.schema.json", []string{"events", "*", "event"}, batchGo, "Event", ""},
@@ -223,6 +224,22 @@ func TestUnitsAgreeWithTheTable(t *testing.T) {
 	}
 	if got := texts(unmeasured); !slices.Equal(got, want) {
 		t.Errorf("amounts without a value: %q, want %q", got, want)
+	}
+}
+
+// The names of steps are rows of a table, and each is explained there.
+func TestStepsAgreeWithTheTable(t *testing.T) {
+	tables, err := catalog.Load()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var want []string
+	for _, kind := range tables.StepKinds {
+		want = append(want, kind.Name)
+	}
+	_, node := at(t, "request.schema.json", "recipe", "steps", "*", "step")
+	if got := texts(node["enum"]); !slices.Equal(got, want) {
+		t.Errorf("steps are %q; the table has %q", got, want)
 	}
 }
 

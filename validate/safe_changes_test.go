@@ -141,7 +141,10 @@ func safeChanges() []change {
 			i.Item, i.Form = "zucchini", "slender, 1 to 1-1/2 in diameter, 3/16 in slices"
 		}))},
 		{"Brussels sprouts for cauliflower", []string{"c047"}, "", only(ids("pickled-cauliflower"),
-			edit(family("cauliflower"), func(i *document.Ingredient) { i.Item, i.Form = "Brussels sprouts", "small, whole" }))},
+			func(p printed, r *document.Request) bool {
+				r.Recipe.Steps = nil // sprouts are blanched a minute longer
+				return edit(family("cauliflower"), func(i *document.Ingredient) { i.Item, i.Form = "Brussels sprouts", "small, whole" })(p, r)
+			})},
 		{"baby carrots", []string{"c048"}, "", only(ids("pickled-carrots"), edit(family("carrot"), func(i *document.Ingredient) {
 			i.Item, i.Form, i.Amount = "baby carrots", "whole, peeled", q(8.5, "cup")
 		}))},

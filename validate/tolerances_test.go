@@ -82,7 +82,7 @@ func toleranceCases() map[catalog.Tolerance]struct {
 			},
 			{
 				name: "food under the rim", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/solids_headspace/value"), value: minus(1),
-				rule: "pack.food-covered",
+				rule: "pack.solids-headspace",
 			},
 		}},
 		catalog.PieceTolerance: {0.1, []allowed{
@@ -163,6 +163,32 @@ func toleranceCases() map[catalog.Tolerance]struct {
 		}},
 		catalog.ThermometerTolerance: {2, []allowed{
 			{name: "cold water in a boil", base: batch, patch: `[{"op": "add", "path": "/batch/events/-", "value": {"at": "2026-08-15T14:55:00-06:00", "event": "temperature", "temperature": {"value": %v, "unit": "C"}}}]`, value: minus(boiling.TemperatureC), rule: "batch.record"},
+			{
+				name: "water that is called boiling", base: dill, patch: `[{"op": "add", "path": "/recipe/process/temperature", "value": {"value": %v, "unit": "C"}}]`,
+				value: minus(boiling.TemperatureC), rule: "process.temperature",
+			},
+			{
+				name: "carrots that are filled cool", base: "testdata/corpus/pickled-carrots.json",
+				patch: `[{"op": "add", "path": "/recipe/temperatures", "value": {"brine": {"value": %v, "unit": "C"}}}]`, value: minus((180. - 32) / 1.8),
+				rule: "pack.filled-hot",
+			},
+		}},
+		catalog.FermentTolerance: {0.5, []allowed{
+			{
+				name: "a ferment too cool for three weeks", base: "testdata/corpus/sauerkraut.json",
+				patch: `[{"op": "replace", "path": "/recipe/steps", "value": [{"step": "ferment", "time": {"value": 3, "unit": "wk"}, "temperature": {"value": %v, "unit": "C"}}]}]`,
+				value: minus((70. - 32) / 1.8), rule: "process.steps",
+			},
+			{
+				name: "a ferment too cool for any time", base: "testdata/corpus/sauerkraut.json",
+				patch: `[{"op": "replace", "path": "/recipe/steps", "value": [{"step": "ferment", "time": {"value": 6, "unit": "wk"}, "temperature": {"value": %v, "unit": "C"}}]}]`,
+				value: minus((60. - 32) / 1.8), rule: "process.steps",
+			},
+			{
+				name: "a ferment too warm", base: "testdata/corpus/sauerkraut.json",
+				patch: `[{"op": "replace", "path": "/recipe/steps", "value": [{"step": "ferment", "time": {"value": 4, "unit": "wk"}, "temperature": {"value": %v, "unit": "C"}}]}]`,
+				value: plus((75. - 32) / 1.8), rule: "process.steps",
+			},
 		}},
 		catalog.BufferTolerance: {5, []allowed{
 			{name: "buffers warmer than the sample", base: batch, patch: reading("22", "%[1]v"), value: plus(22), rule: "batch.ph-temperature"},

@@ -22,9 +22,18 @@ func stays(class catalog.Class) bool {
 	return false
 }
 
-// mark notes that the line says it is poured away, before anybody knows which tested recipe it is compared with.
+// mark notes that the line says it is poured away, before anybody knows which tested recipe it is compared with. Sugar may be that
+// of a brine that is poured away.
 func (l *Line) mark() {
-	l.Pouring, l.InJar = PouredAway, stays(l.Class)
+	l.Pouring, l.InJar = PouredAway, stays(l.Class) && l.Class != catalog.Sugar && l.Class != catalog.Sweetener
+}
+
+// SettleAlone decides what becomes of a marked line where no tested recipe is near: only what soaks are made of, acids and spices
+// leave the jar.
+func (l *Line) SettleAlone() {
+	if l.Pouring != NotMarked {
+		l.Pouring, l.InJar = PouredAway, stays(l.Class)
+	}
 }
 
 // Settle decides what becomes of a marked line beside a tested recipe that pours such a thing away or does not. Where it does

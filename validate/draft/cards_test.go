@@ -146,6 +146,11 @@ func card(request *document.Request) map[string]any {
 			}
 		}
 	}
+	for i := range r.Steps {
+		if s := &r.Steps[i]; s.Step == document.StepFerment {
+			steps = append(steps, fmt.Sprintf("Ferment %v weeks at %v °F.", *s.Time.Value, *s.Temperature.Value))
+		}
+	}
 	fill := map[string]string{
 		document.PackRaw: "Raw pack: put the food into the jars and pour the boiling liquid over it.", document.PackHot: "Hot pack: fill everything hot.",
 	}[r.Pack]

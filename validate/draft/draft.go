@@ -90,6 +90,7 @@ const (
 	FactTemperature   = "temperature"
 	FactRest          = "rest"
 	FactRinses        = "rinses"
+	FactFerment       = "ferment"
 )
 
 // Fact is something else the recipe says, mostly in its steps.

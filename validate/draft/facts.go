@@ -13,6 +13,7 @@ import (
 //   - jar preparation: the most that is done
 //   - time: the one named for the recipe's jar, or else the shortest; never one for another elevation
 //   - keep: the shelf, where jars are heated after closing
+//   - ferment: each one that is named is a step, at both ends of a range of temperatures
 //
 // Sentences that forbid something are read for strength, elevation and keeping only. Every statement that is found becomes a
 // Fact; one that goes into the request says where.
@@ -79,6 +80,7 @@ func (w *writer) instruction(s *sentence) {
 	w.jarPreparation(s)
 	w.waterOverLids(s)
 	w.rest(s)
+	w.ferment(s)
 }
 
 var (

@@ -21,6 +21,48 @@ func (w *writer) rest(s *sentence) {
 	w.fact(f)
 }
 
+// mostFerments is how many statements of a ferment go into a request; no recipe has more.
+const mostFerments = 10
+
+// ferment writes how long and how warm a ferment stands, with the least time of a range and once for each end of a range of
+// temperatures, so that both are judged.
+func (w *writer) ferment(s *sentence) {
+	time, warmth := s.Ferment()
+	if time.Unit == "" && warmth.Unit == "" {
+		return
+	}
+	temperatures := []float64{warmth.Value}
+	if warmth.Max != nil && *warmth.Max != warmth.Value {
+		temperatures = append(temperatures, *warmth.Max)
+	}
+	recipe := &w.out.Request.Recipe
+	for _, degrees := range temperatures {
+		if len(recipe.Steps) >= mostFerments {
+			return
+		}
+		step := document.Step{Step: document.StepFerment}
+		into := "/recipe/steps/" + strconv.Itoa(len(recipe.Steps))
+		var told []Fact
+		if time.Unit != "" {
+			f := s.gives(FactFerment, time)
+			w.put(&step.Time, &f, into+"/time")
+			told = append(told, f)
+		}
+		if warmth.Unit != "" {
+			f := s.gives(FactFerment, steps.Figure{Value: degrees, Unit: warmth.Unit})
+			w.put(&step.Temperature, &f, into+"/temperature")
+			told = append(told, f)
+		}
+		if step.Time == nil && step.Temperature == nil {
+			return
+		}
+		recipe.Steps = append(recipe.Steps, step)
+		for _, f := range told {
+			w.fact(f)
+		}
+	}
+}
+
 // vinegar writes a strength that the text demands of the vinegar, for those lines that give none.
 func (w *writer) vinegar(s *sentence) {
 	percent, demanded, ok := s.Strength()

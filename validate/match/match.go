@@ -201,6 +201,10 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 	match := m.nearest(recipe, c)
 	if match.pattern != nil {
 		match.pattern.settle(c)
+		return match
+	}
+	for i := range c.Lines {
+		c.Lines[i].SettleAlone()
 	}
 	return match
 }

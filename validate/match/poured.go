@@ -22,31 +22,76 @@ func soaked(item *catalog.Item) bool {
 
 // settle decides, in the composition, what becomes of the lines that are marked as poured away beside this tested recipe.
 func (p *pattern) settle(cook *composition.Composition) {
-	water, allowed := 0, -1 // marked lines of water and ice so far, and how many of them may be; not yet known
+	water := quota{kind: waterSlot, classes: []catalog.Class{catalog.Water, catalog.Ice}}
+	salt := quota{kind: saltSlot, classes: []catalog.Class{catalog.Salt}}
+	sugars := 0
 	for i := range cook.Lines {
 		line := &cook.Lines[i]
 		if line.Pouring == composition.NotMarked {
 			continue
 		}
 		asPrinted := p.pours(line)
-		if asPrinted && (line.Class == catalog.Water || line.Class == catalog.Ice) {
-			if water++; allowed < 0 {
-				allowed = p.watersToPour(cook)
-			}
-			asPrinted = water <= allowed
+		switch {
+		case !asPrinted:
+		case slices.Contains(water.classes, line.Class):
+			asPrinted = water.take(p, cook)
+		case slices.Contains(salt.classes, line.Class):
+			asPrinted = salt.take(p, cook)
+		case line.Class == catalog.Sugar:
+			sugars++
+			asPrinted = sugars <= countOf(p.poured, line.Item)
 		}
 		line.Settle(asPrinted, p.fermented)
 	}
 }
 
-// pours reports whether the tested recipe pours such a thing away: water, ice and salt where it has a soak, another thing where
+// quota is how many marked lines of water, or of salt, may be poured away. Where the tested recipe has such a thing in the jar and
+// every line of it is marked, the mark stands on that of the jar too: then only as many are poured away as are printed.
+type quota struct {
+	kind    slotKind
+	classes []catalog.Class
+	counted bool
+	left    int
+}
+
+// take reports whether one more line may be poured away.
+func (q *quota) take(p *pattern, cook *composition.Composition) bool {
+	if !q.counted {
+		q.counted, q.left = true, len(cook.Lines)
+		inJar := slices.ContainsFunc(p.slots, func(s slot) bool { return s.kind == q.kind })
+		if inJar && !slices.ContainsFunc(cook.Lines, func(l composition.Line) bool {
+			return l.Class == q.classes[0] && l.Used() && l.Pouring == composition.NotMarked
+		}) {
+			q.left = 0
+			for _, item := range p.poured {
+				if slices.Contains(q.classes, item.Class) {
+					q.left++
+				}
+			}
+		}
+	}
+	q.left--
+	return q.left >= 0
+}
+
+func countOf(items []*catalog.Item, item *catalog.Item) int {
+	count := 0
+	for _, other := range items {
+		if other == item {
+			count++
+		}
+	}
+	return count
+}
+
+// pours reports whether the tested recipe pours such a thing away: water and ice where it has a soak, another thing where
 // it pours the same away, a spice or herb where it lifts out any.
 func (p *pattern) pours(line *composition.Line) bool {
 	if line.Item == nil {
 		return false
 	}
 	switch line.Class {
-	case catalog.Water, catalog.Ice, catalog.Salt:
+	case catalog.Water, catalog.Ice:
 		return p.soaks
 	case catalog.Seasoning, catalog.FreshHerb:
 		return slices.ContainsFunc(p.poured, func(item *catalog.Item) bool {
@@ -55,27 +100,10 @@ func (p *pattern) pours(line *composition.Line) bool {
 	case catalog.Acid:
 		return slices.ContainsFunc(p.poured, func(item *catalog.Item) bool { return item.Class == catalog.Acid && item.Family == line.Item.Family })
 	}
-	return slices.Contains(p.poured, line.Item)
+	return slices.Contains(p.poured, line.Item) || line.Class == catalog.Salt && slices.ContainsFunc(p.poured, isSalt)
 }
 
-// watersToPour is how many marked lines of water and ice may be poured away: as many as are printed, where the tested recipe has
-// water in the jar and every line of water of the cook's is marked, so that the mark does not stand on the water of the brine
-// too; else any number.
-func (p *pattern) watersToPour(cook *composition.Composition) int {
-	inJar := slices.ContainsFunc(p.slots, func(s slot) bool { return s.kind == waterSlot && !s.optional })
-	if !inJar || slices.ContainsFunc(cook.Lines, func(l composition.Line) bool {
-		return l.Class == catalog.Water && l.Used() && l.Pouring == composition.NotMarked
-	}) {
-		return len(cook.Lines)
-	}
-	printed := 0
-	for _, item := range p.poured {
-		if item.Class == catalog.Water || item.Class == catalog.Ice {
-			printed++
-		}
-	}
-	return printed
-}
+func isSalt(item *catalog.Item) bool { return item.Class == catalog.Salt }
 
 // pouredAway speaks of lines that are marked as poured away where the tested recipe pours no such thing away. A line that is
 // named anyhow has it said there; spices and herbs that are lifted out all the same count as in the jar, and that is all.
@@ -87,7 +115,7 @@ func (c *comparison) pouredAway() {
 		}
 		d := Departure{
 			Rule: RulePouredAway, Verdict: Unsafe, At: line.At + "/drained",
-			What:   fmt.Sprintf("%s is marked as poured away. %s", measure.Capital(line.Name), c.whyNot(line)),
+			What:   fmt.Sprintf("%s is marked as poured away. %s", measure.Capital(line.Name), measure.Capital(c.whyNot(line))),
 			Remedy: "Take the mark (drained) off if it goes into the jar; leave the line out if it does not.",
 		}
 		switch line.Class {

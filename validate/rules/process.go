@@ -129,13 +129,18 @@ func runMethod(f *facts.Facts) []facts.Finding {
 }
 
 // toBoilingWater is the fix that puts the jars into boiling water instead, long enough where that is known, and with water
-// enough over them. A time that is longer than needed stays.
+// enough over them. A time that is longer than needed stays, and a temperature at which water does not boil goes.
 func toBoilingWater(f *facts.Facts) []report.Operation {
 	fix := []report.Operation{{Op: "replace", Path: "/recipe/process/method", Value: document.MethodBoilingWater}}
 	time, given := f.Time()
 	if required, ok := f.MinutesToBeSafe(); ok && (!given || time.Minutes() < required) {
 		fix = append(fix, report.Operation{Op: "add", Path: "/recipe/process/time", Value: map[string]any{"value": required, "unit": "min"}})
 		time = measure.Duration(required) * measure.Minute
+	}
+	if have, said := f.SI(f.Request.Recipe.Process.Temperature); said {
+		if boilingC, ok := boiling(f); !ok || have < boilingC+zeroCelsiusK-f.Tolerance(catalog.ThermometerTolerance) {
+			fix = append(fix, report.Operation{Op: "remove", Path: "/recipe/process/temperature"})
+		}
 	}
 	return append(fix, deepEnough(f, time)...)
 }

@@ -208,7 +208,9 @@ func TestLowTemperature(t *testing.T) {
 			edit: both(lowTemperature(half, amount(180, "F")), func(r *document.Request) { r.Recipe.Pack = "" }),
 		},
 	})
-	boil := []report.Operation{operation("replace", methodAt, document.MethodBoilingWater)}
+	boil := []report.Operation{
+		operation("replace", methodAt, document.MethodBoilingWater), {Op: "remove", Path: temperatureAt},
+	}
 	try(t, LowTemperature(), beets, []ruleCase{
 		{
 			name: "not allowed", edit: lowTemperature(half, amount(180, "F")), want: report.Fail, at: []string{methodAt}, fix: boil,
@@ -219,6 +221,9 @@ func TestLowTemperature(t *testing.T) {
 			edit: both(lowTemperature(half, amount(180, "F")), func(r *document.Request) { r.Recipe.Pack = "" }),
 		},
 	})
+	try(t, LowTemperature(), beets, []ruleCase{{
+		name: "a temperature at which water boils stays", edit: lowTemperature(half, amount(212, "F")), want: report.Fail, at: []string{methodAt}, fix: boil[:1],
+	}})
 	try(t, LowTemperature(), eggs, []ruleCase{{
 		name: "a recipe without packs", edit: lowTemperature(half, amount(180, "F")), want: report.Fail, at: []string{methodAt},
 		fix: append(boil, waterFix(1)),

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/document"
@@ -294,16 +295,25 @@ func short(f *facts.Facts, kind *catalog.StepKind, row *catalog.PrintedStep, i i
 	}
 	return &facts.Finding{
 		Outcome: report.Fail, At: at, Sources: []catalog.Citation{row.Citation},
-		Message: fmt.Sprintf("%s of %s is less than “%s” has%s: %s.", inWords(written), kind.Words, f.Match.Recipe.Title, whatOf(row),
-			measure.FormatAmount(*row.Value, row.Unit)),
-		Remedy:   fmt.Sprintf("Take at least %s for it.", measure.FormatAmount(*row.Value, row.Unit)),
+		Message: fmt.Sprintf("%s of %s is less than “%s” has%s: %s.", timeWords(f, *written.Value, written.Unit), kind.Words, f.Match.Recipe.Title,
+			whatOf(row), timeWords(f, *row.Value, row.Unit)),
+		Remedy:   fmt.Sprintf("Take at least %s for it.", timeWords(f, *row.Value, row.Unit)),
 		Measured: f.In(written, si), Limit: f.In(written, least),
 		Fix: []report.Operation{{Op: "replace", Path: at, Value: map[string]any{"value": *row.Value, "unit": row.Unit}}},
 	}
 }
 
-// inWords is a quantity as it was written.
-func inWords(q *document.Quantity) string { return measure.FormatAmount(*q.Value, q.Unit) }
+// timeWords says a time for people: 4 weeks, 1 day.
+func timeWords(f *facts.Facts, value float64, code string) string {
+	name := code
+	if unit, ok := f.Units.Lookup(code); ok {
+		name, _, _ = strings.Cut(unit.Name, " ")
+	}
+	if value != 1 {
+		name += "s"
+	}
+	return measure.FormatNumber(value) + " " + name
+}
 
 // tooCool compares a temperature with the printed one, and of what is boiled or hot by its name with what that means.
 func tooCool(f *facts.Facts, step *document.Step, kind *catalog.StepKind, rows []*catalog.PrintedStep, i int) *facts.Finding {

@@ -95,9 +95,9 @@ func conditionsInWords(f *facts.Facts) string {
 		if i > 0 {
 			text += ", or "
 		}
-		time := measure.FormatAmount(*row.Value, row.Unit)
+		time := timeWords(f, *row.Value, row.Unit)
 		if row.ValueMax != nil && *row.ValueMax > *row.Value {
-			time = measure.FormatNumber(*row.Value) + " to " + measure.FormatAmount(*row.ValueMax, row.Unit)
+			time = measure.FormatNumber(*row.Value) + " to " + timeWords(f, *row.ValueMax, row.Unit)
 		}
 		text += fmt.Sprintf("%s at %.0f to %.0f °F (%.0f to %.0f °C)", time, *row.TemperatureF, *row.TemperatureMax,
 			celsius(*row.TemperatureF), celsius(*row.TemperatureMax))
@@ -144,7 +144,7 @@ func fermentStep(f *facts.Facts, step *document.Step, i int) (*facts.Finding, bo
 	}
 	least := leastTime(f, rows, kelvin, warm)
 	if time < least*(1-f.Tolerance(catalog.RestTolerance)) {
-		finding := against("time", fmt.Sprintf("%s of fermenting is too short: “%s” ferments %s.", inWords(step.Time), f.Match.Recipe.Title, conditionsInWords(f)))
+		finding := against("time", fmt.Sprintf("%s of fermenting is too short: “%s” ferments %s.", timeWords(f, *step.Time.Value, step.Time.Unit), f.Match.Recipe.Title, conditionsInWords(f)))
 		finding.Measured, finding.Limit = f.In(step.Time, time), f.In(step.Time, least)
 		return finding, warm
 	}

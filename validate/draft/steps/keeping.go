@@ -51,6 +51,21 @@ func (s Sentence) Rest() (Figure, bool) {
 	return m.figure(restUnits[m.unit[0]]), true
 }
 
+var fermenting = anyOf("ferment")
+
+// Ferment is how long and how warm a ferment stands, in "d", "wk" or "mo" and "F" or "C"; a figure that is not said has no unit. Of
+// several conditions the first counts, and a sentence that begins with "or" is another way to do the same: it says nothing.
+func (s Sentence) Ferment() (time, warmth Figure) {
+	if !fermenting.in(&s.found) || strings.HasPrefix(s.lower, "or ") {
+		return Figure{}, Figure{}
+	}
+	if m, ok := restPattern.find(s.lower, 0); ok {
+		time = m.figure(restUnits[m.unit[0]])
+	}
+	warmth, _ = temperature(s.lower)
+	return time, warmth
+}
+
 // Strength is the strength of the vinegar in percent. A sentence that forbids something demands it all the same where it
 // forbids less: "never use vinegar of less than 5%".
 func (s Sentence) Strength() (percent float64, demanded, ok bool) {

@@ -17,6 +17,7 @@
 //	JarPreparation  "sterilize", "hot jars", "wash the jars"
 //	WaterOverLids   the first length in a sentence on water above jars or lids
 //	Rest         days, weeks or months "before opening"
+//	Ferment      how long and how warm a ferment stands
 //	Keep         shelf or refrigerator
 //	Rinses       how often lime is rinsed off
 //	Strength     of the vinegar: "5% acidity"

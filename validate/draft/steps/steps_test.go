@@ -285,3 +285,24 @@ func TestKindOfATitle(t *testing.T) {
 		{"Pickled beets", ""},
 	})
 }
+
+func TestFerment(t *testing.T) {
+	holds(t, func(s steps.Sentence) string {
+		time, warmth := s.Ferment()
+		var said []string
+		for _, f := range []steps.Figure{time, warmth} {
+			if f.Unit != "" {
+				said = append(said, told(f))
+			}
+		}
+		return strings.Join(said, " at ")
+	}, []reading{
+		{"Ferment under the brine for 3 to 4 weeks at 70 to 75 °F (21 to 24 °C).", "3..4 wk at 70..75 F"},
+		{"Or ferment under the brine for 5 to 6 weeks at 55 to 65 °F.", ""},
+		{"Let it ferment in the cellar for 5 days.", "5 d"},
+		{"The fermenting crock stands at 21 C.", "21 C"},
+		{"Ferment 1 month at 68 degrees F.", "1 mo at 68 F"},
+		{"Let it ferment until it is sour.", ""},
+		{"Wait 3 weeks at 70 °F.", ""},
+	})
+}
