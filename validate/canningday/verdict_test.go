@@ -143,17 +143,23 @@ func recipeHeld(f *fixture) {
 	f.recipe = Recipe{Disposition: report.Hold, Because: []string{"acid.no-acid"}}
 }
 
+// logOfA puts the log into load A, and the jars that name none.
+func logOfA(f *fixture) {
+	f.batch.Events = inLoad("A", f.batch.Events...)
+	allIn("A")(f)
+}
+
 // The batch is as good as its best jar.
 func TestBatchIsItsBestJar(t *testing.T) {
-	r := changed(onJar(0, func(j *document.BatchJar) { j.Load = "B" })).report()
-	if r.Batch.Disposition != report.Shelf || r.Disposition != report.Hold || r.Jars[0].Load != "" {
+	r := changed(onJar(0, func(j *document.BatchJar) { j.Load = "B" }), logOfA).report()
+	if r.Batch.Disposition != report.Shelf || r.Disposition != report.Hold || r.Jars[0].Load != "" || r.Jars[1].Load != "A" {
 		t.Errorf("batch %s, day %s", r.Batch.Disposition, r.Disposition)
 	}
 	differ := changed(recipeHeld, onJar(1, func(j *document.BatchJar) { j.Load = "B" })).report()
 	if !slices.Equal(differ.Batch.Because, []string{"acid.no-acid"}) {
 		t.Errorf("%v", differ.Batch.Because)
 	}
-	doubts := changed(fewJars(2), onJar(0, func(j *document.BatchJar) { j.Load = "B" }), readings(meter(value(4.58)))).report()
+	doubts := changed(fewJars(2), onJar(0, func(j *document.BatchJar) { j.Load = "B" }), logOfA, readings(meter(value(4.58)))).report()
 	if want := []string{ruleRecord, ruleHeld, ruleCover, rulePH}; !slices.Equal(doubts.Batch.Because, want) {
 		t.Errorf("of equal jars the first counts: %v, want %v", doubts.Batch.Because, want)
 	}

@@ -385,7 +385,7 @@ func TestLimitIDs(t *testing.T) {
 		"ph-max", "ph-margin", "elevation-lowest", "elevation-highest",
 		"reprocess-window", "seal-check-min", "seal-check-max", "lifting-wait", "unsealed-keeps", "liquid-lost-max", "refrigerator-max",
 		"ph-strips-max", "ph-calibration-points", "ph-accuracy-usual", "ph-accuracy-max", "ph-temperature-min", "ph-temperature-max",
-		"ph-wait", "ph-wait-whole-onion", "ph-wait-whole-pepper", "ph-wait-egg",
+		"ph-wait", "ph-wait-whole-onion", "ph-wait-whole-pepper", "ph-wait-egg", "packed-wait", "ph-buffers-apart",
 	}
 	var got []string
 	for _, limit := range tables.Limits {
@@ -414,6 +414,7 @@ func TestLimitValues(t *testing.T) {
 		"low-temperature-time-min": "30 min", "water-over-lids-min": "1 in", "water-over-lids-long-min": "2 in",
 		"water-over-lids-long-over": "30 min", "sterile-jars-below": "10 min", "storage-max": "95 F",
 		"steam-time-max": "45 min", "ph-max": "4.6 pH", "lime-rinses-min": "3 count",
+		"packed-wait": "4 h", "ph-buffers-apart": "2 pH",
 	} {
 		limit := tables.MustLimit(id)
 		if got := measure.FormatNumber(limit.Value) + " " + limit.Unit; got != want {
