@@ -374,7 +374,7 @@ func untestedWords(f *facts.Facts) string {
 	}
 	switch {
 	case untested > 0:
-		return plural(untested, "difference from the tested recipe is one that nobody has tested", "differences from the tested recipe are ones that nobody has tested")
+		return plural(untested, "difference from the tested recipe was never tested", "differences from the tested recipe were never tested")
 	case f.Match.Recipe == nil && f.ForShelf():
 		return "no tested recipe is near enough to compare with"
 	case f.ForShelf():

@@ -53,11 +53,12 @@ func sameNames(jars []document.BatchJar) []ingest.Error {
 			other[k] = i + 1
 		}
 	}
+	const detail = "Two jars go by this id, so it cannot be told which is which; give each its own."
 	at := func(i int) string { return fmt.Sprintf("/batch/jars/%d/id", i) }
 	var errors []ingest.Error
 	for i := range jars {
 		if other[i] > 0 {
-			errors = append(errors, ingest.DuplicateID(at(i), jars[i].ID, at(other[i]-1), "Two jars go by this id, so it cannot be told which is which; give each its own."))
+			errors = append(errors, ingest.DuplicateID(at(i), jars[i].ID, at(other[i]-1), detail))
 		}
 	}
 	return errors

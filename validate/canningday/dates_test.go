@@ -106,7 +106,7 @@ func TestLabels(t *testing.T) {
 		},
 		{
 			"the day of the zone",
-			changes{fewJars(1), mountainZone, func(f *fixture) { f.batch.PackedAt = at("05:59") }, log(wet("06:50", document.EventBoilReached, 1.5), logged("07:00", document.EventHeatOff))},
+			changes{fewJars(1), mountainZone, func(f *fixture) { f.batch.PackedAt = at("05:59") }, atDawn},
 			[]string{"1: Dills / Packed 2026-08-14 / Best before 2027-08-14 / Refrigerate after opening"},
 		},
 		{"a jar that has not sealed", changes{flat}, []string{"2,3: Dills / Packed 2026-08-15 / Best before 2027-08-15 / Refrigerate after opening"}},

@@ -211,6 +211,11 @@ func inLoad(load string, events ...document.Event) []document.Event {
 	return events
 }
 
+// atDawn is a process before the day of the mountains has begun.
+func atDawn(f *fixture) {
+	log(wet("06:50", document.EventBoilReached, 1.5), logged("07:00", document.EventHeatOff))(f)
+}
+
 // allIn puts every jar and event that names no load into one.
 func allIn(load string) func(*fixture) {
 	return func(f *fixture) {

@@ -30,7 +30,10 @@ func TestEventsWithoutALoad(t *testing.T) {
 	}
 	one := func(event document.Event) []document.Event { return []document.Event{event} }
 	shelf, hold, again := report.Shelf, report.Hold, report.Reprocess
-	const held, cover, open, seals = ruleHeld + " fail /batch/events", ruleCover + " fail /batch/events", ruleHeld + " undetermined /batch/events", ruleSealTime + " undetermined /batch/jars"
+	const (
+		held, cover = ruleHeld + " fail /batch/events", ruleCover + " fail /batch/events"
+		open, seals = ruleHeld + " undetermined /batch/events", ruleSealTime + " undetermined /batch/jars"
+	)
 	record := func(at string) string { return ruleRecord + " undetermined /batch/" + at }
 	for _, test := range []judgment{
 		{"one load, its name left out of the log", changes{jars("A", "A", "A")}, nil, allShelf, ""},
@@ -45,7 +48,12 @@ func TestEventsWithoutALoad(t *testing.T) {
 			allReprocess, "",
 		},
 		{"two loads", changes{jars("A", "B", "A"), days(a, b)}, nil, allShelf, ""},
-		{"the boil of the first of two lost", changes{jars("A", "B", "A"), days(a, b, one(logged("14:55", lost)))}, []string{held}, jarsFor(again, shelf, again), shelf},
+		{
+			"the boil of the first of two lost",
+			changes{jars("A", "B", "A"), days(a, b, one(logged("14:55", lost)))},
+			[]string{held},
+			jarsFor(again, shelf, again), shelf,
+		},
 		{"the boil of the second lost", changes{jars("A", "B", "A"), days(a, b, one(logged("15:21", lost)))}, []string{held}, jarsFor(shelf, again, shelf), ""},
 		{
 			"too little water in the second",
@@ -55,7 +63,9 @@ func TestEventsWithoutALoad(t *testing.T) {
 		},
 		{
 			"enough water, but of which load is not said",
-			changes{jars("A", "B", "A"), days(a, inLoad("B", logged("15:20", document.EventBoilReached), logged("15:30", off)), one(wet("15:10", document.EventWaterLevel, 1.5)))},
+			changes{jars("A", "B", "A"), days(
+				a, inLoad("B", logged("15:20", document.EventBoilReached), logged("15:30", off)), one(wet("15:10", document.EventWaterLevel, 1.5)),
+			)},
 			[]string{ruleCover + " undetermined /batch"},
 			jarsFor(shelf, hold, shelf), "",
 		},
@@ -85,7 +95,12 @@ func TestEventsWithoutALoad(t *testing.T) {
 			record("jars/0"), record("jars/1"), record("jars/2"),
 		}, allHold, ""},
 		{"the load of others, named throughout", changes{jars("A", "A", "A"), days(a, b)}, nil, allShelf, ""},
-		{"a level without a figure in the load of others", changes{jars("A", "A", "A"), days(a, b, inLoad("B", logged("15:25", document.EventWaterLevel)))}, nil, allShelf, ""},
+		{
+			"a level without a figure in the load of others",
+			changes{jars("A", "A", "A"), days(a, b, inLoad("B", logged("15:25", document.EventWaterLevel)))},
+			nil,
+			allShelf, "",
+		},
 		{
 			"the load of others, in which nothing ended",
 			changes{jars("A", "A", "A"), days(a, b[:1])},

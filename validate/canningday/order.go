@@ -152,7 +152,8 @@ func (d *Day) judgeJarOrder(i int) {
 			d.find(ruleRecord, []int{i}, undetermined, j.at+"/reprocessed/load", "The second process of this jar has the load of the first.",
 				"Give the events of the second process a load of their own.")
 		case j.misordered:
-			d.find(ruleRecord, []int{i}, undetermined, j.at+"/reprocessed/load", "The second process of this jar began before the first had ended, so it put nothing right.",
+			d.find(ruleRecord, []int{i}, undetermined, j.at+"/reprocessed/load",
+				"The second process of this jar began before the first had ended, so it put nothing right.",
 				"Put the times or the loads of the two processes right.")
 		case j.last == nil:
 			d.find(ruleRecord, []int{i}, undetermined, j.at+"/reprocessed/load", "No event of the log belongs to the second process of this jar.",

@@ -118,7 +118,12 @@ func TestOrder(t *testing.T) {
 			allHold, "",
 		},
 		{"boil after the heat was off", changes{log(boil, logged("15:00", off), logged("15:01", reached))}, []string{wrong("2")}, allHold, ""},
-		{"boil after the jars were out", changes{log(boil, logged("15:00", out), logged("15:01", reached), logged("15:02", off))}, []string{wrong("2"), lifted("1")}, allHold, ""},
+		{
+			"boil after the jars were out",
+			changes{log(boil, logged("15:00", out), logged("15:01", reached), logged("15:02", off))},
+			[]string{wrong("2"), lifted("1")},
+			allHold, "",
+		},
 		{"boil reached twice, and long enough since", changes{log(boil, logged("14:52", reached), logged("15:02", off))}, []string{wrong("1")}, allHold, ""},
 		{"boil reached twice, and too short since", changes{log(boil, logged("14:52", reached), logged("15:00", off))}, []string{wrong("1"), held}, allHold, ""},
 		{"regained without having been lost", changes{log(boil, logged("14:52", regained), logged("15:02", off))}, []string{wrong("1")}, allHold, ""},

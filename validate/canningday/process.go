@@ -14,7 +14,7 @@ import (
 )
 
 // dropColdBoils takes out of a log the boils during which the water was read as too cold to boil, and names the readings. The
-// first and the last moment of a boil belong to it, but for a boil that was lost then.
+// first and the last moment of a boil belong to it; only the reading that says that it was lost tells nothing against it.
 func (d *Day) dropColdBoils(l *load) {
 	if d.facts.Elevation == nil {
 		return
@@ -29,7 +29,7 @@ func (d *Day) dropColdBoils(l *load) {
 		if !ok || read.Celsius() >= boiling.TemperatureC-tolerance {
 			continue
 		}
-		lost := slices.ContainsFunc(l.breaks, func(loss entry) bool { return loss.at.Equal(e.at) })
+		lost := e.Event.Event == document.EventBoilLost
 		before := len(l.boils)
 		l.boils = slices.DeleteFunc(l.boils, func(b interval) bool {
 			return !e.at.Before(b.from) && (e.at.Before(b.to) || e.at.Equal(b.to) && !lost)

@@ -25,6 +25,8 @@ func TestProcess(t *testing.T) {
 		f.batch.Events = inLoad("A", f.batch.Events...)
 		f.batch.Jars[0].Load, f.batch.Jars[2].Load = "A", "A"
 	}
+	coldLoss := warm("14:51", 190)
+	coldLoss.Event = lost
 	tooCold := []string{ruleRecord + " undetermined /batch/events/1", ruleHeld + " undetermined /batch/events"}
 	for _, test := range []judgment{
 		{
@@ -144,9 +146,15 @@ func TestProcess(t *testing.T) {
 		{"too cold after it", changes{log(boil, warm("15:00:01", 150), logged("15:00", off))}, nil, allShelf, ""},
 		{
 			"too cold as it is lost",
-			changes{log(boil, logged("14:51", lost), warm("14:51", 190), logged("14:53", regained), logged("15:03", off))},
+			changes{log(boil, coldLoss, logged("14:53", regained), logged("15:03", off))},
 			nil,
 			allShelf, "",
+		},
+		{
+			"too cold as it is lost, read apart from that",
+			changes{log(boil, logged("15:01", lost), warm("15:01", 190), logged("15:03", off))},
+			[]string{ruleRecord + " undetermined /batch/events/2", ruleHeld + " undetermined /batch/events"},
+			allHold, "",
 		},
 		{
 			"too cold as it is regained",

@@ -193,3 +193,35 @@ func TestSummary(t *testing.T) {
 		t.Errorf("%q", next)
 	}
 }
+
+// Whatever a rule of error severity finds on a jar keeps that jar from the shelf, also one that the verdicts know nothing of.
+func TestNothingGraveBesideTheShelf(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		jars []int
+		want []report.Disposition
+	}{
+		{"on one jar", []int{1}, jarsFor(report.Shelf, report.Hold, report.Shelf)},
+		{"on all", nil, allHold},
+		{"on none", []int{}, allShelf},
+	} {
+		for _, outcome := range []report.Outcome{fail, undetermined} {
+			t.Run(test.name+", "+string(outcome), func(t *testing.T) {
+				for severe, want := range map[bool][]report.Disposition{true: test.want, false: allShelf} {
+					d := goodDay().day()
+					d.find("batch.made-up", test.jars, outcome, "/batch", "It is so.", "Put it right.")
+					var r report.Report
+					d.Complete(Recipe{Disposition: report.Shelf, Grave: map[string]bool{"batch.made-up": severe}}, &r)
+					if got := dispositions(r); !slices.Equal(got, want) {
+						t.Errorf("severe %v: %v, want %v", severe, got, want)
+					}
+					for _, jar := range r.Jars {
+						if jar.Disposition == report.Hold && !slices.Equal(jar.Because, []string{"batch.made-up"}) {
+							t.Errorf("because of %v", jar.Because)
+						}
+					}
+				}
+			})
+		}
+	}
+}

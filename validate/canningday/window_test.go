@@ -224,6 +224,7 @@ func TestSecondProcess(t *testing.T) {
 		}
 	}
 	newLid, oldLid := pointerTo(true), pointerTo(false)
+	const misordered = ruleRecord + " undetermined /batch/jars/0/reprocessed/load"
 	first := func(d report.Disposition) []report.Disposition { return jarsFor(d, report.Shelf, report.Shelf) }
 	const late, open = ruleWindow + " fail /batch/jars/0/reprocessed", ruleWindow + " undetermined /batch/jars/0/reprocessed"
 	for _, test := range []judgment{
@@ -315,13 +316,13 @@ func TestSecondProcess(t *testing.T) {
 		{
 			"before the first process",
 			changes{allIn("A"), again("14:10", "14:20", newLid)},
-			[]string{ruleRecord + " undetermined /batch/jars/0/reprocessed/load", ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"},
+			[]string{misordered, ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"},
 			first(report.Hold), report.Shelf,
 		},
 		{
 			"before the first process had ended",
 			changes{allIn("A"), again("14:59:59", "15:10", newLid)},
-			[]string{ruleRecord + " undetermined /batch/jars/0/reprocessed/load", ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"},
+			[]string{misordered, ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"},
 			first(report.Hold), report.Shelf,
 		},
 		{
