@@ -203,7 +203,7 @@ func sentence(t *testing.T, server *handlers.Server, kind asked, body []byte) (s
 // that exist, and for what a plan cannot be made without.
 func beyondSchema(each handlers.ProblemError) bool {
 	switch each.Code {
-	case ingest.CodeOutOfRange:
+	case ingest.CodeOutOfRange, ingest.CodeDuplicateID:
 		return true
 	case ingest.CodeNotAllowed:
 		return slices.Contains([]string{

@@ -36,9 +36,11 @@ func (c *Checker) assemble(f *facts.Facts, day *canningday.Day, all []judged, op
 	}
 	r.Findings = inOrder(r.Findings, func(f *report.Finding) (at, then string) { return f.At, f.Rule })
 	explain(f, options, &r)
-	r.Disposition = disposition(f, all)
+	stand := standing(all, r.Findings)
+	r.Disposition = disposition(f, stand)
 	r.Process = matchedProcess(f, r.Disposition)
-	day.Complete(canningday.Recipe{Disposition: r.Disposition, Because: standing(all), Remedies: c.remedies}, &r)
+	day.Complete(canningday.Recipe{Disposition: r.Disposition, Because: stand, Remedies: c.remedies, Grave: c.grave}, &r)
+	r.KeepKnown()
 	r.Cautions = storage.Cautions(f, r.Disposition)
 	r.Summary = summary(f, &r)
 	r.Sources = c.cited(&r)
@@ -118,22 +120,29 @@ func (c *Checker) cited(r *report.Report) []report.Cited {
 	return list
 }
 
-// standing lists the rules on the recipe that stand between it and the shelf: those of error severity that failed or could
-// not be judged. Rules on the canning day decide over its jars.
-func standing(all []judged) []string {
+// standing lists the rules on the recipe that stand between it and the shelf, in the order of the catalog: those with a
+// finding of error severity in the report as it is sent, whether it failed or could not be judged. Rules on the canning day
+// decide over its jars.
+func standing(all []judged, findings []report.Finding) []string {
+	grave := map[string]bool{}
+	for i := range findings {
+		if findings[i].Severity == report.Error {
+			grave[findings[i].Rule] = true
+		}
+	}
 	var ids []string
 	for i := range all {
-		if all[i].rule.Severity == report.Error && !all[i].rule.CanningDay && (all[i].outcome == report.Fail || all[i].outcome == report.Undetermined) {
-			ids = append(ids, all[i].rule.ID)
+		if rule := all[i].rule; grave[rule.ID] && !rule.CanningDay {
+			ids = append(ids, rule.ID)
 		}
 	}
 	return ids
 }
 
-// disposition, of the recipe, is shelf only when a tested recipe was matched and no rule of error severity failed or could not be judged.
-func disposition(f *facts.Facts, all []judged) report.Disposition {
+// disposition, of the recipe, is shelf only when a tested recipe was matched and no rule stands between it and the shelf.
+func disposition(f *facts.Facts, standing []string) report.Disposition {
 	switch {
-	case len(standing(all)) > 0:
+	case len(standing) > 0:
 		return report.Hold
 	case f.Request.Recipe.Keep == document.KeepRefrigerator:
 		return report.Refrigerate
@@ -368,6 +377,9 @@ func holdText(f *facts.Facts, s report.Summary, title string) string {
 	if s.Undetermined > 0 {
 		parts = append(parts, plural(s.Undetermined, "thing that matters is not known", "things that matter are not known"))
 	}
+	if len(parts) == 0 {
+		parts = append(parts, untestedWords(f))
+	}
 	where := "Not for the shelf as written"
 	if !f.ForShelf() {
 		where = "Not safe to keep as written"
@@ -377,6 +389,25 @@ func holdText(f *facts.Facts, s report.Summary, title string) string {
 		text += fmt.Sprintf(" (compared with “%s”)", title)
 	}
 	return text + "."
+}
+
+// untestedWords is why a recipe is on hold that no rule stands against.
+func untestedWords(f *facts.Facts) string {
+	untested := 0
+	for i := range f.Match.Departures {
+		if f.Match.Departures[i].Verdict != match.Safe {
+			untested++
+		}
+	}
+	switch {
+	case untested > 0:
+		return plural(untested, "difference from the tested recipe was never tested", "differences from the tested recipe were never tested")
+	case f.Match.Recipe == nil && f.ForShelf():
+		return "no tested recipe is near enough to compare with"
+	case f.ForShelf():
+		return "it is not known to follow a tested recipe in every respect"
+	}
+	return "it does not say how it is to be kept"
 }
 
 func plural(n int, one, many string) string {

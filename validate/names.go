@@ -9,8 +9,8 @@ import (
 	"jarwright/validate/ingest"
 )
 
-// names checks the names that the schema cannot: a jar and a tested recipe must exist in the tables. An unknown food is
-// not an error of the request; a rule speaks of it.
+// names checks the names that the schema cannot: a jar and a tested recipe must exist in the tables, and no two jars of a canning
+// day go by one id. An unknown food is not an error of the request; a rule speaks of it.
 func (c *Checker) names(request *document.Request) *ingest.Problem {
 	var errors []ingest.Error
 	if jar := request.Recipe.Jar; jar != nil && jar.ID != "" {
@@ -31,10 +31,40 @@ func (c *Checker) names(request *document.Request) *ingest.Problem {
 		}
 	}
 	errors = append(errors, linesOfSteps(&request.Recipe)...)
+	if request.Batch != nil {
+		errors = append(errors, sameNames(request.Batch.Jars)...)
+	}
 	if len(errors) == 0 {
 		return nil
 	}
 	return ingest.Invalid(errors)
+}
+
+// sameNames names the jars of a canning day that go by the same id, each with the place of another: what is recorded of one of
+// them cannot be told from what is recorded of the other.
+func sameNames(jars []document.BatchJar) []ingest.Error {
+	first := make(map[string]int, len(jars))
+	other := make([]int, len(jars)) // the place of another jar of the same id, counted from 1
+	for i := range jars {
+		k, taken := first[jars[i].ID]
+		if !taken {
+			first[jars[i].ID] = i
+			continue
+		}
+		other[i] = k + 1
+		if other[k] == 0 {
+			other[k] = i + 1
+		}
+	}
+	const detail = "Two jars go by this id, so it cannot be told which is which; give each its own."
+	at := func(i int) string { return fmt.Sprintf("/batch/jars/%d/id", i) }
+	var errors []ingest.Error
+	for i := range jars {
+		if other[i] > 0 {
+			errors = append(errors, ingest.DuplicateID(at(i), jars[i].ID, at(other[i]-1), detail))
+		}
+	}
+	return errors
 }
 
 // String names a rule set for logs and pages.

@@ -31,6 +31,7 @@ type Checker struct {
 	sources  facts.Sources
 	rules    []rules.Rule
 	remedies map[string]string // by rule id
+	grave    map[string]bool   // ids of the rules of error severity
 	stamps   []report.TableStamp
 	planner  *plan.Planner
 	cards    *card.Writer
@@ -77,9 +78,10 @@ func newChecker(tables *catalog.Tables) (*Checker, error) {
 		sources: facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: model},
 		tables:  tables, units: units, scale: scale, reader: reader, rules: rules.All(), drafts: drafts,
 	}
-	c.remedies = map[string]string{}
+	c.remedies, c.grave = map[string]string{}, map[string]bool{}
 	for i := range c.rules {
 		c.remedies[c.rules[i].ID] = c.rules[i].Remedy
+		c.grave[c.rules[i].ID] = c.rules[i].Severity == report.Error
 	}
 	for _, stamp := range tables.Stamps() {
 		c.stamps = append(c.stamps, report.TableStamp{Name: stamp.Name, SHA256: stamp.SHA256})

@@ -83,7 +83,7 @@ func (d *Day) readMeter(r *reading) {
 		message := fmt.Sprintf("A meter that may be wrong by %s is too coarse.", measure.FormatNumber(r.accuracy))
 		r.object(ruleInstrument, r.at+"/accuracy", message, "Measure with a better meter.").figures(amountPH(r.accuracy), amountPH(coarsest))
 	}
-	r.calibration = calibrate(r.doc.Buffers)
+	r.calibration = calibrate(r.doc.Buffers, d.limit("ph-buffers-apart"))
 	if r.calibration.ok {
 		r.worst = max(r.doc.Value, r.calibration.corrected(r.doc.Value))
 	}
@@ -101,6 +101,12 @@ func (d *Day) readCalibration(r *reading) {
 	c := r.calibration
 	around := c.ok && c.low <= d.limit("ph-max") && c.high >= r.doc.Value && (c.low <= r.doc.Value || r.doc.Value <= d.limit("ph-strips-max"))
 	switch {
+	case c.near:
+		apart, least := measure.Round(c.high-c.low, 3), d.limit("ph-buffers-apart")
+		message := fmt.Sprintf("The buffers of pH %s and %s lie only %s apart, which does not show how the meter reads.",
+			measure.FormatNumber(c.low), measure.FormatNumber(c.high), measure.FormatNumber(apart))
+		r.object(ruleCalibration, at, message, "Calibrate with buffers of pH 4 and 7, record what the meter reads in them (buffers), and measure again.").
+			figures(amountPH(apart), amountPH(least))
 	case !around:
 		r.object(ruleCalibration, at, fmt.Sprintf("The meter was not calibrated in two buffers around %s.", measure.FormatNumber(r.doc.Value)),
 			"Calibrate with buffers of pH 4 and 7, record what the meter reads in them (buffers), and measure again.")
@@ -159,7 +165,12 @@ func (d *Day) celsius(id string) float64 {
 // readEquilibrium demands that liquid and food have had the time to come to one pH. A jar blended whole needs none. And
 // a liquid that is under-acid before its time only gets less acid by soaking in: that reading stands.
 func (d *Day) readEquilibrium(r *reading) {
-	if r.doc.Sample == document.SampleBlended || r.doc.Sample == document.SampleLiquid && r.worst > d.limit("ph-max") {
+	tooHigh := r.worst > d.limit("ph-max")
+	if d.packed.Known && r.when.Known && r.when.Before(d.packed.Time) && !tooHigh {
+		r.object(ruleEquilibrium, r.at+"/at", "This pH was read before the jars were packed.", "Put its time or that of packing right, or measure again.")
+		return
+	}
+	if r.doc.Sample == document.SampleBlended || r.doc.Sample == document.SampleLiquid && tooHigh {
 		return
 	}
 	if !d.packed.Known {

@@ -93,8 +93,15 @@ func TestAcid(t *testing.T) {
 		{"below the lower buffer at 4.0", changes{readings(meter(value(4), buffers(4.01, 4.01, 7, 7)))}, nil, allShelf, ""},
 		{"below the lower buffer and above 4.0", changes{readings(meter(value(4.1), buffers(4.2, 4.2, 7, 7)))}, []string{calibration}, allHold, ""},
 		{"at the lower buffer", changes{readings(meter(value(4.2), buffers(4.2, 4.2, 7, 7)))}, nil, allShelf, ""},
-		{"at the upper buffer", changes{readings(meter(value(4.2), buffers(3, 3, 4.2, 4.2)))}, nil, allShelf, ""},
-		{"above the upper buffer", changes{readings(meter(value(4.21), buffers(3, 3, 4.2, 4.2)))}, []string{calibration}, allHold, ""},
+		{"at the upper buffer", changes{readings(meter(value(4.2), buffers(2, 2, 4.2, 4.2)))}, nil, allShelf, ""},
+		{"above the upper buffer", changes{readings(meter(value(4.21), buffers(2, 2, 4.2, 4.2)))}, []string{calibration}, allHold, ""},
+		{"buffers two apart", changes{readings(meter(value(4.2), buffers(3, 3, 5, 5)))}, nil, allShelf, ""},
+		{"buffers the other way round", changes{readings(meter(value(4.2), buffers(5, 5, 3, 3)))}, nil, allShelf, ""},
+		{"buffers less than two apart", changes{readings(meter(value(4.2), buffers(3, 3, 4.99, 4.99)))}, []string{calibration}, allHold, ""},
+		{"buffers that do not part", changes{readings(meter(value(4.305), buffers(4.3, 4.3, 4.31, 4.31)))}, []string{calibration}, allHold, ""},
+		{"the same the other way round", changes{readings(meter(value(4.305), buffers(4.31, 4.31, 4.3, 4.3)))}, []string{calibration}, allHold, ""},
+		{"one buffer twice", changes{readings(meter(value(4.2), buffers(4.2, 4.2, 4.2, 4.2)))}, []string{calibration}, allHold, ""},
+		{"one buffer twice and another", changes{readings(meter(value(4.2), buffers(4, 4, 4, 4, 7, 7)))}, nil, allShelf, ""},
 		{"lower buffer at the limit", changes{readings(meter(value(4), buffers(4.6, 4.6, 7, 7)))}, nil, allShelf, ""},
 		{"both buffers above the limit", changes{readings(meter(value(4), buffers(4.7, 4.7, 7, 7)))}, []string{calibration}, allHold, ""},
 		{"drift as large as the accuracy", changes{readings(meter(buffers(4, 4.05, 7, 6.95)))}, nil, allShelf, ""},
@@ -224,7 +231,7 @@ func TestEquilibriumWait(t *testing.T) {
 			[]document.Ingredient{{Item: "onion", Form: "whole"}, {Item: "jalapeno", Form: "whole"}, {Item: "egg"}},
 			30 * day, "30 days",
 		},
-		{"whole peppers that are taken out", []document.Ingredient{{Item: "jalapeno", Form: "whole", Drained: &drained}}, day, "24 hours"},
+		{"whole peppers marked as poured away, which food never is", []document.Ingredient{{Item: "jalapeno", Form: "whole", Drained: &drained}}, 30 * day, "30 days"},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			for i := range test.lines {

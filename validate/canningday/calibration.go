@@ -15,13 +15,15 @@ type calibration struct {
 	slope, offset float64
 	low, high     float64 // pH of the outermost buffers
 	drift         float64 // largest difference between a buffer and its reading
+	near          bool    // the buffers lie too near each other to show how the meter reads between and beside them
 }
 
 // neutral is the pH at which glass electrodes give no voltage, so that the offset is shown there (from memory).
 const neutral = 7
 
-// calibrate fits the line by least squares; through two buffers it goes exactly.
-func calibrate(buffers []document.Buffer) calibration {
+// calibrate fits the line by least squares; through two buffers it goes exactly. Buffers that lie nearer to each other than
+// apart, in pH, give no line.
+func calibrate(buffers []document.Buffer, apart float64) calibration {
 	var c calibration
 	if len(buffers) == 0 {
 		return c
@@ -34,6 +36,10 @@ func calibrate(buffers []document.Buffer) calibration {
 		c.drift = max(c.drift, math.Abs(b.Reading-b.PH))
 	}
 	if c.high <= c.low {
+		return c
+	}
+	if (c.high-c.low)*sameFigure < apart {
+		c.near = true
 		return c
 	}
 	c.slope = (n*xy - x*y) / (n*xx - x*x)

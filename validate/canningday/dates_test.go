@@ -48,7 +48,7 @@ func TestDates(t *testing.T) {
 		{"no process", changes{one, method("none")}, process[:1]},
 		{"no log", changes{one, log()}, process[:1]},
 		{"no end of the process", changes{one, log(logged("14:50", document.EventBoilReached))}, []string{packed, "reprocess_until 2026-08-16T14:05:00Z 1"}},
-		{"a load that no jar is of", changes{one, func(f *fixture) {
+		{"a load that no jar is of", changes{one, allIn("A"), func(f *fixture) {
 			f.batch.Events = append(f.batch.Events, inLoad("B", logged("14:50", document.EventBoilReached), logged("15:30", document.EventHeatOff))...)
 		}}, append(slices.Clone(process), "best_before 2027-08-15 1")},
 		{
@@ -61,7 +61,7 @@ func TestDates(t *testing.T) {
 		{"two loads", changes{func(f *fixture) {
 			f.batch.Events = append(f.batch.Events, inLoad("A", wet("13:50", document.EventBoilReached, 1.5), logged("14:00", document.EventHeatOff))...)
 			f.batch.PackedAt, f.batch.Jars[1].Load = at("13:00"), "A"
-		}}, []string{
+		}, allIn("B")}, []string{
 			"packed 2026-08-15T13:00:00Z 1,2,3", "processed 2026-08-15T14:00:00Z 2", "processed 2026-08-15T15:00:00Z 1,3",
 			"seal_check_from 2026-08-16T02:00:00Z 2", "seal_check_from 2026-08-16T03:00:00Z 1,3", "seal_check_to 2026-08-16T14:00:00Z 2",
 			"reprocess_until 2026-08-16T14:00:00Z 2",
@@ -106,7 +106,7 @@ func TestLabels(t *testing.T) {
 		},
 		{
 			"the day of the zone",
-			changes{fewJars(1), mountainZone, func(f *fixture) { f.batch.PackedAt = at("05:59") }},
+			changes{fewJars(1), mountainZone, func(f *fixture) { f.batch.PackedAt = at("05:59") }, atDawn},
 			[]string{"1: Dills / Packed 2026-08-14 / Best before 2027-08-14 / Refrigerate after opening"},
 		},
 		{"a jar that has not sealed", changes{flat}, []string{"2,3: Dills / Packed 2026-08-15 / Best before 2027-08-15 / Refrigerate after opening"}},

@@ -26,13 +26,14 @@ type Day struct {
 	requirement requirement
 	events      []event
 	loads       []*load // by name
+	manyLoads   bool    // a jar that names no load may have been in one of those that are named
 	jars        []jar
 	readings    []reading
 	findings    []dayFinding
 	found       map[ruleOutcome]*found
+	kinds       []ruleOutcome // the keys of found, by first mention
 	loadsNamed  map[string]*load
-	users       map[string][]int // jars by the name of a load, of their first process or their last
-	equilibrium *equilibrium     // nil: not yet worked out
+	equilibrium *equilibrium // nil: not yet worked out
 }
 
 // requirement is what the jars have to go through.

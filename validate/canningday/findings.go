@@ -1,6 +1,8 @@
 package canningday
 
 import (
+	"slices"
+
 	"jarwright/validate/facts"
 	"jarwright/validate/report"
 )
@@ -62,6 +64,7 @@ func (d *Day) note(what ruleOutcome, jars []int) {
 	if f == nil {
 		f = &found{on: make([]bool, len(d.jars))}
 		d.found[what] = f
+		d.kinds = append(d.kinds, what)
 	}
 	f.onAll = f.onAll || jars == nil
 	for _, jar := range jars {
@@ -77,6 +80,17 @@ func (d *Day) has(jar int, outcome report.Outcome, rules ...string) bool {
 		}
 	}
 	return false
+}
+
+// openOn lists the rules among some that found anything on a jar, in the order in which they did so first.
+func (d *Day) openOn(jar int, among map[string]bool) []string {
+	var open []string
+	for _, what := range d.kinds {
+		if among[what.rule] && d.has(jar, what.outcome, what.rule) && !slices.Contains(open, what.rule) {
+			open = append(open, what.rule)
+		}
+	}
+	return open
 }
 
 // which lists those of the rules that have a finding of this outcome on a jar.

@@ -1,6 +1,7 @@
 package canningday
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 	"sync"
@@ -208,6 +209,23 @@ func inLoad(load string, events ...document.Event) []document.Event {
 		events[i].Load = load
 	}
 	return events
+}
+
+// atDawn is a process before the day of the mountains has begun.
+func atDawn(f *fixture) {
+	log(wet("06:50", document.EventBoilReached, 1.5), logged("07:00", document.EventHeatOff))(f)
+}
+
+// allIn puts every jar and event that names no load into one.
+func allIn(load string) func(*fixture) {
+	return func(f *fixture) {
+		for i := range f.batch.Jars {
+			f.batch.Jars[i].Load = cmp.Or(f.batch.Jars[i].Load, load)
+		}
+		for i := range f.batch.Events {
+			f.batch.Events[i].Load = cmp.Or(f.batch.Events[i].Load, load)
+		}
+	}
 }
 
 // onJar changes one jar, the first is 0.

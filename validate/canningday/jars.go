@@ -51,6 +51,8 @@ type jar struct {
 	opened            document.Time
 	first             *load         // of its first process; nil: its load has no events
 	last              *load         // of its last
+	misordered        bool          // its second process began before the first had ended
+	coldTooSoon       bool          // it is said to have stood in the cold before its process had ended
 	countedFrom       document.Time // the end of its first process, from which the hours count; where that is not known, the beginning
 	ended             document.Time // the end of its last process
 	deadline          document.Time // until when it may be processed again
@@ -64,20 +66,21 @@ type jar struct {
 }
 
 func (d *Day) readJars() {
-	d.users = map[string][]int{}
 	for i := range d.jars {
 		doc, j := &d.record.Jars[i], &d.jars[i]
 		j.doc, j.at, j.first, j.signs = doc, fmt.Sprintf("/batch/jars/%d", i), d.load(doc.Load), slices.Clone(doc.SpoilageSigns)
 		j.last = j.first
-		d.users[doc.Load] = append(d.users[doc.Load], i)
 		if again := doc.Reprocessed; again != nil {
 			j.last = d.load(again.Load)
-			if again.Load != doc.Load {
-				d.users[again.Load] = append(d.users[again.Load], i)
+			if j.last != nil && j.last != j.first {
+				j.last.users = append(j.last.users, i)
+			}
+			if j.first != nil && j.last != nil && j.first != j.last && !j.last.followsOn(j.first) {
+				j.misordered, j.last = true, j.first // what came before the first process puts nothing right
 			}
 		}
 		if j.first != nil {
-			j.first.isFirst = true
+			j.first.isFirst, j.first.users = true, append(j.first.users, i)
 		}
 		if j.last != nil {
 			j.last.jars = append(j.last.jars, i)
@@ -93,6 +96,16 @@ func (d *Day) readJars() {
 		slices.Sort(j.signs)
 		j.signs = slices.Compact(j.signs)
 	}
+}
+
+// followsOn reports whether a load went into the canner when another was done. The first to be known of the one and the last to
+// be known of the other decide.
+func (l *load) followsOn(first *load) bool {
+	done := first.ended
+	if !done.Known && len(first.entries) > 0 {
+		done = document.KnownTime(first.entries[len(first.entries)-1].at)
+	}
+	return !l.first.Known || !done.Known || !l.first.Before(done.Time)
 }
 
 // hoursCountFrom is the moment from which the hours of a jar are counted: the end of its process; where that is not known,
@@ -157,10 +170,13 @@ func sealOf(check *document.SealCheck) seal {
 func (d *Day) readPlace(j *jar) {
 	var stays []stay
 	for _, s := range j.stays {
-		if d.happened(s.from) {
-			stays = append(stays, s)
-		} else {
+		switch {
+		case !d.happened(s.from):
 			j.future = true
+		case d.requirement.applies && s.doc.Place != document.PlaceRoom && j.countedFrom.Known && s.from.Before(j.countedFrom.Time):
+			j.coldTooSoon = true // it was in the canner since
+		default:
+			stays = append(stays, s)
 		}
 	}
 	if len(stays) == 0 {

@@ -2,8 +2,8 @@ package canningday
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"jarwright/validate/catalog"
@@ -27,7 +27,10 @@ type event struct {
 type entry struct {
 	*document.Event
 	at    time.Time
-	index int // in the request
+	index int     // in the request
+	order int     // among events of the same moment
+	warm  float64 // temperature of the water in kelvin; infinite: not read
+	vague bool    // it names no load, and more than one may have been in the canner: it counts against each and speaks for none
 }
 
 // level is one reading of the water over the lids.
@@ -66,72 +69,59 @@ type load struct {
 	ended    document.Time // the heat was off
 	first    document.Time // of all its entries
 	jars     []int         // whose last process it was
+	users    []int         // whose first process it was, or whose last
 	isFirst  bool          // the first process of a jar
+	others   bool          // no jar of the record was in it
 }
 
-// disorder is an event of the log that contradicts the others.
+// disorder is an event of the log that contradicts the others, or that cannot be placed.
 type disorder struct {
-	index int // of the event in the request
-	what  string
+	index        int // of the event in the request
+	what, remedy string
 }
 
 func (l *load) contradicts(e entry, what string) {
-	l.disorder = append(l.disorder, disorder{e.index, what})
-}
-
-// readLoads sorts the events into their loads and reads each log. Events after the moment of the question have not
-// happened and are left out; judgeOrder names them.
-func (d *Day) readLoads() {
-	d.loadsNamed = map[string]*load{}
-	for i := range d.events {
-		e := &d.events[i]
-		l := d.loadsNamed[e.doc.Load]
-		if l == nil {
-			l = &load{name: e.doc.Load}
-			d.loadsNamed[e.doc.Load] = l
-			d.loads = append(d.loads, l)
-		}
-		if d.happened(e.at) {
-			l.entries = append(l.entries, entry{e.doc, e.at.Time, i})
-		}
-	}
-	slices.SortFunc(d.loads, func(a, b *load) int { return strings.Compare(a.name, b.name) })
-	for _, l := range d.loads {
-		d.readLoad(l)
-	}
+	message := fmt.Sprintf("The log%s contradicts itself: %s.", ofLoad(l.name), what)
+	l.disorder = append(l.disorder, disorder{e.index, message, "Put the times and kinds of the events right."})
 }
 
 func (d *Day) readLoad(l *load) {
-	sortEntries(l.entries)
 	if len(l.entries) > 0 {
 		l.first = document.KnownTime(l.entries[0].at)
 	}
 	if over, ok := d.length(d.record.WaterOverLids); ok {
 		l.levels = append(l.levels, level{earliest, over})
 	}
+	depth := d.requirement.depth * (1 - measure.Length(d.tolerance(catalog.DepthTolerance)))
 	for _, e := range l.entries {
-		if over, ok := d.length(e.WaterOverLids); ok {
+		if over, ok := d.length(e.WaterOverLids); ok && !(e.vague && over >= depth) {
 			l.levels = append(l.levels, level{e.at, over})
 		}
 	}
 	l.levels = lowest(l.levels)
-	if d.requirement.method == document.MethodLowTemperature {
-		least, _ := d.facts.Limit("low-temperature-min")
-		l.readHolds(measure.Temperature(least-d.tolerance(catalog.TemperatureTolerance)), d.temperature)
-	} else {
-		l.readBoils()
-		d.dropColdBoils(l)
-	}
+	d.readHeat(l)
 	if d.requirement.depth > 0 {
-		l.readCover(d.requirement.depth * (1 - measure.Length(d.tolerance(catalog.DepthTolerance))))
+		l.readCover(depth)
 	} else {
 		l.covered = l.boils
 	}
 }
 
+// readHeat finds the stretches of time at the heat of the method.
+func (d *Day) readHeat(l *load) {
+	if d.requirement.method == document.MethodLowTemperature {
+		least, _ := d.facts.Limit("low-temperature-min")
+		l.readHolds(measure.Temperature(least-d.tolerance(catalog.TemperatureTolerance)), d.temperature)
+		return
+	}
+	l.readBoils()
+	d.dropColdBoils(l)
+}
+
+// sortEntries sorts events by time, by the order in which things happen, and the coldest reading first.
 func sortEntries(entries []entry) {
 	slices.SortStableFunc(entries, func(a, b entry) int {
-		return cmp.Or(a.at.Compare(b.at), cmp.Compare(slices.Index(order, a.Event.Event), slices.Index(order, b.Event.Event)))
+		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.order, b.order), cmp.Compare(a.warm, b.warm))
 	})
 }
 
@@ -142,13 +132,37 @@ func sortEntries(entries []entry) {
 type boilReader struct {
 	load                        *load
 	began                       document.Time // of the boil that goes on
+	vague                       bool          // it is not sure that it was this load's
 	cut                         document.Time // when the lid came off or the jars out while the heat was on
 	reached, lost, off, jarsOut bool
 }
 
+// saidTwice is what a log says when an event stands in it a second time for the same moment.
+var saidTwice = map[string]string{
+	document.EventBoilReached: "the boil was reached", document.EventBoilLost: "the boil was lost",
+	document.EventBoilRegained: "the boil was regained", document.EventHeatOff: "the heat was turned off",
+	document.EventJarsOut: "the jars were taken out",
+}
+
+// repeats names an event that stands twice for the same moment, next to the first in the order of time.
+func (l *load) repeats(i int) bool {
+	if i == 0 || l.entries[i].Event.Event != l.entries[i-1].Event.Event || !l.entries[i].at.Equal(l.entries[i-1].at) {
+		return false
+	}
+	words, decides := saidTwice[l.entries[i].Event.Event]
+	if decides {
+		message := fmt.Sprintf("The log%s says twice, for the same moment, that %s.", ofLoad(l.name), words)
+		l.disorder = append(l.disorder, disorder{l.entries[i].index, message, "Take one of the two out, or put its time right."})
+	}
+	return decides
+}
+
 func (l *load) readBoils() {
 	r := boilReader{load: l}
-	for _, e := range l.entries {
+	for i, e := range l.entries {
+		if l.repeats(i) {
+			continue
+		}
 		switch e.Event.Event {
 		case document.EventJarsIn:
 			if r.reached || r.off || r.jarsOut {
@@ -183,7 +197,7 @@ func (r *boilReader) begin(e entry) {
 		r.load.contradicts(e, "the boil was regained without having been reached and lost")
 		return
 	}
-	r.began, r.cut, r.lost, r.reached = document.KnownTime(e.at), document.Time{}, false, true
+	r.began, r.cut, r.lost, r.reached, r.vague = document.KnownTime(e.at), document.Time{}, false, true, e.vague
 }
 
 func (r *boilReader) lose(e entry) {
@@ -191,7 +205,7 @@ func (r *boilReader) lose(e entry) {
 		r.load.contradicts(e, "a boil was lost that had not begun")
 		return
 	}
-	r.end(e.at)
+	r.end(e)
 	r.load.breaks, r.lost = append(r.load.breaks, e), true
 }
 
@@ -203,7 +217,7 @@ func (r *boilReader) turnOff(e entry) {
 	if !r.reached {
 		r.load.contradicts(e, "the heat was turned off before a boil was reached")
 	}
-	r.end(e.at)
+	r.end(e)
 	r.off, r.load.ended = true, document.KnownTime(e.at)
 }
 
@@ -221,27 +235,36 @@ func (r *boilReader) takeOut(e entry) {
 	r.jarsOut = true
 }
 
-// end ends the boil that goes on, at a time or earlier where it was cut short.
-func (r *boilReader) end(at time.Time) {
+// end ends the boil that goes on, with an event or earlier where it was cut short. Of which load an event was must be sure at
+// both ends, else the boil is nobody's.
+func (r *boilReader) end(e entry) {
+	at := e.at
 	if r.cut.Known {
 		at = r.cut.Time
 	}
-	if r.began.Known {
+	switch {
+	case !r.began.Known:
+	case r.vague || e.vague:
+		const message = "The log does not say of which load the boil began or ended here, and more than one may have been in the canner."
+		r.load.disorder = append(r.load.disorder, disorder{e.index, message, "Give each event the load that it belongs to (load)."})
+	default:
 		r.load.boils = append(r.load.boils, interval{r.began.Time, at})
 	}
-	r.began, r.cut = document.Time{}, document.Time{}
+	r.began, r.cut, r.vague = document.Time{}, document.Time{}, false
 }
 
 // readHolds finds, in place of boils, the intervals in which every reading of the water is at least so warm. They end with
-// a reading, because how warm the water was after the last one is not known.
+// a reading, because how warm the water was after the last one is not known. Of several readings at one moment the coldest
+// counts, which stands first; one of which the load is not sure counts only where it is too cold.
 func (l *load) readHolds(least measure.Temperature, temperature func(*document.Quantity) (measure.Temperature, bool)) {
-	var from, to document.Time
+	var from, before, to document.Time // the first warm reading, the last but one, the last
 	end := func() {
 		if from.Known && to.After(from.Time) {
 			l.boils = append(l.boils, interval{from.Time, to.Time})
 		}
-		from, to = document.Time{}, document.Time{}
+		from, before, to = document.Time{}, document.Time{}, document.Time{}
 	}
+	var cold document.Time // the last reading that was too cold
 	for _, e := range l.entries {
 		if e.Event.Event == document.EventHeatOff || e.Event.Event == document.EventJarsOut {
 			end()
@@ -257,12 +280,19 @@ func (l *load) readHolds(least measure.Temperature, temperature func(*document.Q
 			if from.Known {
 				l.breaks = append(l.breaks, e)
 			}
+			if to.Known && to.Equal(e.at) {
+				to = before
+			}
+			cold = document.KnownTime(e.at)
 			end()
+		case e.vague, cold.Known && cold.Equal(e.at):
 		default:
 			if !from.Known {
 				from = document.KnownTime(e.at)
 			}
-			to = document.KnownTime(e.at)
+			if !to.Known || !to.Equal(e.at) {
+				before, to = to, document.KnownTime(e.at)
+			}
 		}
 	}
 	end()

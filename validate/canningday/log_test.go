@@ -19,7 +19,7 @@ func minutesIn(n int) time.Time { return time.Unix(int64(n)*60, 0).UTC() }
 func loadOf(events []string, at []int, inches []float64) *load {
 	l := &load{}
 	for i, event := range events {
-		l.entries = append(l.entries, entry{&document.Event{Event: event}, minutesIn(at[i]), i})
+		l.entries = append(l.entries, entry{Event: &document.Event{Event: event}, at: minutesIn(at[i]), index: i, order: slices.Index(order, event)})
 		if inches != nil && inches[i] >= 0 {
 			l.levels = append(l.levels, level{minutesIn(at[i]), measure.Length(inches[i]) * measure.Inch})
 		}
@@ -121,12 +121,12 @@ func TestLowestOfOneMoment(t *testing.T) {
 // A straight line through two points, worked by hand: buffers of 4.01 and 7.00 read 4.05 and 6.98, so the slope is
 // 2.93/2.99 and a reading of 4.05 stands for 4.01 again.
 func TestCalibrate(t *testing.T) {
-	c := calibrate([]document.Buffer{{PH: 7, Reading: 6.98}, {PH: 4.01, Reading: 4.05}})
+	c := calibrate([]document.Buffer{{PH: 7, Reading: 6.98}, {PH: 4.01, Reading: 4.05}}, 2)
 	if !c.ok || math.Abs(c.slope-2.93/2.99) > 1e-12 || math.Abs(c.corrected(4.05)-4.01) > 1e-12 || math.Abs(c.drift-0.04) > 1e-12 || c.low != 4.01 || c.high != 7 {
 		t.Errorf("%+v", c)
 	}
 	// A perfect meter shifted by 0.1: slope 1 and offset 0.1, through three buffers as through two.
-	c = calibrate([]document.Buffer{{PH: 4, Reading: 4.1}, {PH: 7, Reading: 7.1}, {PH: 10, Reading: 10.1}})
+	c = calibrate([]document.Buffer{{PH: 4, Reading: 4.1}, {PH: 7, Reading: 7.1}, {PH: 10, Reading: 10.1}}, 2)
 	if !c.ok || math.Abs(c.slope-1) > 1e-12 || math.Abs(c.offset-0.1) > 1e-12 {
 		t.Errorf("%+v", c)
 	}
@@ -137,7 +137,7 @@ func TestCalibrate(t *testing.T) {
 		{{PH: 4, Reading: 7}, {PH: 7, Reading: 4}},
 		{{PH: 4, Reading: 5}, {PH: 7, Reading: 5}},
 	} {
-		if calibrate(buffers).ok {
+		if calibrate(buffers, 2).ok {
 			t.Errorf("%v gives a line", buffers)
 		}
 	}
@@ -149,7 +149,7 @@ func TestCorrectedBuffersAreThemselves(t *testing.T) {
 		buffers := []document.Buffer{
 			{PH: 4.01, Reading: rapid.Float64Range(3, 5).Draw(t, "low")}, {PH: 7, Reading: rapid.Float64Range(6, 8).Draw(t, "high")},
 		}
-		c := calibrate(buffers)
+		c := calibrate(buffers, 2)
 		for _, b := range buffers {
 			if !c.ok || math.Abs(c.corrected(b.Reading)-b.PH) > 1e-9 {
 				t.Fatalf("%v comes back as %v", b, c.corrected(b.Reading))

@@ -15,6 +15,7 @@ func TestOrder(t *testing.T) {
 	boil := wet("14:50", reached, 1.5)
 	held := ruleHeld + " undetermined /batch/events"
 	wrong := func(index string) string { return ruleRecord + " undetermined /batch/events/" + index }
+	lifted := func(index string) string { return ruleLifting + " fail /batch/events/" + index }
 	for _, test := range []judgment{
 		{
 			"packing not recorded",
@@ -55,7 +56,14 @@ func TestOrder(t *testing.T) {
 			[]string{ruleRecord + " undetermined /batch/packed_at"},
 			allHold, "",
 		},
-		{"packed as the process began", changes{func(f *fixture) { f.batch.PackedAt = at("14:50") }}, nil, allShelf, ""},
+		{"packed as the process began", changes{log(boil, logged("15:00", off)), func(f *fixture) { f.batch.PackedAt = at("14:50") }}, nil, allShelf, ""},
+		{"packed as the jars went in", changes{func(f *fixture) { f.batch.PackedAt = at("14:25") }}, nil, allShelf, ""},
+		{
+			"packed after the jars went in",
+			changes{func(f *fixture) { f.batch.PackedAt = at("14:25:01") }},
+			[]string{ruleRecord + " undetermined /batch/packed_at"},
+			allHold, "",
+		},
 		{
 			"packed as the heat was turned off",
 			changes{func(f *fixture) { f.batch.PackedAt = at("15:00") }},
@@ -68,10 +76,10 @@ func TestOrder(t *testing.T) {
 			[]string{ruleRecord + " undetermined /batch/packed_at"},
 			allHold, "",
 		},
-		{"packed 24 hours before", changes{func(f *fixture) { f.batch.PackedAt = at("14 14:50") }}, nil, allShelf, ""},
+		{"packed 4 hours before", changes{func(f *fixture) { f.batch.PackedAt = at("10:50") }}, nil, allShelf, ""},
 		{
-			"packed more than 24 hours before",
-			changes{func(f *fixture) { f.batch.PackedAt = at("14 14:49:59") }},
+			"packed more than 4 hours before",
+			changes{func(f *fixture) { f.batch.PackedAt = at("10:49:59") }},
 			[]string{ruleRecord + " undetermined /batch/packed_at"},
 			allHold, "",
 		},
@@ -94,29 +102,28 @@ func TestOrder(t *testing.T) {
 				f.batch.Events = append(f.batch.Events, inLoad("B", logged("17 05:00", in))...)
 			}},
 			[]string{ruleRecord + " undetermined /batch/events/5/at"},
-			allShelf, "",
-		},
-		{
-			"two jars of one name",
-			changes{onJar(2, func(j *document.BatchJar) { j.ID = "1" })},
-			[]string{ruleRecord + " undetermined /batch/jars/2/id"},
-			jarsFor(report.Hold, report.Shelf, report.Hold), report.Shelf,
+			allHold, "",
 		},
 		{"jars in after the boil", changes{log(boil, logged("14:51", in), logged("15:00", off))}, []string{wrong("1")}, allHold, ""},
 		{"jars in after the heat was off", changes{log(boil, logged("15:00", off), logged("15:01", in))}, []string{wrong("2")}, allHold, ""},
 		{"jars in after they came out", changes{log(logged("14:40", out), logged("14:45", in), boil, logged("15:00", off))}, []string{
-			held, wrong("1"), wrong("2"), wrong("3"),
+			held, wrong("1"), wrong("2"), wrong("3"), lifted("0"),
 		}, allHold, ""},
 		{"water added to the boil", changes{log(boil, logged("14:55", document.EventToppedUp), logged("15:00", off))}, nil, allShelf, ""},
 		{"water added after the heat was off", changes{log(boil, logged("15:00", off), logged("15:01", document.EventToppedUp))}, []string{wrong("2")}, allHold, ""},
 		{
 			"water added after the jars were out",
 			changes{log(boil, logged("15:00", out), logged("15:01", document.EventToppedUp), logged("15:02", off))},
-			[]string{wrong("2")},
+			[]string{wrong("2"), lifted("1")},
 			allHold, "",
 		},
 		{"boil after the heat was off", changes{log(boil, logged("15:00", off), logged("15:01", reached))}, []string{wrong("2")}, allHold, ""},
-		{"boil after the jars were out", changes{log(boil, logged("15:00", out), logged("15:01", reached), logged("15:02", off))}, []string{wrong("2")}, allHold, ""},
+		{
+			"boil after the jars were out",
+			changes{log(boil, logged("15:00", out), logged("15:01", reached), logged("15:02", off))},
+			[]string{wrong("2"), lifted("1")},
+			allHold, "",
+		},
 		{"boil reached twice, and long enough since", changes{log(boil, logged("14:52", reached), logged("15:02", off))}, []string{wrong("1")}, allHold, ""},
 		{"boil reached twice, and too short since", changes{log(boil, logged("14:52", reached), logged("15:00", off))}, []string{wrong("1"), held}, allHold, ""},
 		{"regained without having been lost", changes{log(boil, logged("14:52", regained), logged("15:02", off))}, []string{wrong("1")}, allHold, ""},
@@ -143,6 +150,8 @@ func TestOrder(t *testing.T) {
 		},
 		{"off before it was reached", changes{log(logged("14:49", off))}, []string{ruleCover + " undetermined /batch", wrong("0"), held}, allHold, ""},
 		{"off twice", changes{log(boil, logged("15:00", off), logged("15:01", off))}, []string{wrong("2")}, allHold, ""},
+		{"reached twice at one moment", changes{log(boil, boil, logged("15:00", off))}, []string{wrong("1")}, allHold, ""},
+		{"jars in twice at one moment", changes{log(logged("14:25", in), logged("14:25", in), boil, logged("15:00", off))}, nil, allShelf, ""},
 		{"jars out twice", changes{log(boil, logged("15:00", off), logged("15:06", out), logged("15:07", out))}, []string{wrong("3")}, allHold, ""},
 		{
 			"lid off during the boil",
@@ -154,7 +163,7 @@ func TestOrder(t *testing.T) {
 		{
 			"jars out before the lid",
 			changes{log(boil, logged("14:59", out), logged("15:01", document.EventLidOff), logged("15:02", off))},
-			[]string{ruleHeld + " fail /batch/events"},
+			[]string{ruleHeld + " fail /batch/events", lifted("1")},
 			allReprocess, "",
 		},
 		{
@@ -197,14 +206,19 @@ func TestOrder(t *testing.T) {
 	}
 }
 
-// A load is used by the jars of its first process and by those of its second.
+// A load is used by the jars of its first process and by those of its second; what names none, or one that no jar was in, is
+// used by all.
 func TestUsersOf(t *testing.T) {
+	reached, off := document.EventBoilReached, document.EventHeatOff
 	d := changed(onJar(1, func(j *document.BatchJar) { j.Load = "A" }), onJar(2, func(j *document.BatchJar) {
 		j.Load, j.Reprocessed = "A", &document.Reprocessing{Load: "B"}
-	})).day()
-	for load, want := range map[string][]int{"": {0}, "A": {1, 2}, "B": {2}, "C": {}} {
+	}), log(slices.Concat(
+		[]document.Event{logged("14:50", reached), logged("15:00", off)}, inLoad("A", logged("15:10", reached), logged("15:20", off)),
+		inLoad("B", logged("15:30", reached), logged("15:40", off)),
+	)...)).day()
+	for load, want := range map[string][]int{"": nil, "A": {1, 2}, "B": {2}, "C": nil} {
 		t.Run(load, func(t *testing.T) {
-			if got := d.usersOf(load); !slices.Equal(got, want) || got == nil {
+			if got := d.usersOf(load); !slices.Equal(got, want) || (got == nil) != (want == nil) {
 				t.Errorf("%q: %v, want %v", load, got, want)
 			}
 		})

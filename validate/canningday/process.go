@@ -13,7 +13,8 @@ import (
 	"jarwright/validate/report"
 )
 
-// dropColdBoils takes out of a log the boils during which the water was read as too cold to boil, and names the readings.
+// dropColdBoils takes out of a log the boils during which the water was read as too cold to boil, and names the readings. The
+// first and the last moment of a boil belong to it; only the reading that says that it was lost tells nothing against it.
 func (d *Day) dropColdBoils(l *load) {
 	if d.facts.Elevation == nil {
 		return
@@ -28,10 +29,13 @@ func (d *Day) dropColdBoils(l *load) {
 		if !ok || read.Celsius() >= boiling.TemperatureC-tolerance {
 			continue
 		}
+		lost := e.Event.Event == document.EventBoilLost
 		before := len(l.boils)
-		l.boils = slices.DeleteFunc(l.boils, func(b interval) bool { return b.from.Before(e.at) && e.at.Before(b.to) })
+		l.boils = slices.DeleteFunc(l.boils, func(b interval) bool {
+			return !e.at.Before(b.from) && (e.at.Before(b.to) || e.at.Equal(b.to) && !lost)
+		})
 		if len(l.boils) < before {
-			l.contradicts(e, fmt.Sprintf("the water was read at %s °C in the midst of a boil, where water boils at %s °C",
+			l.contradicts(e, fmt.Sprintf("the water was read at %s °C while it is said to boil, and water boils there at %s °C",
 				measure.FormatNumber(measure.Round(read.Celsius(), 1)), measure.FormatNumber(measure.Round(boiling.TemperatureC, 1))))
 		}
 	}
@@ -169,7 +173,12 @@ func (d *Day) judgeLifting(l *load) {
 	}
 	wait := d.duration("lifting-wait")
 	for _, e := range l.entries {
-		if e.Event.Event != document.EventJarsOut || e.at.Before(l.ended.Time) {
+		if e.Event.Event != document.EventJarsOut || e.vague {
+			continue
+		}
+		if e.at.Before(l.ended.Time) {
+			message := fmt.Sprintf("The jars%s were lifted out %s minutes before the heat was off.", ofLoad(l.name), minutes(l.ended.Sub(e.at)))
+			d.find(ruleLifting, l.jars, fail, fmt.Sprintf("/batch/events/%d", e.index), message, "").figures(amountMinutes(0), amountMinutes(wait))
 			continue
 		}
 		if waited := e.at.Sub(l.ended.Time); waited < wait-d.timeTolerance() {

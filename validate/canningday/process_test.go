@@ -21,6 +21,13 @@ func TestProcess(t *testing.T) {
 	}
 	low := method(document.MethodLowTemperature)
 	steam := method(document.MethodSteam)
+	inLoadA := func(f *fixture) {
+		f.batch.Events = inLoad("A", f.batch.Events...)
+		f.batch.Jars[0].Load, f.batch.Jars[2].Load = "A", "A"
+	}
+	coldLoss := warm("14:51", 190)
+	coldLoss.Event = lost
+	tooCold := []string{ruleRecord + " undetermined /batch/events/1", ruleHeld + " undetermined /batch/events"}
 	for _, test := range []judgment{
 		{
 			"lost and the minutes added",
@@ -48,14 +55,14 @@ func TestProcess(t *testing.T) {
 			[]string{ruleHeld + " undetermined /batch", ruleCover + " undetermined /batch", ruleSealTime + " undetermined /batch/jars"},
 			allHold, "",
 		},
-		{"no log of one jar", changes{onJar(1, func(j *document.BatchJar) { j.Load = "B" })}, []string{
+		{"no log of one jar", changes{onJar(1, func(j *document.BatchJar) { j.Load = "B" }), inLoadA}, []string{
 			ruleHeld + " undetermined /batch", ruleCover + " undetermined /batch", ruleSealTime + " undetermined /batch/jars",
 			ruleRecord + " undetermined /batch/jars/1",
 		}, jarsFor(report.Shelf, report.Hold, report.Shelf), ""},
-		{"a load that no jar is of", changes{func(f *fixture) {
+		{"a load that no jar is of", changes{allIn("A"), func(f *fixture) {
 			f.batch.Events = append(f.batch.Events, inLoad("B", logged("14:50", reached), logged("14:51", off))...)
 		}}, nil, allShelf, ""},
-		{"two loads, one too short", changes{func(f *fixture) {
+		{"two loads, one too short", changes{allIn("A"), func(f *fixture) {
 			f.batch.Events = append(f.batch.Events, inLoad("B", wet("15:10", reached, 1.5), logged("15:19", off))...)
 			f.batch.Jars[2].Load = "B"
 			f.batch.Jars[2].SealChecks[0].At = at("16 05:00")
@@ -133,8 +140,28 @@ func TestProcess(t *testing.T) {
 			[]string{ruleHeld + " undetermined /batch/events", ruleRecord + " undetermined /batch/events/1"},
 			allHold, "",
 		},
-		{"too cold as the boil begins", changes{log(boil, warm("14:50", 150), logged("15:00", off))}, nil, allShelf, ""},
-		{"too cold as the heat goes off", changes{log(boil, warm("15:00", 150), logged("15:00", off))}, nil, allShelf, ""},
+		{"too cold as the boil begins", changes{log(boil, warm("14:50", 150), logged("15:00", off))}, tooCold, allHold, ""},
+		{"too cold as the heat goes off", changes{log(boil, warm("15:00", 150), logged("15:00", off))}, tooCold, allHold, ""},
+		{"too cold before the boil", changes{log(boil, warm("14:49:59", 150), logged("15:00", off))}, nil, allShelf, ""},
+		{"too cold after it", changes{log(boil, warm("15:00:01", 150), logged("15:00", off))}, nil, allShelf, ""},
+		{
+			"too cold as it is lost",
+			changes{log(boil, coldLoss, logged("14:53", regained), logged("15:03", off))},
+			nil,
+			allShelf, "",
+		},
+		{
+			"too cold as it is lost, read apart from that",
+			changes{log(boil, logged("15:01", lost), warm("15:01", 190), logged("15:03", off))},
+			[]string{ruleRecord + " undetermined /batch/events/2", ruleHeld + " undetermined /batch/events"},
+			allHold, "",
+		},
+		{
+			"too cold as it is regained",
+			changes{log(boil, logged("14:51", lost), warm("14:53", 190), logged("14:53", regained), logged("15:03", off))},
+			[]string{ruleRecord + " undetermined /batch/events/2", ruleHeld + " undetermined /batch/events"},
+			allHold, "",
+		},
 		{
 			"too cold between two boils",
 			changes{log(boil, logged("14:51", lost), warm("14:52", 190), logged("14:53", regained), logged("15:03", off))},
@@ -273,7 +300,12 @@ func TestProcess(t *testing.T) {
 			allShelf, "",
 		},
 		{"lifted at once", changes{log(boil, logged("15:00", off), logged("15:00", out))}, []string{ruleLifting + " fail /batch/events/2"}, allShelf, ""},
-		{"lifted before the heat was off", changes{log(boil, logged("15:00", out), logged("15:02", off))}, nil, allShelf, ""},
+		{
+			"lifted before the heat was off",
+			changes{log(boil, logged("15:00", out), logged("15:02", off))},
+			[]string{ruleLifting + " fail /batch/events/1"},
+			allShelf, "",
+		},
 	} {
 		test.check(t)
 	}
@@ -319,7 +351,7 @@ func TestFiguresOfAProcess(t *testing.T) {
 			f.batch.Jars[i].Load = "A"
 		}
 	}).day()
-	want := `The log of load "A" contradicts itself: the water was read at 87.8 °C in the midst of a boil, where water boils at 99.6 °C.`
+	want := `The log of load "A" contradicts itself: the water was read at 87.8 °C while it is said to boil, and water boils there at 99.6 °C.`
 	if record := finding(t, d, ruleRecord); record.Message != want {
 		t.Errorf("%q", record.Message)
 	}

@@ -208,7 +208,7 @@ func TestFiguresOfTheJars(t *testing.T) {
 		t.Errorf("%+v %+v %q", f.Measured, f.Limit, f.Message)
 	}
 	waited := finding(t, changed(func(f *fixture) { f.batch.PackedAt = at("13 14:20") }).day(), ruleRecord)
-	if !sameAmount(waited.Measured, 48.5, "h") || !sameAmount(waited.Limit, 24, "h") {
+	if !sameAmount(waited.Measured, 48.5, "h") || !sameAmount(waited.Limit, 4, "h") {
 		t.Errorf("%+v %+v", waited.Measured, waited.Limit)
 	}
 }

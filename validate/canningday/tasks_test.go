@@ -50,7 +50,7 @@ func TestTasks(t *testing.T) {
 		},
 		{
 			"days by the clocks of the labels",
-			changes{one, mountainZone, func(f *fixture) { f.batch.PackedAt = at("05:59"); f.AsOf = at("16 06:00") }},
+			changes{one, mountainZone, func(f *fixture) { f.batch.PackedAt = at("05:59"); f.AsOf = at("16 06:00") }, atDawn},
 			[]string{"|2027-08-14|1|Use it; refrigerate it"},
 		},
 		{"to be used first", changes{one, onJar(0, func(j *document.BatchJar) { j.LiquidLostPercent = pointerTo(1.0) })}, []string{"||1|Do not open it", use}},

@@ -14,6 +14,7 @@ type Recipe struct {
 	Disposition report.Disposition
 	Because     []string          // ids of the rules that stand between the recipe and the shelf
 	Remedies    map[string]string // what to do, by the id of a rule, where a finding says nothing more exact
+	Grave       map[string]bool   // ids of the rules of error severity: no jar on which one of them found anything is fit for the shelf
 }
 
 // verdict is what becomes of a jar, until when, and why.
@@ -185,9 +186,14 @@ func (d *Day) Complete(recipe Recipe, r *report.Report) {
 	r.Disposition = report.Shelf
 	for i := range d.jars {
 		verdicts[i] = d.judge(i, recipe)
+		if open := d.openOn(i, recipe.Grave); verdicts[i].disposition == report.Shelf && len(open) > 0 {
+			verdicts[i] = d.withoutEvidence(&d.jars[i], open)
+		}
 		jar := report.Jar{ID: d.jars[i].doc.ID, Disposition: verdicts[i].disposition, Because: orEmpty(verdicts[i].because)}
-		if d.jars[i].last != nil {
-			jar.Load = d.jars[i].last.name
+		if j := &d.jars[i]; j.last != nil && j.last != j.first {
+			jar.Load = j.doc.Reprocessed.Load
+		} else if j.last != nil {
+			jar.Load = j.doc.Load
 		}
 		if verdicts[i].by.Known {
 			jar.By = written(verdicts[i].by.Time)

@@ -143,17 +143,23 @@ func recipeHeld(f *fixture) {
 	f.recipe = Recipe{Disposition: report.Hold, Because: []string{"acid.no-acid"}}
 }
 
+// logOfA puts the log into load A, and the jars that name none.
+func logOfA(f *fixture) {
+	f.batch.Events = inLoad("A", f.batch.Events...)
+	allIn("A")(f)
+}
+
 // The batch is as good as its best jar.
 func TestBatchIsItsBestJar(t *testing.T) {
-	r := changed(onJar(0, func(j *document.BatchJar) { j.Load = "B" })).report()
-	if r.Batch.Disposition != report.Shelf || r.Disposition != report.Hold || r.Jars[0].Load != "" {
+	r := changed(onJar(0, func(j *document.BatchJar) { j.Load = "B" }), logOfA).report()
+	if r.Batch.Disposition != report.Shelf || r.Disposition != report.Hold || r.Jars[0].Load != "" || r.Jars[1].Load != "A" {
 		t.Errorf("batch %s, day %s", r.Batch.Disposition, r.Disposition)
 	}
 	differ := changed(recipeHeld, onJar(1, func(j *document.BatchJar) { j.Load = "B" })).report()
 	if !slices.Equal(differ.Batch.Because, []string{"acid.no-acid"}) {
 		t.Errorf("%v", differ.Batch.Because)
 	}
-	doubts := changed(fewJars(2), onJar(0, func(j *document.BatchJar) { j.Load = "B" }), readings(meter(value(4.58)))).report()
+	doubts := changed(fewJars(2), onJar(0, func(j *document.BatchJar) { j.Load = "B" }), logOfA, readings(meter(value(4.58)))).report()
 	if want := []string{ruleRecord, ruleHeld, ruleCover, rulePH}; !slices.Equal(doubts.Batch.Because, want) {
 		t.Errorf("of equal jars the first counts: %v, want %v", doubts.Batch.Because, want)
 	}
@@ -185,5 +191,37 @@ func TestSummary(t *testing.T) {
 	}
 	if _, next := Summary(&report.Report{Jars: []report.Jar{{ID: "1", Disposition: report.Shelf}}}); next != "There is nothing to do." {
 		t.Errorf("%q", next)
+	}
+}
+
+// Whatever a rule of error severity finds on a jar keeps that jar from the shelf, also one that the verdicts know nothing of.
+func TestNothingGraveBesideTheShelf(t *testing.T) {
+	for _, test := range []struct {
+		name string
+		jars []int
+		want []report.Disposition
+	}{
+		{"on one jar", []int{1}, jarsFor(report.Shelf, report.Hold, report.Shelf)},
+		{"on all", nil, allHold},
+		{"on none", []int{}, allShelf},
+	} {
+		for _, outcome := range []report.Outcome{fail, undetermined} {
+			t.Run(test.name+", "+string(outcome), func(t *testing.T) {
+				for severe, want := range map[bool][]report.Disposition{true: test.want, false: allShelf} {
+					d := goodDay().day()
+					d.find("batch.made-up", test.jars, outcome, "/batch", "It is so.", "Put it right.")
+					var r report.Report
+					d.Complete(Recipe{Disposition: report.Shelf, Grave: map[string]bool{"batch.made-up": severe}}, &r)
+					if got := dispositions(r); !slices.Equal(got, want) {
+						t.Errorf("severe %v: %v, want %v", severe, got, want)
+					}
+					for _, jar := range r.Jars {
+						if jar.Disposition == report.Hold && !slices.Equal(jar.Because, []string{"batch.made-up"}) {
+							t.Errorf("because of %v", jar.Because)
+						}
+					}
+				}
+			})
+		}
 	}
 }

@@ -93,6 +93,14 @@ func TestWindow(t *testing.T) {
 			first(report.Hold), shelf,
 		},
 
+		{
+			"cold since before the process had ended",
+			changes{flat, asOf(at("16 15:00:01")), kept(refrigerator("14:59:59"))},
+			[]string{seal0, open0, ruleRecord + " undetermined /batch/jars/0/kept"},
+			first(report.Hold), shelf,
+		},
+		{"cold since the process ended", changes{flat, asOf(at("16 15:00:01")), kept(refrigerator("15:00"))}, []string{seal0}, first(report.Refrigerate), shelf},
+		{"in a room since before the process", changes{kept(room("14:05"))}, nil, allShelf, ""},
 		{"no date", changes{flat, asOf("")}, []string{seal0, open0}, first(report.Hold), shelf},
 		{"no date, recorded after the window", changes{flat, asOf(""), kept(room("16 15:00:01"))}, []string{seal0, late0}, first(report.Discard), shelf},
 		{"no date, cold", changes{flat, asOf(""), kept(refrigerator("16 06:00"))}, []string{seal0, eatenOpen0}, first(report.Refrigerate), shelf},
@@ -216,6 +224,7 @@ func TestSecondProcess(t *testing.T) {
 		}
 	}
 	newLid, oldLid := pointerTo(true), pointerTo(false)
+	const misordered = ruleRecord + " undetermined /batch/jars/0/reprocessed/load"
 	first := func(d report.Disposition) []report.Disposition { return jarsFor(d, report.Shelf, report.Shelf) }
 	const late, open = ruleWindow + " fail /batch/jars/0/reprocessed", ruleWindow + " undetermined /batch/jars/0/reprocessed"
 	for _, test := range []judgment{
@@ -262,12 +271,14 @@ func TestSecondProcess(t *testing.T) {
 			ruleRecord + " undetermined /batch/jars/0/reprocessed/load", ruleHeld + " undetermined /batch", ruleCover + " undetermined /batch",
 			ruleSealTime + " undetermined /batch/jars",
 		}, first(report.Hold), report.Shelf},
-		{"the load of the first", changes{again("16 07:00", "16 07:10", newLid), onJar(0, func(j *document.BatchJar) { j.Reprocessed.Load = "" })}, []string{
+		{"the load of the first", changes{again("16 07:00", "16 07:10", newLid), func(f *fixture) {
+			f.batch.Jars[0].Reprocessed.Load, f.batch.Events = "", f.batch.Events[:5]
+		}}, []string{
 			ruleRecord + " undetermined /batch/jars/0/reprocessed/load", ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0",
 		}, first(report.Hold), report.Shelf},
 		{
 			"the first process not logged",
-			changes{again("16 07:00", "16 07:10", newLid), onJar(0, func(j *document.BatchJar) { j.Load = "A" })},
+			changes{allIn("C"), again("16 07:00", "16 07:10", newLid), onJar(0, func(j *document.BatchJar) { j.Load = "A" })},
 			[]string{ruleRecord + " undetermined /batch/jars/0"},
 			first(report.Hold), report.Shelf,
 		},
@@ -295,13 +306,40 @@ func TestSecondProcess(t *testing.T) {
 			first(report.Hold), report.Shelf,
 		},
 		{"nobody knows when the first was", changes{
-			again("16 07:00", "16 07:10", newLid), func(f *fixture) { f.batch.PackedAt, f.batch.Jars[0].Load = "", "A" },
+			allIn("C"), again("16 07:00", "16 07:10", newLid), func(f *fixture) { f.batch.PackedAt, f.batch.Jars[0].Load = "", "A" },
 		}, []string{
 			ruleRecord + " undetermined /batch", ruleRecord + " undetermined /batch/jars/0", open,
 		}, allHold, ""},
 		{"the log of the second process contradicts itself", changes{again("16 07:00", "16 07:10", newLid), func(f *fixture) {
 			f.batch.Events = append(f.batch.Events, inLoad("B", logged("16 07:11", document.EventHeatOff))...)
 		}}, []string{ruleRecord + " undetermined /batch/events/7"}, first(report.Hold), report.Shelf},
+		{
+			"before the first process",
+			changes{allIn("A"), again("14:10", "14:20", newLid)},
+			[]string{misordered, ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"},
+			first(report.Hold), report.Shelf,
+		},
+		{
+			"before the first process had ended",
+			changes{allIn("A"), again("14:59:59", "15:10", newLid)},
+			[]string{misordered, ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"},
+			first(report.Hold), report.Shelf,
+		},
+		{
+			"as the first process ended",
+			changes{allIn("A"), again("15:00", "15:10", newLid)},
+			[]string{ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0"}, // looked at since, and flat
+			first(report.Hold), report.Shelf,
+		},
+		{
+			"before the end of a first process that is not logged",
+			changes{log(wet("14:50", document.EventBoilReached, 1.5), logged("15:06", document.EventJarsOut)), allIn("A"), again("15:05", "15:15", newLid)},
+			[]string{
+				ruleHeld + " undetermined /batch/events", ruleRecord + " undetermined /batch/jars/0/reprocessed/load",
+				ruleSeal + " fail /batch/jars/0/seal_checks", ruleWindow + " undetermined /batch/jars/0",
+			},
+			allHold, "",
+		},
 		{"packed long before a second process", changes{again("16 14:30", "16 14:40", newLid)}, nil, allShelf, ""},
 	} {
 		if test.batch == "" {

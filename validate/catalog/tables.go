@@ -19,7 +19,7 @@ type Tables struct {
 	Changes   []Change
 	Pressure  []PressureProcess
 	Limits    []Limit
-	Rulesets  []Ruleset // oldest first, never empty
+	Rulesets  []Ruleset  // oldest first, never empty
 	StepKinds []StepKind // the names of steps
 
 	Substitutions []Substitution

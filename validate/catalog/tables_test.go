@@ -387,6 +387,7 @@ func TestLimitIDs(t *testing.T) {
 		"ph-strips-max", "ph-calibration-points", "ph-accuracy-usual", "ph-accuracy-max", "ph-temperature-min", "ph-temperature-max",
 		"ph-wait", "ph-wait-whole-onion", "ph-wait-whole-pepper", "ph-wait-egg",
 		"ferment-food-per-gallon", "ferment-top-up-salt", "hot-fill-min", "warm-fill-min",
+		"packed-wait", "ph-buffers-apart",
 	}
 	var got []string
 	for _, limit := range tables.Limits {
@@ -416,6 +417,7 @@ func TestLimitValues(t *testing.T) {
 		"water-over-lids-long-over": "30 min", "sterile-jars-below": "10 min", "storage-max": "95 F",
 		"steam-time-max": "45 min", "ph-max": "4.6 pH", "lime-rinses-min": "3 count",
 		"ferment-food-per-gallon": "5 lb", "ferment-top-up-salt": "1.5 tbsp", "hot-fill-min": "180 F", "warm-fill-min": "140 F",
+		"packed-wait": "4 h", "ph-buffers-apart": "2 pH",
 	} {
 		limit := tables.MustLimit(id)
 		if got := measure.FormatNumber(limit.Value) + " " + limit.Unit; got != want {

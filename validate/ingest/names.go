@@ -12,3 +12,8 @@ func UnknownName(pointer, got, near string, allowed []string, detail string) Err
 
 // Invalid is the Problem of a document that is well-formed and cannot be judged. The errors are in document order.
 func Invalid(errors []Error) *Problem { return invalid(errors) }
+
+// DuplicateID is the error of an entry that goes by the same name as another, which stands at the pointer other.
+func DuplicateID(pointer, got, other, detail string) Error {
+	return Error{Pointer: pointer, Code: CodeDuplicateID, Detail: fmt.Sprintf("%s See %s.", detail, other), Params: &Params{Got: got}}
+}

@@ -46,6 +46,7 @@ const (
 	CodeTooFew           = "too_few"
 	CodeTooMany          = "too_many"
 	CodeBadFormat        = "bad_format"
+	CodeDuplicateID      = "duplicate_id" // two entries of a list go by the same name
 	CodeOutOfRange       = "out_of_range" // well formed, but no kitchen ever had it (see request_bounds.csv)
 	CodeTooCostly        = "too_costly"
 	CodeTimeUp           = "time_up"

@@ -325,3 +325,17 @@ func TestRefusedByItsBudget(t *testing.T) {
 		})
 	}
 }
+
+// Of two entries of one name each names the other.
+func TestDuplicateID(t *testing.T) {
+	problem := ingest.Invalid([]ingest.Error{
+		ingest.DuplicateID("/batch/jars/0/id", "3", "/batch/jars/2/id", "Two jars go by this id."),
+		ingest.DuplicateID("/batch/jars/2/id", "3", "/batch/jars/0/id", "Two jars go by this id."),
+	})
+	if got, want := codes(problem), []string{"duplicate_id /batch/jars/0/id", "duplicate_id /batch/jars/2/id"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if first := problem.Errors[0]; first.Detail != "Two jars go by this id. See /batch/jars/2/id." || first.Params.Got != "3" || problem.Code != ingest.ProblemInvalid {
+		t.Errorf("%+v %+v of %s", first, first.Params, problem.Code)
+	}
+}

@@ -30,8 +30,10 @@ func TestSettle(t *testing.T) {
 	}{
 		{"as printed", "quick-fresh-pack-dill-pickles", nil, map[int]composition.Pouring{0: composition.NotMarked, 1: composition.PouredAway, 2: composition.PouredAway, 7: composition.PouredAway}, nil, ""},
 		{
-			"cucumbers", "quick-fresh-pack-dill-pickles", marking(0), map[int]composition.Pouring{0: composition.MarkedWrong},
-			[]string{"/recipe/ingredients/0/drained"}, "Cucumber is marked as poured away. Food is never poured away. It counts as in the jar.",
+			"cucumbers", "quick-fresh-pack-dill-pickles", marking(0),
+			map[int]composition.Pouring{0: composition.MarkedWrong},
+			[]string{"/recipe/ingredients/0/drained"},
+			"Cucumber is marked as poured away. Food is never poured away. It counts as in the jar.",
 		},
 		{
 			"the brine too", "quick-fresh-pack-dill-pickles", func(r *document.Request) {
@@ -41,18 +43,22 @@ func TestSettle(t *testing.T) {
 					}
 				}
 			},
-			map[int]composition.Pouring{1: composition.PouredAway, 2: composition.PouredAway}, []string{"brine", "brine"}, "pours nothing of the kind away",
+			map[int]composition.Pouring{1: composition.PouredAway, 2: composition.PouredAway},
+			[]string{"brine", "brine"},
+			"pours nothing of the kind away",
 		},
 		{
 			"the soak in two lines", "quick-fresh-pack-dill-pickles", func(r *document.Request) {
 				line := r.Recipe.Ingredients[2]
 				r.Recipe.Ingredients = append(r.Recipe.Ingredients, line)
 			},
-			map[int]composition.Pouring{2: composition.PouredAway}, nil, "",
+			map[int]composition.Pouring{2: composition.PouredAway},
+			nil, "",
 		},
 		{
 			"a spice where none is lifted out", "pickled-carrots", func(r *document.Request) { marking(len(r.Recipe.Ingredients) - 1)(r) },
-			map[int]composition.Pouring{}, nil, "",
+			map[int]composition.Pouring{},
+			nil, "",
 		},
 		{"sugar", "pickled-carrots", func(r *document.Request) {
 			for i := range r.Recipe.Ingredients {
@@ -63,7 +69,10 @@ func TestSettle(t *testing.T) {
 		}, map[int]composition.Pouring{}, []string{"sugar"}, "What is mixed in is never poured away."},
 		{"garlic that is boiled and taken out", "pickled-hot-peppers", nil, map[int]composition.Pouring{6: composition.KeptAnyhow}, nil, ""},
 		{"juice that the food is first cooked in", "marinated-whole-mushrooms", nil, map[int]composition.Pouring{1: composition.PouredAway, 2: composition.PouredAway}, nil, ""},
-		{"tomatoes", "chile-salsa", func(r *document.Request) { _, at := lineOf(t, r, "tomato"); r.Recipe.Ingredients[at[len(at)-1]-48].Drained = new(true) }, map[int]composition.Pouring{}, []string{"tomato"}, "whose juice is poured away have lost their acid. It counts as in the jar."},
+		{"tomatoes", "chile-salsa", func(r *document.Request) {
+			_, at := lineOf(t, r, "tomato")
+			r.Recipe.Ingredients[at[len(at)-1]-48].Drained = new(true)
+		}, map[int]composition.Pouring{}, []string{"tomato"}, "whose juice is poured away have lost their acid. It counts as in the jar."},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			request := followed(t, c.recipe)

@@ -7,9 +7,15 @@ import (
 	"strings"
 )
 
+// Known reports whether a value is a number: a division by nothing gives one that is infinite or none at all.
+func Known(value float64) bool { return !math.IsInf(value, 0) && !math.IsNaN(value) }
+
 // FormatNumber prints a value briefly for a reader: at most three decimals, or three significant digits below one,
-// no exponent, no trailing zeros.
+// no exponent, no trailing zeros. Of what is no number it says that the amount is unknown, as the functions below do.
 func FormatNumber(value float64) string {
+	if !Known(value) {
+		return "an unknown amount"
+	}
 	const digits = 3
 	decimals := digits
 	if size := math.Abs(value); size > 0 && size < 1 {
@@ -28,6 +34,9 @@ func FormatNumber(value float64) string {
 func FormatInches(length Length) string {
 	const parts = 16
 	inches := length.Inches()
+	if !Known(inches) {
+		return "an unknown length"
+	}
 	sixteenths := math.Round(inches * parts)
 	if inches < 0 || math.Abs(inches*parts-sixteenths) > 1e-6*parts {
 		return FormatNumber(inches) + " in"
@@ -65,6 +74,9 @@ var plurals = map[string]string{
 // FormatAmount prints a value with its unit code as a cook would say it: "2 cups", "1 cup", "8 lb", "6" for six pieces.
 func FormatAmount(value float64, code string) string {
 	number := FormatNumber(value)
+	if !Known(value) {
+		return number
+	}
 	switch plural, isWord := plurals[code]; {
 	case code == CodeEach:
 		return number

@@ -108,6 +108,9 @@ func measured(value float64, code string) string {
 
 // FormatFraction writes a number with the fractions of kitchens: "2 1/2", "1/3", "7/8"; any other as a decimal.
 func FormatFraction(value float64) string {
+	if !Known(value) {
+		return FormatNumber(value)
+	}
 	whole := math.Floor(value + tolerance)
 	rest := value - whole
 	if math.Abs(rest) <= tolerance {

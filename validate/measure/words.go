@@ -32,6 +32,9 @@ func Capital(text string) string {
 // Thousands writes a value in full digits with a number of decimals and a comma between thousands: "1,000", "304.8". Decimals
 // that are all zero are left out.
 func Thousands(value float64, decimals int) string {
+	if !Known(value) {
+		return FormatNumber(value)
+	}
 	text := strconv.FormatFloat(value, 'f', decimals, 64)
 	whole, fraction, _ := strings.Cut(text, ".")
 	for i := len(whole) - 3; i > 0 && whole[i-1] != '-'; i -= 3 {

@@ -84,7 +84,10 @@ func TestSteps(t *testing.T) {
 		{name: "in the refrigerator, said against", edit: both(saying(without("brine_boil")), refrigerated), want: report.Fail, at: []string{"/recipe/steps/0/done"}},
 		{
 			name: "no tested recipe", want: report.NotApplicable,
-			edit: func(r *document.Request) { *r = untested(more("moon cheese", 1, "lb")); r.Recipe.Steps = []document.Step{without("boil")} },
+			edit: func(r *document.Request) {
+				*r = untested(more("moon cheese", 1, "lb"))
+				r.Recipe.Steps = []document.Step{without("boil")}
+			},
 		},
 	})
 	try(t, Steps(), base("pickled-dilled-beans"), []ruleCase{
@@ -183,7 +186,10 @@ func TestStepsNotCompared(t *testing.T) {
 		},
 		{
 			name: "no tested recipe", want: report.Fail, at: at, says: "No tested recipe was found to compare boiling with.",
-			edit: func(r *document.Request) { *r = untested(more("moon cheese", 1, "lb")); r.Recipe.Steps = []document.Step{without("boil")} },
+			edit: func(r *document.Request) {
+				*r = untested(more("moon cheese", 1, "lb"))
+				r.Recipe.Steps = []document.Step{without("boil")}
+			},
 		},
 		{name: "a name that nobody knows", edit: saying(document.Step{Step: "juggle"}), want: report.Fail, at: at, says: "Nothing is compared with juggle"},
 	})
