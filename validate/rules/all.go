@@ -29,6 +29,8 @@ func All() []Rule {
 		ThermalShock(),
 		PieceSize(),
 		Unknown(),
+		Words(),
+		Contradiction(),
 		LowAcidExtra(),
 		FreshHerb(),
 		Unsuitable(),
