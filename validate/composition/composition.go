@@ -159,7 +159,8 @@ func (l *Line) resolve(tables *catalog.Tables) {
 	if !ok {
 		return
 	}
-	l.Item, l.Class = found.Item, found.Item.Class
+	item := tables.FreshOf(found.Item, l.Written.Item, l.Written.Form)
+	l.Item, l.Class = item, item.Class
 	if l.Bottled == nil {
 		l.Bottled = found.Bottled
 	}

@@ -112,13 +112,15 @@ func cutOf(words []string, i int) Cut {
 		return Unstated
 	case word == "spears" && previous == "whole":
 		return Whole
-	case word == "chopped" && (previous == "finely" || previous == "fine"), word == "diced" && previous == "finely":
+	case word == "chopped" && (isFine(previous) || isFine(next)), word == "diced" && (previous == "finely" || next == "finely"):
 		return Fine
 	case word == "quarter" && next == "coin", word == "half" && next == "an":
 		return Unstated
 	}
 	return cutWords[word]
 }
+
+func isFine(word string) bool { return word == "finely" || word == "fine" }
 
 // readSizes takes each size of the text for what its noun says: a stem is none of the food, "diameter" and "across" are diameters,
 // "thick", slices and cubes have a thickness, also where they stand right before it ("slices of 2 in"), caps under so many inches a
@@ -129,7 +131,7 @@ func (f *Form) readSizes(lastLength bool) {
 		size := max(measure.MixedNumber(found.low), measure.MixedNumber(found.high)) * millimetersPer[found.unit]
 		noun := found.noun
 		switch {
-		case noun == "stem", noun == "stems":
+		case noun == "stem", noun == "stems", noun == "of" && leftOn(f.text[found.end:]):
 		case noun == "diameter", noun == "across":
 			f.DiameterMM = max(f.DiameterMM, size)
 		case noun == "thick", noun == "thickness", cutWords[noun] == Sliced, cutWords[noun] == Chopped, noun == "" && f.cutBefore(found.start):
@@ -142,6 +144,18 @@ func (f *Form) readSizes(lastLength bool) {
 			f.LengthMM = max(f.LengthMM, size)
 		}
 	}
+}
+
+// leftOn tells whether a text begins with a part of the plant of which so many inches stay on: "of stem", "of the tops".
+func leftOn(behind string) bool {
+	fields := strings.FieldsFunc(behind[:min(len(behind), 24)], func(r rune) bool { return !unicode.IsLetter(r) })
+	for _, word := range fields[:min(len(fields), 3)] {
+		switch word {
+		case "stem", "stems", "top", "tops", "root", "roots", "green", "greens", "stalk", "stalks":
+			return true
+		}
+	}
+	return false
 }
 
 // cutBefore tells whether the words right before a place are a cut with a thickness: "slices of 2 in", "sliced about 2 in".

@@ -1,6 +1,8 @@
 package facts
 
 import (
+	"strings"
+
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/measure"
@@ -33,18 +35,28 @@ func (f *Facts) readWords(list *words.List, scale *composition.Scale) {
 		if !line.Used() {
 			continue
 		}
+		if line.Written.Form == "" && line.Written.Note == "" && IsPlainName(line) {
+			continue
+		}
 		of := words.Context{
-			Item: line.Item, Class: line.Class, Recipe: f.Match.Recipe, PouredAway: !line.InJar, Suggestions: &suggestions,
+			StandsFor: f.Match.StandsFor(line), Item: line.Item, Class: line.Class, Recipe: f.Match.Recipe, PouredAway: !line.InJar,
+			PerJar: line.PerJar, Open: line.State == composition.ToCover || line.State == composition.AsNeeded, Suggestions: &suggestions,
 			SameAmount: func(value float64, code string) bool { return isSameAmount(line, value, code, scale) },
 		}
 		read := LineWords{Line: line, Form: list.Read(line.Written.Form, &of), Note: list.Search(line.Written.Note, &of)}
-		if line.Item != nil && line.Written.Item != line.Item.ID && line.Written.Item != line.Item.Name {
+		if !IsPlainName(line) {
 			read.Item = list.ReadName(line.Written.Item, &of)
 		}
 		if len(read.Form)+len(read.Item)+len(read.Note) > 0 {
 			f.Words = append(f.Words, read)
 		}
 	}
+}
+
+// IsPlainName reports whether a line names its item as the catalog does, or by a name that says no more; an unknown item has a rule of
+// its own.
+func IsPlainName(line *composition.Line) bool {
+	return line.Item == nil || line.Written.Item == line.Item.Name || strings.ReplaceAll(line.Written.Item, " ", "-") == line.Item.ID
 }
 
 // isSameAmount tells whether an amount, given once more in the words of a line, is no more than that of the line.

@@ -21,7 +21,7 @@ func Words() Rule {
 			"not in it, or that leaves a question open, may hide another food, an amount, a weaker acid or a treatment.",
 		Sources: []catalog.Citation{{Source: "word-list", Verified: catalog.Recalled}, catalog.Guide("p. 1-28")},
 		Remedy:  "Say it in the members, or move to note what does not matter for safety.",
-		Applies: func(f *facts.Facts) bool { return len(f.Composition.Lines) > 0 },
+		Applies: hasWords,
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
 			for i := range f.Words {
@@ -36,6 +36,13 @@ func Words() Rule {
 			return findings
 		},
 	}
+}
+
+// hasWords is the Applies of a rule on the free words of lines.
+func hasWords(f *facts.Facts) bool {
+	return slices.ContainsFunc(f.Composition.Lines, func(l composition.Line) bool {
+		return l.Used() && (l.Written.Form != "" || l.Written.Note != "" || !facts.IsPlainName(&l))
+	})
 }
 
 // sinceWords is the rule set that first had the rules on words.
@@ -107,7 +114,8 @@ func leavesSizeOpen(line *facts.LineWords, s *words.Span) bool {
 	if strings.Contains(s.Row.Phrase, "thick") {
 		return l.ThicknessMM() == 0
 	}
-	return composition.ReadForm(s.Text).Coarsest == composition.Unstated
+	// Where the line names no other cut, the comparison of cuts asks for it.
+	return l.Form.Coarsest != composition.Unstated && composition.ReadForm(s.Text).Coarsest == composition.Unstated
 }
 
 // notedWords is the finding on a note that says what belongs into the members; nil where it does not.
@@ -140,7 +148,7 @@ func Contradiction() Rule {
 			"dried, fried or stuffed, or that a step was left out, the line is not that of the tested recipe, whatever the members say.",
 		Sources: []catalog.Citation{{Source: "word-list", Verified: catalog.Recalled}, catalog.Guide("p. 1-28"), catalog.Guide("p. 3-20")},
 		Remedy:  "Make the line as the tested recipe prints it, and take the words out.",
-		Applies: func(f *facts.Facts) bool { return len(f.Composition.Lines) > 0 },
+		Applies: hasWords,
 		Run: func(f *facts.Facts) []facts.Finding {
 			var findings []facts.Finding
 			for i := range f.Words {
@@ -221,12 +229,15 @@ func saysOf(f *facts.Facts, line *composition.Line, s *words.Span) string {
 	return text
 }
 
-// withWords adds to what a rule finds the findings on words that it speaks for, where it has none on that line's words yet.
+// withWords adds to what a rule finds the findings on words that it speaks for, where it has none on that line yet.
 func withWords(id string, run func(*facts.Facts) []facts.Finding) func(*facts.Facts) []facts.Finding {
 	return func(f *facts.Facts) []facts.Finding {
 		findings := run(f)
 		for _, more := range spoken(f, id) {
-			if !slices.ContainsFunc(findings, func(have facts.Finding) bool { return have.At == more.At && have.Outcome == report.Fail }) {
+			line := strings.TrimSuffix(strings.TrimSuffix(more.At, "/form"), "/item")
+			if !slices.ContainsFunc(findings, func(have facts.Finding) bool {
+				return have.Outcome == report.Fail && (have.At == line || strings.HasPrefix(have.At, line+"/"))
+			}) {
 				findings = append(findings, more)
 			}
 		}

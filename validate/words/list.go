@@ -70,12 +70,50 @@ type List struct {
 	nodes   []node
 	near    *nearWords
 	printed map[*catalog.TestedRecipe][]printedForm
+	answers []answer
 }
 
 // node is one place in the tree of phrases: the phrase that leads to it, if it is one.
 type node struct {
 	rows []int32
 	food *catalog.Item
+}
+
+// answersFile is the table of words that a published change answers, below the folder of tables.
+const answersFile = "words/answers.csv"
+
+// answer is one row of it: words about some foods of some recipes that a published change allows.
+type answer struct {
+	groups, families, words []string
+}
+
+// addAnswer reads one row of answers.csv.
+func (l *List) addAnswer(r *table.Row, tables *catalog.Tables) {
+	a := answer{groups: r.List("applies_to", ";"), words: r.List("words", "|")}
+	for _, food := range r.List("foods", ";") {
+		family, isFamily := strings.CutPrefix(food, "family:")
+		if !isFamily || !slices.ContainsFunc(tables.Items, func(i catalog.Item) bool { return i.Family == family }) {
+			r.Fail(fmt.Errorf("unknown food %q", food))
+		}
+		a.families = append(a.families, family)
+	}
+	for _, id := range r.List("changes", ";") {
+		if _, known := tables.Change(id); !known {
+			r.Fail(fmt.Errorf("unknown change %q", id))
+		}
+	}
+	if _, known := tables.Source(r.Text("source")); !known {
+		r.Fail(fmt.Errorf("unknown source %q", r.Text("source")))
+	}
+	l.answers = append(l.answers, a)
+}
+
+// isAnswered tells whether a published change allows words about a food in a recipe.
+func (l *List) isAnswered(text string, of *Context) bool {
+	return slices.ContainsFunc(l.answers, func(a answer) bool {
+		return slices.Contains(a.families, of.Item.Family) && slices.ContainsFunc(a.groups, of.Recipe.In) &&
+			slices.ContainsFunc(a.words, func(w string) bool { return strings.EqualFold(w, text) })
+	})
 }
 
 // printedForm is the form of one printed line, as stems.
@@ -93,6 +131,12 @@ func New(tables *catalog.Tables) (*List, error) {
 	})
 	if err != nil {
 		return nil, fmt.Errorf("the list of words: %w", err)
+	}
+	err = table.Each(table.Files(), answersFile, []string{"applies_to", "foods", "words", "changes", "source", "locator", "verified"}, func(r *table.Row) {
+		l.addAnswer(r, tables)
+	})
+	if err != nil {
+		return nil, fmt.Errorf("the words that changes answer: %w", err)
 	}
 	l.addFoods(tables)
 	l.near = newNearWords(l)
@@ -232,3 +276,9 @@ func (r *Row) fits(item *catalog.Item, class catalog.Class) int {
 	}
 	return -1
 }
+
+// Counts reports whether a row stands between a line and the shelf wherever it counts: it asks, weakens, adds or contradicts, in lines.
+func (r *Row) Counts() bool { return r.Effect >= Asks && r.only != "steps" }
+
+// IsFor reports whether a row is for an item, by its name, its class or because it is for any.
+func (r *Row) IsFor(item *catalog.Item) bool { return r.fits(item, item.Class) >= 0 }

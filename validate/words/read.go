@@ -34,7 +34,10 @@ type Context struct {
 	Item       *catalog.Item         // nil: the catalog does not know it
 	Class      catalog.Class         // of the item
 	Recipe     *catalog.TestedRecipe // that is followed or nearest; nil: none
+	StandsFor  []*catalog.Item       // printed items whose place the line takes in the recipe
 	PouredAway bool                  // nothing of the line goes into the jar
+	PerJar     bool                  // the amount is for each jar
+	Open       bool                  // the amount is to_cover or as_needed
 	// SameAmount reports whether an amount, in the unit of a code, is no more than that of the line; nil: nothing to compare with.
 	SameAmount func(value float64, code string) bool
 	// Suggestions is how many more unknown words may be looked up for a near one; nil: none.
@@ -297,7 +300,7 @@ var units = map[string]string{
 func (r *reading) add(s Span, at, end int) {
 	s.Start, s.End = r.all[at].start, r.all[end-1].end
 	s.Text = shown(r.text, s.Start, s.End)
-	if r.isPrinted(&s, at, end) || r.of.PouredAway && r.tellsPurpose(&s) {
+	if r.isPrinted(&s, at, end) || r.of.PouredAway && r.tellsPurpose(&s) || r.isSaid(&s, at, end) {
 		return
 	}
 	if s.Kind == Unknown && r.of.Suggestions != nil && *r.of.Suggestions > 0 {
@@ -305,6 +308,20 @@ func (r *reading) add(s Span, at, end int) {
 		s.Near = r.list.near.nearest(r.all[at].stem)
 	}
 	r.spans = append(r.spans, s)
+}
+
+// isSaid tells whether a member of the line answers a question: "for each jar" with per jar, "to cover" with an amount to_cover.
+func (r *reading) isSaid(s *Span, at, end int) bool {
+	if s.Kind != Question {
+		return false
+	}
+	switch s.Code {
+	case "per":
+		return r.of.PerJar && slices.ContainsFunc(r.all[at:end], func(t token) bool { return t.stem == "jar" || t.stem == "jars" })
+	case "amount":
+		return r.of.Open
+	}
+	return false
 }
 
 // shown is a part of a text as it may stand in a sentence of ours.
@@ -319,7 +336,7 @@ func shown(text string, from, to int) string {
 // tellsPurpose tells whether a question about a line that is poured away asks nothing that matters: what is soaked, and how long.
 func (r *reading) tellsPurpose(s *Span) bool {
 	switch r.of.Class {
-	case catalog.Water, catalog.Ice, catalog.Salt, catalog.Acid:
+	case catalog.Water, catalog.Ice, catalog.Salt, catalog.Acid, catalog.Seasoning, catalog.FreshHerb, catalog.Firming:
 	default:
 		return false
 	}
@@ -343,13 +360,16 @@ func (r *reading) isPrinted(s *Span, at, end int) bool {
 	if r.of.Recipe == nil || r.of.Item == nil {
 		return false
 	}
+	if s.Code == "state" && r.list.isAnswered(s.Text, r.of) {
+		return true
+	}
 	alone := false
 	switch s.Code {
 	case "", "state", "part", "variety", "meaning", "origin", "note", "mixture", "time", "use":
 		alone = true
 	}
 	for _, form := range r.list.printed[r.of.Recipe] {
-		if form.item != r.of.Item && (form.item == nil || form.item.Family != r.of.Item.Family) {
+		if !r.answersTo(form.item) {
 			continue
 		}
 		if stands(r.all[at:end], form.stems) && (alone || r.besidePrinted(at, end, form.stems)) {
@@ -357,6 +377,19 @@ func (r *reading) isPrinted(s *Span, at, end int) bool {
 		}
 	}
 	return false
+}
+
+// answersTo tells whether a printed item is the one whose place the line takes.
+func (r *reading) answersTo(printed *catalog.Item) bool {
+	switch {
+	case printed == nil:
+		return false
+	case printed == r.of.Item, printed.Family == r.of.Item.Family:
+		return true
+	case r.of.Class == catalog.Sweetener && printed.Class == catalog.Sugar:
+		return true
+	}
+	return slices.Contains(r.of.StandsFor, printed)
 }
 
 // besidePrinted tells whether words stand in a printed form together with one of those beside them; words that nothing stands beside
