@@ -144,6 +144,9 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		return // the cut has a departure of its own
 	}
 	whole := coarsest >= composition.Strips
+	if !whole && form.DiameterMM > 0 && line.Unit.Dimension == measure.DimensionCount {
+		c.compareCounted(line, form.DiameterMM)
+	}
 	switch {
 	case whole && form.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
@@ -154,6 +157,23 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 	case coarsest == composition.Sliced && form.Coarsest == composition.Whole && form.ThicknessMM == 0 && form.LengthMM > 0 && line.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
 	}
+}
+
+// compareCounted compares the size of foods that are counted and then cut: of a larger one the same count is more food.
+func (c *comparison) compareCounted(line *composition.Line, limitMM float64) {
+	writtenMM := max(line.Form.DiameterMM, line.Form.LengthMM)
+	if writtenMM <= limitMM*(1+c.matcher.tolerances.piece) {
+		return
+	}
+	inches := measure.FormatInches(measure.Length(limitMM / 1e3))
+	c.add(Departure{
+		Rule: RulePieceSize, Verdict: Unsafe, At: line.At + "/form", Changes: c.changesOn(catalog.LargerPieces),
+		Limit:    &report.Amount{Value: round(limitMM/25.4, 4), Unit: "in"},
+		Measured: &report.Amount{Value: round(writtenMM/25.4, 4), Unit: "in"},
+		What: fmt.Sprintf("%s: %s across; the tested recipe counts ones of at most %s. As many larger ones are more food for the same acid.",
+			measure.Capital(line.Name), measure.FormatInches(measure.Length(writtenMM/1e3)), inches),
+		Remedy: "Use ones of at most " + inches + ", or weigh them.",
+	})
 }
 
 func (c *comparison) compareSize(line *composition.Line, member string, writtenMM, limitMM float64) {

@@ -114,6 +114,21 @@ func (m *Match) PrintedLengthMM(item string) float64 {
 	return longest
 }
 
+// StandsFor lists the printed items of the slot that a cook's line fills; none where it fills none.
+func (m *Match) StandsFor(line *composition.Line) []*catalog.Item {
+	for i, lines := range m.filled {
+		if !slices.Contains(lines, line) {
+			continue
+		}
+		var items []*catalog.Item
+		for j := range m.pattern.slots[i].lines {
+			items = append(items, m.pattern.slots[i].lines[j].item)
+		}
+		return items
+	}
+	return nil
+}
+
 // PrintedHeadspaces lists the liquid headspaces, in inches, of the printed packs that may apply.
 func (m *Match) PrintedHeadspaces() []float64 {
 	if style := m.Pack.Style; style != nil {
