@@ -46,6 +46,7 @@ var everPublished = []string{
 	"batch.time-held",
 	"batch.water-cover",
 	"ingredient.blossom-end",
+	"ingredient.contradiction",
 	"ingredient.egg",
 	"ingredient.fat",
 	"ingredient.firming-agent",
@@ -60,6 +61,7 @@ var everPublished = []string{
 	"ingredient.thickener",
 	"ingredient.unknown",
 	"ingredient.unsuitable",
+	"ingredient.words",
 	"keeping.best-before",
 	"keeping.cure",
 	"keeping.listeria-cold",
@@ -103,6 +105,7 @@ var cannot = map[string]map[report.Outcome]string{
 	"batch.ph-calibration":    {report.Fail: "a reading that is no evidence says nothing, neither good nor bad"},
 	"batch.ph-temperature":    {report.Fail: "a reading that is no evidence says nothing, neither good nor bad"},
 	"batch.ph-equilibrium":    {report.Fail: "a reading that is no evidence says nothing, neither good nor bad"},
+	"ingredient.words":        {report.Fail: "a word that is not understood may mean anything: it asks, and is never wrong"},
 	"ingredient.unknown":      {report.Fail: "a word that is not in the catalog may stand for anything: it is not known, never wrong"},
 	"process.elevation-known": {report.Fail: "an elevation that is left out is not known, never wrong"},
 }

@@ -133,7 +133,13 @@ func safeChanges() []change {
 			[]string{"c039", "c040", "c041"},
 			"",
 			only(inTags("salsa-guide-3", "acidified-tomatoes"), edit(func(i *document.Ingredient) bool { return i.Item == "tomato" || i.Item == "tomatillo" },
-				renamed("green tomato"))),
+				func(i *document.Ingredient) {
+					if i.Item == "tomatillo" { // whose printed words are of no tomato
+						i.Form = strings.Replace(i.Form, "husked, ", "", 1)
+						i.Form = strings.Replace(i.Form, ", boiled, drained", "", 1)
+					}
+					i.Item = "green tomato"
+				})),
 		},
 		{"tomatillos for ripe tomatoes", []string{"c039"}, "", only(ids("chile-salsa", "chile-salsa-ii", "tomato-salsa-slicing-tomatoes",
 			"tomato-green-chile-salsa", "tomato-taco-sauce", "tomato-salsa-paste-tomatoes"), edit(family("tomato"), renamed("tomatillo")))},

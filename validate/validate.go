@@ -20,6 +20,7 @@ import (
 	"jarwright/validate/plan"
 	"jarwright/validate/report"
 	"jarwright/validate/rules"
+	"jarwright/validate/words"
 )
 
 // Checker judges requests against the published tables. It is safe for concurrent use.
@@ -70,12 +71,16 @@ func newChecker(tables *catalog.Tables) (*Checker, error) {
 		return nil, fmt.Errorf("loading the figures of acidity: %w", err)
 	}
 	model.Know(tables.Items)
+	list, err := words.New(tables)
+	if err != nil {
+		return nil, fmt.Errorf("loading the list of words: %w", err)
+	}
 	drafts, err := draft.New(tables, units, reader)
 	if err != nil {
 		return nil, fmt.Errorf("building the reader of published recipes: %w", err)
 	}
 	c := &Checker{
-		sources: facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: model},
+		sources: facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: model, Words: list},
 		tables:  tables, units: units, scale: scale, reader: reader, rules: rules.All(), drafts: drafts,
 	}
 	c.remedies, c.grave = map[string]string{}, map[string]bool{}

@@ -45,6 +45,7 @@ type Tables struct {
 	changeSubjects map[string]string // subjects and groups of change_subjects.csv, with what each is
 	changesOn      map[Topic][]string
 	tolerances     map[Tolerance]Allowance
+	fresh          map[int]freshTwin // by the place of the spice among the items
 }
 
 // Stamps lists the data files in the order of their names.

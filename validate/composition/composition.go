@@ -10,6 +10,7 @@ import (
 	"jarwright/validate/document"
 	"jarwright/validate/measure"
 	"jarwright/validate/plaintext"
+	"jarwright/validate/words"
 )
 
 // State says what is known of an amount.
@@ -40,7 +41,8 @@ type Line struct {
 	SaltKind  string
 	Bottled   *bool
 	Thinned   bool     // of an acid: the form says that water was added or that it was used before
-	Acidity   *float64 // percent, of vinegar
+	Acidity   *float64 // percent, of vinegar; where words and member give one, the less
+	InWords   bool     // the acidity is that of the words
 	Kind      VinegarKind
 	Assumed   []string // names of members taken from the request's assume
 	LengthMM  float64  // longest piece, by the piece member or the words of the form; 0: not said
@@ -161,7 +163,8 @@ func (l *Line) resolve(tables *catalog.Tables) {
 	if !ok {
 		return
 	}
-	l.Item, l.Class = found.Item, found.Item.Class
+	item := tables.FreshOf(found.Item, l.Written.Item, l.Written.Form)
+	l.Item, l.Class = item, item.Class
 	if l.Bottled == nil {
 		l.Bottled = found.Bottled
 	}
@@ -289,6 +292,9 @@ func (l *Line) readVinegar(assume *document.Assume) {
 	}
 	if l.Bottled == nil && l.Form.Has("bottled", "bought") {
 		l.Bottled = new(true)
+	}
+	if percent, said := words.Percent(l.Written.Form); said && (l.Acidity == nil || percent < *l.Acidity) {
+		l.Acidity, l.InWords = &percent, true
 	}
 	if l.Kind == PlainVinegar && l.Form.Has("wine", "malt", "rice", "balsamic", "cleaning") {
 		l.Kind = OtherVinegar

@@ -47,7 +47,8 @@ type sizeSet uint16
 // cutWords are the words of recipes for each cut. Common practice, no source: they are English, not figures.
 var cutWords = map[string]Cut{
 	"puree": Pureed, "pureed": Pureed, "purée": Pureed, "puréed": Pureed, "sieved": Pureed, "strained": Pureed, "juice": Pureed, "juiced": Pureed,
-	"mashed": Pureed, "blended": Pureed, "milled": Pureed, "pulped": Pureed,
+	"mashed": Pureed, "blended": Pureed, "milled": Pureed, "pulped": Pureed, "blitzed": Pureed, "liquidized": Pureed, "liquidised": Pureed,
+	"pulverized": Pureed, "pulverised": Pureed, "riced": Pureed,
 	"grated": Fine, "shredded": Fine, "minced": Fine, "ground": Fine, "julienne": Fine, "julienned": Fine, "matchsticks": Fine, "crushed": Fine,
 	"chopped": Chopped, "diced": Chopped, "dice": Chopped, "kernel": Chopped, "kernels": Chopped,
 	"sliced": Sliced, "slice": Sliced, "slices": Sliced, "ring": Sliced, "rings": Sliced, "round": Sliced, "rounds": Sliced, "coins": Sliced,
@@ -56,7 +57,7 @@ var cutWords = map[string]Cut{
 	"floret": Sliced, "florets": Sliced, "chips": Sliced,
 	"strip": Strips, "strips": Strips, "spear": Strips, "spears": Strips, "quarter": Strips, "quarters": Strips, "quartered": Strips,
 	"halved": Strips, "halves": Strips, "half": Strips, "wedges": Strips, "sticks": Strips,
-	"whole": Whole,
+	"whole": Whole, "uncut": Whole, "unsliced": Whole, "unchopped": Whole,
 }
 
 // millimetersPer is the size of each of the sizeUnits; exact by definition.
@@ -75,7 +76,7 @@ func ReadForm(text string) Form {
 	if text == "" {
 		return Form{}
 	}
-	form := Form{text: strings.ToLower(text)}
+	form := Form{text: spelled(strings.ToLower(text))}
 	form.words = strings.FieldsFunc(form.text, func(r rune) bool { return !unicode.IsLetter(r) })
 	form.KeepsBlossomEnd = keepsBlossomEnd(form.text)
 	form.Unfermented = unfermented(form.words, form.text)
@@ -113,7 +114,7 @@ func cutOf(words []string, i int) Cut {
 		return Unstated
 	case word == "spears" && previous == "whole":
 		return Whole
-	case word == "chopped" && (previous == "finely" || previous == "fine"), word == "diced" && previous == "finely":
+	case word == "chopped" && (isFine(previous) || isFine(next)), word == "diced" && (previous == "finely" || next == "finely"):
 		return Fine
 	case word == "quarter" && next == "coin", word == "half" && next == "an":
 		return Unstated
@@ -121,19 +122,21 @@ func cutOf(words []string, i int) Cut {
 	return cutWords[word]
 }
 
+func isFine(word string) bool { return word == "finely" || word == "fine" }
+
 // readSizes takes each size of the text for what its noun says: a stem is none of the food, "diameter" and "across" are diameters,
-// slices and cubes have a thickness, caps under so many inches a diameter, and everything else is a length. Where the text says to
-// which length it is cut the last length counts, else the largest.
+// "thick", slices and cubes have a thickness, also where they stand right before it ("slices of 2 in"), caps under so many inches a
+// diameter, and everything else is a length. Where the text says to which length it is cut the last length counts, else the largest.
 func (f *Form) readSizes(lastLength bool) {
 	caps := strings.Contains(f.text, "caps under") || strings.Contains(f.text, "cap under")
 	for found, ok := nextSize(f.text, 0); ok; found, ok = nextSize(f.text, found.end) {
 		size := max(measure.MixedNumber(found.low), measure.MixedNumber(found.high)) * millimetersPer[found.unit]
 		noun := found.noun
 		switch {
-		case noun == "stem", noun == "stems":
+		case noun == "stem", noun == "stems", noun == "of" && leftOn(f.text[found.end:]):
 		case noun == "diameter", noun == "across":
 			f.DiameterMM = max(f.DiameterMM, size)
-		case cutWords[noun] == Sliced, cutWords[noun] == Chopped:
+		case noun == "thick", noun == "thickness", cutWords[noun] == Sliced, cutWords[noun] == Chopped, noun == "" && f.cutBefore(found.start):
 			f.ThicknessMM = max(f.ThicknessMM, size)
 		case caps:
 			f.DiameterMM = max(f.DiameterMM, size)
@@ -141,6 +144,33 @@ func (f *Form) readSizes(lastLength bool) {
 			f.LengthMM = size
 		default:
 			f.LengthMM = max(f.LengthMM, size)
+		}
+	}
+}
+
+// leftOn tells whether a text begins with a part of the plant of which so many inches stay on: "of stem", "of the tops".
+func leftOn(behind string) bool {
+	fields := strings.FieldsFunc(behind[:min(len(behind), 24)], func(r rune) bool { return !unicode.IsLetter(r) })
+	for _, word := range fields[:min(len(fields), 3)] {
+		switch word {
+		case "stem", "stems", "top", "tops", "root", "roots", "green", "greens", "stalk", "stalks":
+			return true
+		}
+	}
+	return false
+}
+
+// cutBefore tells whether the words right before a place are a cut with a thickness: "slices of 2 in", "sliced about 2 in".
+func (f *Form) cutBefore(at int) bool {
+	before := f.text[strings.LastIndexAny(f.text[:at], ",;()")+1 : at]
+	for {
+		before = strings.TrimRight(before, " ")
+		last := before[strings.LastIndexByte(before, ' ')+1:]
+		switch last {
+		case "of", "about", "at", "to", "in", "into", "approximately", "roughly", "around":
+			before = before[:len(before)-len(last)]
+		default:
+			return cutWords[last] == Sliced || cutWords[last] == Chopped
 		}
 	}
 }

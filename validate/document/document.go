@@ -51,6 +51,7 @@ type Ingredient struct {
 	Bottled        *bool     `json:"bottled,omitempty"`         // bought bottled, with an acidity the maker controls
 	Drained        *bool     `json:"drained,omitempty"`         // poured away after soaking or cooking; not in the jar
 	Rinses         *float64  `json:"rinses,omitempty"`          // one-hour soaks in fresh water after a lime soak
+	Note           string    `json:"note,omitempty"`            // free words for people, shown and never judged
 }
 
 // Step is one thing that is done on the way, by the name that the tested recipes have for it.

@@ -11,6 +11,7 @@ import (
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
+	"jarwright/validate/words"
 )
 
 // Facts is everything a rule may look at. Rules read it and change nothing.
@@ -24,9 +25,10 @@ type Facts struct {
 	Contents    contents.Contents
 	Acidity     Acidity
 	Times       Times
-	PHMeasured  bool     // one reading of pH at least is evidence
-	Remarks     []Remark // on the canning day; package canningday makes them
-	Lookups     *Lookups // nil: nobody asks which limits are looked up
+	Words       []LineWords // of the lines whose free words are not all harmless
+	PHMeasured  bool        // one reading of pH at least is evidence
+	Remarks     []Remark    // on the canning day; package canningday makes them
+	Lookups     *Lookups    // nil: nobody asks which limits are looked up
 }
 
 // Remark is what the record of a canning day gives one rule to say.
@@ -55,6 +57,7 @@ type Sources struct {
 	Scale     *composition.Scale
 	Matcher   *match.Matcher
 	Chemistry *acidity.Model
+	Words     *words.List
 }
 
 // New works out everything that the rules look at. With derivation it also finds which input of the computed pH decides.
@@ -65,6 +68,7 @@ func New(from Sources, request *document.Request, derivation bool) *Facts {
 	}
 	f.Composition = composition.Read(request, from.Tables, from.Scale)
 	f.Match = from.Matcher.Match(request, &f.Composition)
+	f.readWords(from.Words, from.Scale)
 	f.Contents = contents.Read(contents.Input{
 		Request: request, Composition: &f.Composition, Match: &f.Match, Tables: from.Tables, Units: from.Units, Chemistry: from.Chemistry,
 	})

@@ -136,7 +136,8 @@ func formFix(line *composition.Line, want *testedAmount) []report.Operation {
 	return fix
 }
 
-// size compares the sizes that the tested recipe prints: thickness of slices and cubes, length and diameter of whole pieces.
+// size compares the sizes that the tested recipe prints: thickness of slices and cubes, length and diameter of whole pieces. Slices and
+// cubes without a printed thickness are held to the thickest that any tested recipe has.
 func (c *comparison) size(line *composition.Line, want *testedAmount) {
 	form := want.form
 	coarsest := line.Form.Coarsest
@@ -144,6 +145,9 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		return // the cut has a departure of its own
 	}
 	whole := coarsest >= composition.Strips
+	if thick := line.Form.ThicknessMM; whole && coarsest < composition.Whole && line.Form.Finest < composition.Strips && thick > 0 && form.ThicknessMM == 0 {
+		c.compareSize(line, "thickness", thick, c.matcher.thickestMM) // "strips or slices, 2 in thick"
+	}
 	switch {
 	case whole && form.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
@@ -151,9 +155,29 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		c.compareSize(line, "thickness", line.DiameterMM(), form.DiameterMM)
 	case !whole && form.ThicknessMM > 0 && coarsest >= composition.Chopped:
 		c.compareSize(line, "thickness", line.ThicknessMM(), form.ThicknessMM)
+	case !whole && form.ThicknessMM == 0 && line.ThicknessMM() > 0 && !isFloret(&line.Form):
+		c.compareSize(line, "thickness", line.ThicknessMM(), c.matcher.thickestMM)
 	case coarsest == composition.Sliced && form.Coarsest == composition.Whole && form.ThicknessMM == 0 && form.LengthMM > 0 && line.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
 	}
+}
+
+// isFloret tells whether pieces are florets, which are as thick as they are long and full of gaps.
+func isFloret(form *composition.Form) bool { return form.Has("floret", "florets", "flowerets") }
+
+// thickestCut is the thickness of the thickest slices or cubes that any tested recipe prints.
+func thickestCut(patterns []pattern) float64 {
+	thickest := 0.0
+	for i := range patterns {
+		for j := range patterns[i].slots {
+			for k := range patterns[i].slots[j].lines {
+				if form := &patterns[i].slots[j].lines[k].form; !isFloret(form) {
+					thickest = max(thickest, form.ThicknessMM)
+				}
+			}
+		}
+	}
+	return thickest
 }
 
 func (c *comparison) compareSize(line *composition.Line, member string, writtenMM, limitMM float64) {

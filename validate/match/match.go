@@ -114,6 +114,21 @@ func (m *Match) PrintedLengthMM(item string) float64 {
 	return longest
 }
 
+// StandsFor lists the printed items of the slot that a cook's line fills; none where it fills none.
+func (m *Match) StandsFor(line *composition.Line) []*catalog.Item {
+	for i, lines := range m.filled {
+		if !slices.Contains(lines, line) {
+			continue
+		}
+		var items []*catalog.Item
+		for j := range m.pattern.slots[i].lines {
+			items = append(items, m.pattern.slots[i].lines[j].item)
+		}
+		return items
+	}
+	return nil
+}
+
 // PrintedHeadspaces lists the liquid headspaces, in inches, of the printed packs that may apply.
 func (m *Match) PrintedHeadspaces() []float64 {
 	if style := m.Pack.Style; style != nil {
@@ -145,6 +160,7 @@ type Matcher struct {
 
 	crockPounds      float64 // of food in a fermenting crock, for each gallon that it holds
 	topUpTablespoons float64 // of salt in each quart of brine that tops up a ferment
+	thickestMM float64 // of the slices and cubes of any tested recipe
 }
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
@@ -173,6 +189,7 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 		}
 		m.patterns = append(m.patterns, p)
 	}
+	m.thickestMM = thickestCut(m.patterns)
 	return m, nil
 }
 

@@ -36,7 +36,7 @@ func VinegarStrength() Rule {
 		Remedy:  "Use bought vinegar labeled 5 % acidity.",
 		Figures: []string{"acid_of_brine", "acid_of_jar", "equilibrium_ph"},
 		Applies: hasVinegar,
-		Run:     perLine(vinegars, weakVinegar),
+		Run:     withWords("acid.vinegar-strength", perLine(vinegars, weakVinegar)),
 	}
 }
 
@@ -54,6 +54,15 @@ func weakVinegar(f *facts.Facts, line *composition.Line) *facts.Finding {
 	}
 	if *line.Acidity >= limit {
 		return nil
+	}
+	if line.InWords {
+		return &facts.Finding{ // without a fix: another figure would leave the words as they are
+			Outcome: report.Fail, At: line.At + "/form", Changes: f.Tables.ChangesOn(catalog.WeakVinegar),
+			Message: fmt.Sprintf("The words of the %s say %s %% acid; tested recipes need at least %s %%.",
+				line.Name, measure.FormatNumber(*line.Acidity), measure.FormatNumber(limit)),
+			Measured: percent(*line.Acidity), Limit: percent(limit),
+			Remedy: "Use vinegar of 5 % in the same volume, and say what its label says.",
+		}
 	}
 	return &facts.Finding{
 		Outcome: report.Fail, At: line.At + "/acidity_percent", Changes: f.Tables.ChangesOn(catalog.WeakVinegar),
@@ -162,7 +171,7 @@ func JuiceBottled() Rule {
 		Remedy:  "Use bottled juice in the same amount.",
 		Figures: []string{"acid_of_jar", "equilibrium_ph"},
 		Applies: func(f *facts.Facts) bool { return f.ForShelf() && len(juices(f)) > 0 },
-		Run:     perLine(juices, freshJuice),
+		Run:     withWords("acid.juice-bottled", perLine(juices, freshJuice)),
 	}
 }
 

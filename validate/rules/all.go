@@ -36,6 +36,8 @@ func All() []Rule {
 		ThermalShock(),
 		PieceSize(),
 		Unknown(),
+		Words(),
+		Contradiction(),
 		LowAcidExtra(),
 		PouredAway(),
 		FreshHerb(),

@@ -136,13 +136,15 @@ func Pureed() Rule {
 
 // Unsuitable stops produce in a state that the recipe was not tested with.
 func Unsuitable() Rule {
-	return aboutLines(Rule{
+	rule := aboutLines(Rule{
 		ID: match.RuleUnsuitable, Title: "Sound produce, as ripe as tested", Severity: report.Error, Hazard: report.Botulism,
 		About: "Tomatoes from dead or frost-killed vines and overripe fruit are lower in acid; drained tomatoes have lost their acid juice; some " +
 			"recipes were tested with hard, unripe fruit only.",
 		Sources: []catalog.Citation{catalog.Guide("p. 3-5"), catalog.Guide("p. 3-19"), catalog.Guide("p. 3-21")},
 		Remedy:  "Use sound produce in the state the tested recipe names.",
 	}, func(l *composition.Line) bool { return l.IsFood() && l.Counts() })
+	rule.Run = withWords(rule.ID, rule.Run)
+	return rule
 }
 
 // BlossomEnd holds cucumbers to the cut that every tested recipe asks for.

@@ -15,6 +15,7 @@ import (
 	"jarwright/validate/match"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
+	"jarwright/validate/words"
 )
 
 // sources are the real tables, read once for all tests.
@@ -40,7 +41,11 @@ var sources = sync.OnceValues(func() (facts.Sources, error) {
 		return facts.Sources{}, err
 	}
 	chemistry.Know(tables.Items)
-	return facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: chemistry}, nil
+	list, err := words.New(tables)
+	if err != nil {
+		return facts.Sources{}, err
+	}
+	return facts.Sources{Tables: tables, Units: units, Scale: scale, Matcher: matcher, Chemistry: chemistry, Words: list}, nil
 })
 
 func realTables(t testing.TB) facts.Sources {
