@@ -160,7 +160,7 @@ type Matcher struct {
 
 	crockPounds      float64 // of food in a fermenting crock, for each gallon that it holds
 	topUpTablespoons float64 // of salt in each quart of brine that tops up a ferment
-	thickestMM float64 // of the slices and cubes of any tested recipe
+	thickestMM       float64 // of the slices and cubes of any tested recipe
 }
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.

@@ -42,6 +42,8 @@ type Context struct {
 	SameAmount func(value float64, code string) bool
 	// Suggestions is how many more unknown words may be looked up for a near one; nil: none.
 	Suggestions *int
+
+	buffer []token // of the text before, to be written over
 }
 
 // reading is one text on its way.
@@ -51,16 +53,21 @@ type reading struct {
 	text  string
 	all   []token
 	spans []Span
+	named bool // the text is the name of the line's item, which the catalog knows: its words are no food
 }
 
 // Read lists what of a text is not plainly harmless, in its order. The same text costs the same whatever it is made of: each word
 // begins one walk through the tree of phrases, which is nine words deep.
 func (l *List) Read(text string, of *Context) []Span {
+	return l.read(text, of, false)
+}
+
+func (l *List) read(text string, of *Context, named bool) []Span {
 	if text == "" {
 		return nil
 	}
-	var buffer [96]token
-	r := reading{list: l, of: of, text: text, all: tokens(text, buffer[:0])}
+	of.buffer = tokens(text, of.buffer[:0])
+	r := reading{list: l, of: of, text: text, all: of.buffer, named: named}
 	for at := 0; at < len(r.all); {
 		at = r.step(at)
 	}
@@ -139,8 +146,11 @@ func (r *reading) longest(at int) (end int, row *Row, food *catalog.Item) {
 		}
 		here = child
 		found := &l.nodes[here]
-		if chosen := r.choose(found); chosen != nil || found.food != nil {
+		if chosen := r.choose(found); chosen != nil || found.food != nil && !r.named {
 			end, row, food = i+1, chosen, found.food
+		}
+		if r.named {
+			food = nil
 		}
 	}
 	return end, row, food
@@ -517,7 +527,7 @@ func (r *reading) thrownAway() {
 		return
 	}
 	from, to := r.all[first].start, r.all[last].end
-	r.spans = slices.DeleteFunc(r.spans, func(s Span) bool { return s.Kind != Fails && s.Start >= from && s.End <= to })
+	r.spans = slices.DeleteFunc(r.spans, func(s Span) bool { return s.Kind != Fails && s.End > from && s.Start < to })
 	r.add(Span{Kind: Fails, Row: &pouredOff}, first, last+1)
 }
 
