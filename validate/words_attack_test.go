@@ -3,7 +3,6 @@ package validate
 import (
 	"bufio"
 	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -195,5 +194,4 @@ func TestHonestWordsPass(t *testing.T) {
 			}
 		}
 	}
-	_ = fmt.Sprint
 }

@@ -71,7 +71,7 @@ func (p page) ingredients(list []plan.Ingredient) {
 	for i := range list {
 		in := &list[i]
 		name := plaintext.Name(in.Item)
-		for _, more := range []string{in.Form, in.Note} {
+		for _, more := range []string{in.Form, in.Note, in.Remark} {
 			if more != "" {
 				name += ", " + plaintext.Name(more)
 			}

@@ -30,19 +30,15 @@ func (f *Facts) readWords(list *words.List, scale *composition.Scale) {
 		return
 	}
 	suggestions := mostSuggestions
+	of := words.Context{Recipe: f.Match.Recipe, Suggestions: &suggestions}
 	for i := range f.Composition.Lines {
 		line := &f.Composition.Lines[i]
-		if !line.Used() {
+		if !line.Used() || line.Written.Form == "" && line.Written.Note == "" && IsPlainName(line) {
 			continue
 		}
-		if line.Written.Form == "" && line.Written.Note == "" && IsPlainName(line) {
-			continue
-		}
-		of := words.Context{
-			StandsFor: f.Match.StandsFor(line), Item: line.Item, Class: line.Class, Recipe: f.Match.Recipe, PouredAway: !line.InJar,
-			PerJar: line.PerJar, Open: line.State == composition.ToCover || line.State == composition.AsNeeded, Suggestions: &suggestions,
-			SameAmount: func(value float64, code string) bool { return isSameAmount(line, value, code, scale) },
-		}
+		of.Item, of.Class, of.StandsFor = line.Item, line.Class, f.Match.StandsFor(line)
+		of.PouredAway, of.PerJar, of.Open = !line.InJar, line.PerJar, line.State == composition.ToCover || line.State == composition.AsNeeded
+		of.SameAmount = func(value float64, code string) bool { return isSameAmount(line, value, code, scale) }
 		read := LineWords{Line: line, Form: list.Read(line.Written.Form, &of), Note: list.Search(line.Written.Note, &of)}
 		if !IsPlainName(line) {
 			read.Item = list.ReadName(line.Written.Item, &of)

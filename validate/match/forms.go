@@ -136,7 +136,8 @@ func formFix(line *composition.Line, want *testedAmount) []report.Operation {
 	return fix
 }
 
-// size compares the sizes that the tested recipe prints: thickness of slices and cubes, length and diameter of whole pieces.
+// size compares the sizes that the tested recipe prints: thickness of slices and cubes, length and diameter of whole pieces. Slices and
+// cubes without a printed thickness are held to the thickest that any tested recipe has.
 func (c *comparison) size(line *composition.Line, want *testedAmount) {
 	form := want.form
 	coarsest := line.Form.Coarsest
@@ -144,8 +145,8 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		return // the cut has a departure of its own
 	}
 	whole := coarsest >= composition.Strips
-	if !whole && form.DiameterMM > 0 && line.Unit.Dimension == measure.DimensionCount {
-		c.compareCounted(line, form.DiameterMM)
+	if thick := line.Form.ThicknessMM; whole && coarsest < composition.Whole && line.Form.Finest < composition.Strips && thick > 0 && form.ThicknessMM == 0 {
+		c.compareSize(line, "thickness", thick, c.matcher.thickestMM) // "strips or slices, 2 in thick"
 	}
 	switch {
 	case whole && form.LengthMM > 0:
@@ -154,26 +155,29 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		c.compareSize(line, "thickness", line.DiameterMM(), form.DiameterMM)
 	case !whole && form.ThicknessMM > 0 && coarsest >= composition.Chopped:
 		c.compareSize(line, "thickness", line.ThicknessMM(), form.ThicknessMM)
+	case !whole && form.ThicknessMM == 0 && line.ThicknessMM() > 0 && !isFloret(&line.Form):
+		c.compareSize(line, "thickness", line.ThicknessMM(), c.matcher.thickestMM)
 	case coarsest == composition.Sliced && form.Coarsest == composition.Whole && form.ThicknessMM == 0 && form.LengthMM > 0 && line.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
 	}
 }
 
-// compareCounted compares the size of foods that are counted and then cut: of a larger one the same count is more food.
-func (c *comparison) compareCounted(line *composition.Line, limitMM float64) {
-	writtenMM := max(line.Form.DiameterMM, line.Form.LengthMM)
-	if writtenMM <= limitMM*(1+c.matcher.tolerances.piece) {
-		return
+// isFloret tells whether pieces are florets, which are as thick as they are long and full of gaps.
+func isFloret(form *composition.Form) bool { return form.Has("floret", "florets", "flowerets") }
+
+// thickestCut is the thickness of the thickest slices or cubes that any tested recipe prints.
+func thickestCut(patterns []pattern) float64 {
+	thickest := 0.0
+	for i := range patterns {
+		for j := range patterns[i].slots {
+			for k := range patterns[i].slots[j].lines {
+				if form := &patterns[i].slots[j].lines[k].form; !isFloret(form) {
+					thickest = max(thickest, form.ThicknessMM)
+				}
+			}
+		}
 	}
-	inches := measure.FormatInches(measure.Length(limitMM / 1e3))
-	c.add(Departure{
-		Rule: RulePieceSize, Verdict: Unsafe, At: line.At + "/form", Changes: c.changesOn(catalog.LargerPieces),
-		Limit:    &report.Amount{Value: round(limitMM/25.4, 4), Unit: "in"},
-		Measured: &report.Amount{Value: round(writtenMM/25.4, 4), Unit: "in"},
-		What: fmt.Sprintf("%s: %s across; the tested recipe counts ones of at most %s. As many larger ones are more food for the same acid.",
-			measure.Capital(line.Name), measure.FormatInches(measure.Length(writtenMM/1e3)), inches),
-		Remedy: "Use ones of at most " + inches + ", or weigh them.",
-	})
+	return thickest
 }
 
 func (c *comparison) compareSize(line *composition.Line, member string, writtenMM, limitMM float64) {

@@ -160,6 +160,7 @@ type Matcher struct {
 
 	crockPounds      float64 // of food in a fermenting crock, for each gallon that it holds
 	topUpTablespoons float64 // of salt in each quart of brine that tops up a ferment
+	thickestMM       float64 // of the slices and cubes of any tested recipe
 }
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
@@ -188,6 +189,7 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 		}
 		m.patterns = append(m.patterns, p)
 	}
+	m.thickestMM = thickestCut(m.patterns)
 	return m, nil
 }
 

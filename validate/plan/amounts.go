@@ -89,7 +89,7 @@ func (p *Planner) listed(comp *composition.Composition, recipe *document.Recipe,
 		}
 		to, slack := side(line, recipe), slack(line)
 		in := Ingredient{At: line.At, Item: line.Name, Form: plaintext.Line(p.formWithSizes(line)), Drained: !line.InJar, PerJar: line.PerJar, Rounded: to.String()}
-		in.Note = shoppingNote(line)
+		in.Note, in.Remark = shoppingNote(line), plaintext.Line(line.Written.Note)
 		if in.Note == in.Form {
 			in.Note = ""
 		}

@@ -44,12 +44,13 @@ type Ingredient struct {
 	At      string        `json:"at"` // JSON Pointer into Request
 	Item    string        `json:"item"`
 	Form    string        `json:"form,omitempty"`
-	Note    string        `json:"note,omitempty"`  // strength, kind, bottled
-	Batch   *measure.Both `json:"batch,omitempty"` // absent where only a jar is measured and the jars are not counted
-	Jar     *measure.Both `json:"jar,omitempty"`   // what of it goes with one jar; absent where nobody measures it
-	PerJar  bool          `json:"per_jar"`         // measured into each jar
-	Drained bool          `json:"drained"`         // poured away, not in the jar
-	Rounded string        `json:"rounded"`         // up, down or nearest
+	Note    string        `json:"note,omitempty"`   // strength, kind, bottled
+	Remark  string        `json:"remark,omitempty"` // free words of the cook, not judged
+	Batch   *measure.Both `json:"batch,omitempty"`  // absent where only a jar is measured and the jars are not counted
+	Jar     *measure.Both `json:"jar,omitempty"`    // what of it goes with one jar; absent where nobody measures it
+	PerJar  bool          `json:"per_jar"`          // measured into each jar
+	Drained bool          `json:"drained"`          // poured away, not in the jar
+	Rounded string        `json:"rounded"`          // up, down or nearest
 }
 
 // Purchase is one line of the shopping list, always rounded up.

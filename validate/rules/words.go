@@ -111,11 +111,18 @@ func leavesSizeOpen(line *facts.LineWords, s *words.Span) bool {
 	if s.Row.Part == "size" {
 		return l.State == composition.Given && l.Unit.Dimension == measure.DimensionCount && !strings.Contains(strings.ToLower(s.Text), "large")
 	}
+	if strings.HasPrefix(s.Row.Phrase, "large ") || strings.HasPrefix(s.Row.Phrase, "big ") || strings.Contains(s.Row.Phrase, "into large ") {
+		return true
+	}
 	if strings.Contains(s.Row.Phrase, "thick") {
 		return l.ThicknessMM() == 0
 	}
+	cut := composition.ReadForm(s.Text).Coarsest
+	if cut == composition.Whole && l.Form.Finest < composition.Strips {
+		return true // "slices, left uncut"
+	}
 	// Where the line names no other cut, the comparison of cuts asks for it.
-	return l.Form.Coarsest != composition.Unstated && composition.ReadForm(s.Text).Coarsest == composition.Unstated
+	return l.Form.Coarsest != composition.Unstated && cut == composition.Unstated
 }
 
 // notedWords is the finding on a note that says what belongs into the members; nil where it does not.

@@ -24,7 +24,8 @@ func newNearWords(l *List) *nearWords {
 		harm := here.food != nil
 		for _, i := range here.rows {
 			row := &l.rows[i]
-			harm = harm || row.only != "steps" && (row.Effect >= Asks || row.Part == "negation" || row.Part == "food")
+			plain := len(row.items)+len(row.classes) == 0
+			harm = harm || row.only != "steps" && (row.Effect > Asks && plain || row.Part == "negation" || row.Part == "food")
 		}
 		if harm || len(here.rows) == 0 {
 			n.other[id] = true

@@ -21,8 +21,8 @@ func (l *List) Search(note string, of *Context) []Span {
 	if note == "" {
 		return nil
 	}
-	var buffer [96]token
-	all := tokens(note, buffer[:0])
+	of.buffer = tokens(note, of.buffer[:0])
+	all := of.buffer
 	r := reading{list: l, of: of, text: note, all: all}
 	for at := 0; at < len(all); {
 		end := r.look(at)

@@ -42,6 +42,8 @@ type Context struct {
 	SameAmount func(value float64, code string) bool
 	// Suggestions is how many more unknown words may be looked up for a near one; nil: none.
 	Suggestions *int
+
+	buffer []token // of the text before, to be written over
 }
 
 // reading is one text on its way.
@@ -51,16 +53,21 @@ type reading struct {
 	text  string
 	all   []token
 	spans []Span
+	named bool // the text is the name of the line's item, which the catalog knows: its words are no food
 }
 
 // Read lists what of a text is not plainly harmless, in its order. The same text costs the same whatever it is made of: each word
 // begins one walk through the tree of phrases, which is nine words deep.
 func (l *List) Read(text string, of *Context) []Span {
+	return l.read(text, of, false)
+}
+
+func (l *List) read(text string, of *Context, named bool) []Span {
 	if text == "" {
 		return nil
 	}
-	var buffer [96]token
-	r := reading{list: l, of: of, text: text, all: tokens(text, buffer[:0])}
+	of.buffer = tokens(text, of.buffer[:0])
+	r := reading{list: l, of: of, text: text, all: of.buffer, named: named}
 	for at := 0; at < len(r.all); {
 		at = r.step(at)
 	}
@@ -139,8 +146,11 @@ func (r *reading) longest(at int) (end int, row *Row, food *catalog.Item) {
 		}
 		here = child
 		found := &l.nodes[here]
-		if chosen := r.choose(found); chosen != nil || found.food != nil {
+		if chosen := r.choose(found); chosen != nil || found.food != nil && !r.named {
 			end, row, food = i+1, chosen, found.food
+		}
+		if r.named {
+			food = nil
 		}
 	}
 	return end, row, food
@@ -216,6 +226,8 @@ func (r *reading) judge(at, end int, row *Row, food *catalog.Item) {
 		r.add(Span{Kind: Fails, Row: row}, at, end)
 	case row.Effect == Asks:
 		r.add(Span{Kind: Question, Code: row.Asks, Row: row}, at, end)
+	case row.Effect == Larger && row.Part == "size" && end < len(r.all) && pieces[r.all[end].stem]:
+		r.add(Span{Kind: Question, Code: "cut", Row: row}, at, end+1)
 	case row.Effect == Larger:
 		r.add(Span{Kind: LargerCut, Row: row}, at, end)
 	case row.Effect == None && !row.harmless():
@@ -269,7 +281,7 @@ func (r *reading) number(at int) int {
 	case at > 0 && pieces[unit] && cutting[r.all[at-1].stem]:
 		return next
 	case units[unit] != "":
-		if r.of.SameAmount == nil || !r.of.SameAmount(r.all[next-1].value, units[unit]) {
+		if at > 0 && adding[r.all[at-1].stem] || r.of.SameAmount == nil || !r.of.SameAmount(r.all[next-1].value, units[unit]) {
 			r.add(Span{Kind: Question, Code: "plus"}, at, next+1)
 		}
 		return next + 1
@@ -286,6 +298,7 @@ var (
 		"piece": true, "wedge": true, "strip": true, "spear": true, "slice": true, "ring": true, "chunk": true, "section": true, "segment": true,
 	}
 	cutting = map[string]bool{"into": true, "in": true, "cut": true}
+	adding  = map[string]bool{"and": true, "plus": true, "with": true, "or": true, "minus": true, "less": true, "another": true}
 	hours   = map[string]bool{"minute": true, "min": true, "hour": true, "hr": true, "h": true, "day": true, "sec": true, "second": true, "s": true}
 )
 
@@ -389,7 +402,7 @@ func (r *reading) answersTo(printed *catalog.Item) bool {
 	case r.of.Class == catalog.Sweetener && printed.Class == catalog.Sugar:
 		return true
 	}
-	return slices.Contains(r.of.StandsFor, printed)
+	return r.of.Class != catalog.Acid && slices.Contains(r.of.StandsFor, printed)
 }
 
 // besidePrinted tells whether words stand in a printed form together with one of those beside them; words that nothing stands beside
@@ -481,27 +494,40 @@ func (r *reading) thrownAway() {
 	if r.of.Item == nil || r.of.Item.Family != "tomato" || r.of.Class == catalog.Water {
 		return
 	}
-	first, last, juice, poured := -1, -1, false, false
+	first, last, juice, poured, printed := -1, -1, false, false, false
 	for at := range r.all {
 		stem := r.all[at].stem
-		hit := juices[stem] || pouring[stem] || squeezing[stem]
-		if !hit || r.isPrinted(&Span{}, at, at+1) {
+		if r.all[at].kind == stop && (printed || first < 0) { // juice that the tested recipe prints counts in its own clause only
+			first, juice, poured, printed = -1, false, false, false
 			continue
 		}
-		juice, poured = juice || juices[stem], poured || pouring[stem]
-		if squeezing[stem] {
+		if !juices[stem] && !pouring[stem] && !squeezing[stem] {
+			continue
+		}
+		said := r.isPrinted(&Span{}, at, at+1)
+		switch {
+		case juices[stem]:
+			juice, printed = true, printed || said
+		case said:
+			continue
+		case squeezing[stem]:
 			juice, poured = true, true
+		default:
+			poured = true
 		}
 		if first < 0 {
 			first = at
 		}
 		last = at
+		if juice && poured && printed {
+			break
+		}
 	}
 	if !juice || !poured {
 		return
 	}
 	from, to := r.all[first].start, r.all[last].end
-	r.spans = slices.DeleteFunc(r.spans, func(s Span) bool { return s.Kind != Fails && s.Start >= from && s.End <= to })
+	r.spans = slices.DeleteFunc(r.spans, func(s Span) bool { return s.Kind != Fails && s.End > from && s.Start < to })
 	r.add(Span{Kind: Fails, Row: &pouredOff}, first, last+1)
 }
 

@@ -191,7 +191,7 @@ func fold(text string) string {
 
 // stems are words whose stem is not found by their ending, and words that keep an s because it changes what they are.
 var stems = map[string]string{
-	"greens": "greens", "tops": "tops", "halves": "halves", "quarters": "quarters", "spirits": "spirits", "thirds": "thirds",
+	"greens": "greens", "tops": "tops", "halves": "halves", "quarters": "quarters", "spirits": "spirits", "thirds": "thirds", "crisps": "crisps",
 	"leaves": "leaf", "loaves": "loaf", "knives": "knife", "grey": "gray", "chilli": "chili", "chillies": "chili", "chile": "chili",
 	"chiles": "chili", "chilies": "chili", "chillis": "chili", "chilis": "chili", "centre": "center", "centres": "center", "fibre": "fiber",
 	"litre": "liter", "litres": "liter", "gramme": "gram", "grammes": "gram", "moulds": "mold", "mould": "mold", "mouldy": "moldy",
