@@ -214,7 +214,7 @@ func TestOwnJar(t *testing.T) {
 	}
 }
 
-// The new members of a recipe, left out, never make it fit for the shelf, and given, never unfit by themselves.
+// The members that describe the filling, left out, never make it fit for the shelf, and given as printed, never unfit by themselves.
 func TestNewMembersDecideNothing(t *testing.T) {
 	for _, v := range sample(variants(t), 13) {
 		var request document.Request
@@ -222,10 +222,10 @@ func TestNewMembersDecideNothing(t *testing.T) {
 			t.Fatal(err)
 		}
 		before := reportWith(t, v.body, report.Options{})
-		hot, cold := 212.0, 40.0
-		request.Recipe.SolidsHeadspace = &document.Quantity{Value: new(0.0), Unit: "in"}
+		hot, warm, cold := 212.0, 180.0, 40.0
+		request.Recipe.SolidsHeadspace = &document.Quantity{Value: new(2.0), Unit: "in"}
 		request.Recipe.Temperatures = &document.Temperatures{
-			Jar: &document.Quantity{Value: &cold, Unit: "F"}, Brine: &document.Quantity{Value: &hot, Unit: "F"}, Canner: &document.Quantity{Value: &cold, Unit: "F"},
+			Jar: &document.Quantity{Value: &warm, Unit: "F"}, Brine: &document.Quantity{Value: &hot, Unit: "F"}, Canner: &document.Quantity{Value: &cold, Unit: "F"},
 		}
 		if after := check(t, request); after.Disposition != before.Disposition {
 			t.Errorf("%s: %s, with the new members %s", v.name, before.Disposition, after.Disposition)

@@ -10,7 +10,7 @@ const (
 	NotMarked   Pouring = iota
 	PouredAway          // as the tested recipe has it; where none is near, as the mark says
 	KeptAnyhow          // as the tested recipe has it, and still counted in the jar: what is boiled in the brine and taken out
-	MarkedWrong         // the tested recipe pours nothing like it away: the mark has no meaning, but an acid gives none
+	MarkedWrong         // the tested recipe pours nothing like it away: whatever counts, the mark is a departure
 )
 
 // stays reports whether a line of the class counts as in the jar whatever stands beside it: nobody pours food away.
@@ -37,8 +37,9 @@ func (l *Line) SettleAlone() {
 }
 
 // Settle decides what becomes of a marked line beside a tested recipe that pours such a thing away or does not. Where it does
-// not, the worse reading counts: an acid, and the salt of a ferment, are gone, and all else is in the jar.
-func (l *Line) Settle(asPrinted, ferment bool) {
+// not, food and what is mixed in are in the jar, and an acid is gone. Of water, ice and salt nobody knows, and the mark is a
+// departure; in the computation they stay out, so that it does not hang on which recipe is nearest.
+func (l *Line) Settle(asPrinted bool) {
 	switch {
 	case l.Pouring == NotMarked:
 	case asPrinted && l.IsFood():
@@ -46,6 +47,12 @@ func (l *Line) Settle(asPrinted, ferment bool) {
 	case asPrinted:
 		l.Pouring, l.InJar = PouredAway, false
 	default:
-		l.Pouring, l.InJar = MarkedWrong, l.Class != catalog.Acid && (l.Class != catalog.Salt || !ferment)
+		l.Pouring = MarkedWrong
+		switch l.Class {
+		case catalog.Acid, catalog.Water, catalog.Ice, catalog.Salt:
+			l.InJar = false
+		default:
+			l.InJar = true
+		}
 	}
 }

@@ -9,28 +9,28 @@ import (
 )
 
 // What a mark on a line comes to before a tested recipe is known, beside one that pours such a thing away, and beside one that does
-// not. Food and what is mixed in stay in the jar; an acid, and the salt of a ferment, count for nothing where the mark is wrong.
+// not. Food and what is mixed in stay in the jar; what soaks are made of, and acids, never do.
 func TestMarks(t *testing.T) {
 	k := loadKitchen(t)
 	for _, c := range []struct {
-		item                                   string
-		unknown, asPrinted, otherwise, ferment bool // in the jar
-		printed                                Pouring
+		item                          string
+		unknown, asPrinted, otherwise bool // in the jar
+		printed                       Pouring
 	}{
-		{"onion", true, true, true, true, KeptAnyhow},
-		{"tomato", true, true, true, true, KeptAnyhow},
-		{"moon rock", true, true, true, true, KeptAnyhow},
-		{"egg", true, true, true, true, KeptAnyhow},
-		{"olive oil", true, false, true, true, PouredAway},
-		{"cornstarch", true, false, true, true, PouredAway},
-		{"sugar", false, false, true, true, PouredAway},
-		{"sucralose", false, false, true, true, PouredAway},
-		{"water", false, false, true, true, PouredAway},
-		{"ice", false, false, true, true, PouredAway},
-		{"salt", false, false, true, false, PouredAway},
-		{"pickling lime", false, false, true, true, PouredAway},
-		{"mustard seed", false, false, true, true, PouredAway},
-		{"vinegar", false, false, false, false, PouredAway},
+		{"onion", true, true, true, KeptAnyhow},
+		{"tomato", true, true, true, KeptAnyhow},
+		{"moon rock", true, true, true, KeptAnyhow},
+		{"egg", true, true, true, KeptAnyhow},
+		{"olive oil", true, false, true, PouredAway},
+		{"cornstarch", true, false, true, PouredAway},
+		{"sugar", false, false, true, PouredAway},
+		{"sucralose", false, false, true, PouredAway},
+		{"water", false, false, false, PouredAway},
+		{"ice", false, false, false, PouredAway},
+		{"salt", false, false, false, PouredAway},
+		{"pickling lime", false, false, true, PouredAway},
+		{"mustard seed", false, false, true, PouredAway},
+		{"vinegar", false, false, false, PouredAway},
 	} {
 		t.Run(c.item, func(t *testing.T) {
 			line := k.line(nil, document.Ingredient{Item: c.item, Amount: quantity(1, "cup"), Per: document.PerBatch, Drained: new(true)})
@@ -41,19 +41,15 @@ func TestMarks(t *testing.T) {
 			if line.Pouring != PouredAway || line.InJar != stays(line.Class) {
 				t.Errorf("where no recipe is near: %v, in the jar %v", line.Pouring, line.InJar)
 			}
-			line.Settle(true, false)
+			line.Settle(true)
 			if line.Pouring != c.printed || line.InJar != c.asPrinted {
 				t.Errorf("as printed: %v, in the jar %v", line.Pouring, line.InJar)
 			}
-			line.Settle(false, false)
+			line.Settle(false)
 			if line.Pouring != MarkedWrong || line.InJar != c.otherwise {
 				t.Errorf("otherwise: %v, in the jar %v", line.Pouring, line.InJar)
 			}
-			line.Settle(false, true)
-			if line.Pouring != MarkedWrong || line.InJar != c.ferment {
-				t.Errorf("in a ferment: %v, in the jar %v", line.Pouring, line.InJar)
-			}
-			line.Settle(true, true)
+			line.Settle(true)
 			if line.Pouring != c.printed {
 				t.Errorf("settled again: %v", line.Pouring)
 			}
@@ -61,7 +57,7 @@ func TestMarks(t *testing.T) {
 	}
 	for _, mark := range []*bool{nil, new(false)} {
 		line := k.line(nil, document.Ingredient{Item: "salt", Amount: quantity(1, "cup"), Per: document.PerBatch, Drained: mark})
-		line.Settle(false, true)
+		line.Settle(false)
 		line.SettleAlone()
 		if line.Pouring != NotMarked || !line.InJar {
 			t.Errorf("not marked: %v, in the jar %v", line.Pouring, line.InJar)

@@ -82,11 +82,11 @@ func TestHeatingInputs(t *testing.T) {
 				document.Ingredient{Item: "carrot", Form: "sticks", Amount: amount(1, "oz"), Per: "batch", Piece: &document.Piece{Thickness: amount(28, "mm")}},
 				document.Ingredient{Item: "okra", Form: "whole", Amount: amount(1, "oz"), Per: "batch", Piece: &document.Piece{Thickness: amount(20, "mm")}})
 		}, "radius_of_pieces", 14},
-		{"pieces that are thrown away", func(r *document.Request) {
+		{"pieces that are marked as poured away, which food never is", func(r *document.Request) {
 			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{
 				Item: "carrot", Form: "sticks", Amount: amount(1, "oz"), Per: "batch", Drained: new(true), Piece: &document.Piece{Thickness: amount(28, "mm")},
 			})
-		}, "radius_of_pieces", 0},
+		}, "radius_of_pieces", 14},
 		{"a spice", func(r *document.Request) {
 			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{
 				Item: "cinnamon stick", Form: "whole", Amount: amount(1, "each"), Per: "batch", Piece: &document.Piece{Thickness: amount(28, "mm")},

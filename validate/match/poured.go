@@ -41,7 +41,7 @@ func (p *pattern) settle(cook *composition.Composition) {
 			sugars++
 			asPrinted = sugars <= countOf(p.poured, line.Item)
 		}
-		line.Settle(asPrinted, p.fermented)
+		line.Settle(asPrinted)
 	}
 }
 
@@ -158,7 +158,7 @@ func (c *comparison) whyNot(line *composition.Line) string {
 	case line.Class == catalog.Fat, line.Class == catalog.Thickener, line.Class == catalog.Sugar, line.Class == catalog.Sweetener:
 		return "what is mixed in is never poured away. It counts as in the jar."
 	}
-	return c.title() + " pours nothing of the kind away. It counts as in the jar."
+	return c.title() + " pours nothing of the kind away, so that nobody can tell whether it is in the jar."
 }
 
 // gaveAcid reports whether the acid of the line is one that the tested recipe rests on.
