@@ -101,7 +101,7 @@ func safeChanges() []change {
 			"",
 			only(func(p printed) bool { return p.recipe.Kind == "brined" && !p.has("acid-in-jar") }, more(both(class(catalog.Acid, catalog.Water), measured), 1.2)),
 		},
-		{"fewer onions, peppers and celery", []string{"c027"}, "", only(inTags("salsa", "tomato"),
+		{"fewer onions, peppers and celery", []string{"c027"}, "", only(both2(inTags("salsa", "tomato"), not(ids("choice-salsa"))),
 			more(family("onion", "sweet-pepper", "hot-pepper", "celery", "garlic"), 0.5))},
 		{"another pepper", []string{"c031"}, "", only(salsa, edit(family("hot-pepper"), func(i *document.Ingredient) {
 			if i.Amount.Unit != "each" {
