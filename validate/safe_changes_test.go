@@ -66,6 +66,7 @@ func safeChanges() []change {
 	return []change{
 		{"vinegar of 6 %", []string{"c004"}, "", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(6.0) })},
 		{"cider vinegar for white", []string{"c005"}, "", edit(vinegar, renamed("cider vinegar"))},
+		{"malt vinegar of 5 %", nil, "", edit(vinegar, renamed("malt vinegar"))},
 		{"white vinegar for cider", []string{"c005"}, "", edit(vinegar, renamed("distilled white vinegar"))},
 		{"more vinegar", nil, "", more(both(vinegar, class(catalog.Acid)), 1.3)},
 		{"bottled lemon juice for the vinegar", []string{"c008"}, "", only(salsa, edit(vinegar, func(i *document.Ingredient) {
