@@ -296,7 +296,7 @@ func unsafeChanges() []change {
 		{"a quarter fewer tomatoes", []string{"c028"}, ratioRule, only(func(p printed) bool {
 			return (p.has("salsa") || p.has("tomato")) && slices.ContainsFunc(p.recipe.Ingredients,
 				func(i catalog.TestedIngredient) bool { return i.Role == "low_acid" })
-		}, more(both(class(catalog.AcidFood), family("tomato", "green-tomato", "tomatillo")), 0.75))},
+		}, following(more(both(class(catalog.AcidFood), family("tomato", "green-tomato", "tomatillo")), 0.75)))},
 		{
 			"a vegetable not listed",
 			[]string{"c026", "c038"},

@@ -57,8 +57,12 @@ func amountLeeway(f *facts.Facts, allowance match.Allowance, cite func(...catalo
 			measure.Capital(allowance.Name), amount(*allowance.High))
 		l.Sources = cite(catalog.MoreWater)
 	default:
-		zero := 0.0
-		l.Low, l.High = &zero, allowance.High
+		l.Low, l.High = new(min(allowance.Low, *allowance.High)), allowance.High
+		if *l.Low > 0 {
+			l.Text = fmt.Sprintf("%s: %s with this much acid, as the tested recipe has; it allows no other amount.", measure.Capital(allowance.Name), amount(*l.Low))
+			l.Sources = cite(catalog.MoreLowAcidFood)
+			break
+		}
 		l.Text = fmt.Sprintf("%s: at most %s with this much acid; less is safe.", measure.Capital(allowance.Name), amount(*allowance.High))
 		l.Sources = cite(catalog.MoreLowAcidFood, catalog.LessLowAcidFood)
 	}

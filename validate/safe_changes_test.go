@@ -66,6 +66,7 @@ func safeChanges() []change {
 	return []change{
 		{"vinegar of 6 %", []string{"c004"}, "", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(6.0) })},
 		{"cider vinegar for white", []string{"c005"}, "", edit(vinegar, renamed("cider vinegar"))},
+		{"malt vinegar of 5 %", nil, "", edit(vinegar, renamed("malt vinegar"))},
 		{"white vinegar for cider", []string{"c005"}, "", edit(vinegar, renamed("distilled white vinegar"))},
 		{"more vinegar", nil, "", more(both(vinegar, class(catalog.Acid)), 1.3)},
 		{"bottled lemon juice for the vinegar", []string{"c008"}, "", only(salsa, edit(vinegar, func(i *document.Ingredient) {
@@ -101,7 +102,7 @@ func safeChanges() []change {
 			"",
 			only(func(p printed) bool { return p.recipe.Kind == "brined" && !p.has("acid-in-jar") }, more(both(class(catalog.Acid, catalog.Water), measured), 1.2)),
 		},
-		{"fewer onions, peppers and celery", []string{"c027"}, "", only(inTags("salsa", "tomato"),
+		{"fewer onions, peppers and celery", []string{"c027"}, "", only(both2(inTags("salsa", "tomato"), not(ids("choice-salsa"))),
 			more(family("onion", "sweet-pepper", "hot-pepper", "celery", "garlic"), 0.5))},
 		{"another pepper", []string{"c031"}, "", only(salsa, edit(family("hot-pepper"), func(i *document.Ingredient) {
 			if i.Amount.Unit != "each" {

@@ -33,6 +33,7 @@ const (
 	BasisTotal  Basis = "total"  // all foods of the group together, by weight or by volume of like pieces
 	BasisAmount Basis = "amount" // the same weight, or volume of like pieces, as the printed line
 	BasisVolume Basis = "volume" // the same volume, of liquids
+	BasisExact  Basis = "exact"  // as BasisAmount, where the page forbids less as well as more
 )
 
 // SameFood is the verdict of a substitution by which a food counts as the printed one, so that it is no departure at all.
@@ -126,7 +127,7 @@ func (l *loader) loadSubstitutions() error {
 // check holds that the basis is one that the roles are compared on.
 func (s *Substitution) check() error {
 	bases := map[string][]Basis{
-		"low_acid": {BasisTotal, BasisAmount}, "acid_food": {BasisAmount}, "acid": {BasisVolume}, "soak_acid": {BasisVolume},
+		"low_acid": {BasisTotal, BasisAmount, BasisExact}, "acid_food": {BasisAmount}, "acid": {BasisVolume}, "soak_acid": {BasisVolume},
 	}
 	if len(s.Roles) == 0 {
 		return errors.New("it has no role")

@@ -64,9 +64,9 @@ type VinegarKind string
 // Values of VinegarKind.
 const (
 	NotVinegar      VinegarKind = ""
-	PlainVinegar    VinegarKind = "vinegar"    // white distilled, cider, or not said which
+	PlainVinegar    VinegarKind = "vinegar"    // white distilled, cider, malt, or not said which
 	HomemadeVinegar VinegarKind = "homemade"   // strength not controlled
-	OtherVinegar    VinegarKind = "other kind" // wine, malt, rice, balsamic, cleaning, diluted
+	OtherVinegar    VinegarKind = "other kind" // wine, rice, balsamic, cleaning, diluted
 )
 
 // Used reports whether the line puts anything into the batch.
@@ -280,7 +280,7 @@ func millimeters(q *document.Quantity, units *measure.Units) float64 {
 func (l *Line) readVinegar(assume *document.Assume) {
 	l.Kind = PlainVinegar
 	switch l.Item.ID {
-	case "vinegar", "white-vinegar", "cider-vinegar":
+	case "vinegar", "white-vinegar", "cider-vinegar", "malt-vinegar":
 	case "homemade-vinegar":
 		l.Kind = HomemadeVinegar
 	default:
@@ -296,7 +296,7 @@ func (l *Line) readVinegar(assume *document.Assume) {
 	if percent, said := words.Percent(l.Written.Form); said && (l.Acidity == nil || percent < *l.Acidity) {
 		l.Acidity, l.InWords = &percent, true
 	}
-	if l.Kind == PlainVinegar && l.Form.Has("wine", "malt", "rice", "balsamic", "cleaning") {
+	if l.Kind == PlainVinegar && l.Form.Has("wine", "rice", "balsamic", "cleaning") {
 		l.Kind = OtherVinegar
 	}
 	if assume == nil {

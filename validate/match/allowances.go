@@ -31,7 +31,11 @@ func (c *comparison) allowances(s *scales, needed float64) {
 				limit = math.Min(limit, c.seasonedFor())
 			}
 			if !math.IsInf(limit, 1) {
-				c.allow(i, "low_acid_food", 0, limit/r.high)
+				least := 0.0
+				if slot.exact {
+					least = limit / r.high
+				}
+				c.allow(i, "low_acid_food", least, limit/r.high)
 			}
 		}
 	}

@@ -35,6 +35,7 @@ func (c *comparison) amounts() {
 		s.acid = math.Inf(1) // the jar, not the batch, holds the acid to the food
 	}
 	needed := c.food(&s, tolerance)
+	c.lessThanExact(&s, tolerance)
 	if !math.IsInf(s.acid, 1) { // else no acid is measured for the batch
 		c.tooLittleAcid(&s, needed)
 	}

@@ -16,7 +16,7 @@ import (
 // exact is a matcher whose tolerances have an exact float: with a quarter, 1.25 is the last that is no departure from 1.
 func exact() *Matcher {
 	m := *kitchen.matcher
-	m.tolerances = tolerances{ratio: 0.25, piece: 0.25, saltMass: 0.25, capacity: 0.5, freshHerb: 2, shortFruit: 1.5}
+	m.tolerances = tolerances{ratio: 0.25, piece: 0.25, saltMass: 0.25, capacity: 0.5, freshHerb: 2, shortFruit: 1.5, seasoning: 0.25}
 	return &m
 }
 

@@ -166,7 +166,7 @@ func (c *comparison) recordSafe(s *scales) {
 	}
 	for i := range c.tested.slots {
 		slot := &c.tested.slots[i]
-		if slot.kind == lowAcidSlot && i != c.tested.mainSlot && !slot.perJar() && s.of[i].high*tolerance < base {
+		if slot.kind == lowAcidSlot && i != c.tested.mainSlot && !slot.perJar() && !slot.exact && s.of[i].high*tolerance < base {
 			c.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Safe, At: "/recipe/ingredients", Changes: c.changesIn(catalog.LessLowAcidFood),
 				What: "There is less " + slot.name + " than in the tested recipe, or none.",

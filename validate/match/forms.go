@@ -25,13 +25,18 @@ func (c *comparison) forms() {
 	}
 }
 
-// printedFor is the printed line that a cook's line answers to: the one of its item whose form is nearest.
+// printedFor is the printed line that a cook's line answers to: the one of its item whose form is nearest, or, where a published change
+// lets the item stand for the others of the slot too, the one whose form it fits.
 func (c *comparison) printedFor(s *slot, line *composition.Line) *testedAmount {
 	best, score := &s.lines[0], -1
+	own := 4
+	if s.standIns.Hold(line.Item) {
+		own = 1
+	}
 	for i := range s.lines {
 		a, points := &s.lines[i], 0
 		if a.item == line.Item {
-			points += 4
+			points += own
 		}
 		if line.Form.Coarsest <= a.form.Coarsest {
 			points += 2

@@ -181,6 +181,28 @@ func (c *comparison) tooLittleAcid(s *scales, needed float64) {
 	}
 }
 
+// lessThanExact reports low-acid food that is less than printed where the page says that its amounts are not to be changed.
+func (c *comparison) lessThanExact(s *scales, tolerance float64) {
+	scale := math.Min(s.acid, s.fruit)
+	for i := range c.tested.slots {
+		slot := &c.tested.slots[i]
+		if !slot.exact || len(c.filled[i]) == 0 || math.IsInf(scale, 1) || s.of[i].high*tolerance >= scale {
+			continue
+		}
+		lines := c.filled[i]
+		d := Departure{
+			Rule: RulePublishedRatio, Verdict: Untested, At: lines[0].At + "/amount", Changes: slot.changes,
+			What:   fmt.Sprintf("There is less %s than in %s, whose page says that its amounts are not to be changed.", names(lines), c.title()),
+			Remedy: "Use the printed amount: " + printedAmount(slot) + ".",
+		}
+		if line := lines[0]; len(lines) == 1 {
+			limit := roundDown(line.Value * scale / s.of[i].high)
+			d.Measured, d.Limit = shown(line, line.Value), shown(line, limit)
+		}
+		c.add(d)
+	}
+}
+
 // diluters compares water, fat and thickener with the acid.
 func (c *comparison) diluters(s *scales, acid, tolerance float64) {
 	for i := range c.tested.slots {

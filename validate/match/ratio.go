@@ -146,7 +146,38 @@ func (m *Matcher) compare(written, printed []portion, kind slotKind) (ratio, boo
 	if r, ok := direct(written, printed); ok {
 		return r, true
 	}
-	return m.compareGrams(written, printed)
+	r, weighed := m.compareGrams(written, printed)
+	if parts, ok := byMeasure(written, printed); ok {
+		if weighed {
+			parts.low, parts.high = math.Max(r.low, parts.low), math.Min(r.high, parts.high)
+		}
+		return parts, true
+	}
+	return r, weighed
+}
+
+// byMeasure compares cups with cups and pieces with pieces where a sum holds both, as "3 cups of chiles and 1 jalapeno": the whole is
+// no more than the part that is largest beside what is printed, and no less than the smallest.
+func byMeasure(written, printed []portion) (ratio, bool) {
+	whole := ratio{low: math.Inf(1)}
+	for _, dimension := range [...]measure.Dimension{measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount} {
+		in := func(all []portion) []portion {
+			return slices.DeleteFunc(slices.Clone(all), func(p portion) bool { return p.unit.Dimension != dimension })
+		}
+		mine, theirs := in(written), in(printed)
+		if len(mine)+len(theirs) == 0 {
+			continue
+		}
+		if len(mine) == 0 || len(theirs) == 0 {
+			return ratio{}, false
+		}
+		part, ok := direct(mine, theirs)
+		if !ok {
+			return ratio{}, false
+		}
+		whole.low, whole.high = math.Min(whole.low, part.low), math.Max(whole.high, part.high)
+	}
+	return whole, !math.IsInf(whole.low, 1)
 }
 
 // direct compares without looking up weights: masses with masses, volumes of the same cut with volumes, pieces of the

@@ -35,6 +35,7 @@ type slot struct {
 	standIns     catalog.Foods // foods that may stand in for the lines' items
 	changes      []string      // published changes that allow the stand-ins
 	openEnded    bool          // to cover or as needed: no figure is printed
+	exact        bool          // the page forbids less of it as well as more
 	same         catalog.Foods // foods that count as the printed ones
 	most         float64       // of a herb: how many times the printed amount is still no matter
 }
@@ -145,12 +146,21 @@ func (p *pattern) substitute(all []catalog.Substitution) {
 		}
 		for j := range p.slots {
 			for _, role := range s.Roles {
-				if slot := &p.slots[j]; slot.kind == roles[role] && s.Replace.Hold(slot.lines[0].item) {
+				if slot := &p.slots[j]; slot.kind == roles[role] && slot.speaksOf(s) {
 					slot.widen(s)
 				}
 			}
 		}
 	}
+}
+
+// speaksOf reports whether a substitution speaks of the slot. Of alternatives it may speak of any one where it calls a food the same:
+// that is measured by its own alternative.
+func (s *slot) speaksOf(of *catalog.Substitution) bool {
+	if !s.alternatives || of.Verdict != catalog.SameFood {
+		return of.Replace.Hold(s.lines[0].item)
+	}
+	return slices.ContainsFunc(s.lines, func(a testedAmount) bool { return of.Replace.Hold(a.item) })
 }
 
 // merge makes one slot of all low-acid lines whose item is one of the foods, so that their total counts.
@@ -182,6 +192,7 @@ func (s *slot) widen(by *catalog.Substitution) {
 		return
 	}
 	s.standIns, s.changes = s.standIns.And(by.By), append(s.changes, by.Changes...)
+	s.exact = s.exact || by.Basis == catalog.BasisExact
 }
 
 // accepts reports whether the item is one of the slot's own and whether it may stand in for one.

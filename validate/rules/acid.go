@@ -91,7 +91,7 @@ func VinegarOrigin() Rule {
 	return Rule{
 		ID: "acid.vinegar-origin", Title: "Bought white or cider vinegar", Severity: report.Error, Hazard: report.Botulism, Since: since,
 		About: "The strength of homemade vinegar varies from batch to batch. Wine vinegars, diluted pickling bases and cleaning vinegars are not for " +
-			"canning; other kinds were not tested. White distilled and cider vinegar may stand in for each other.",
+			"canning; other kinds were not tested. White distilled, cider and malt vinegar of the printed strength may stand in for each other.",
 		Sources: []catalog.Citation{
 			catalog.Guide("p. 1-28"),
 			catalog.Guide("p. 3-19"),
