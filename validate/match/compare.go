@@ -20,6 +20,7 @@ type comparison struct {
 	match   *Match
 	filled  [][]*composition.Line // by slot
 	extra   []*composition.Line   // foods and acids that no slot takes
+	liquid  float64               // of pieces: how many times the printed liquid there is; 0 where that cannot be told
 	printed *printedJar           // nil: the recipe is judged by the pot and not by the jar
 }
 

@@ -43,6 +43,9 @@ func (c *comparison) tooFull(p *pieces, have, limit float64) {
 		d.What = fmt.Sprintf("The %s were weighed when they were prepared; %s weighs them as bought, which leaves less. That makes %.0f g of food as bought in a jar, where "+
 			"%s has at most %.0f g.", prepared, c.title(), have, c.title(), limit)
 	}
+	for i := range c.filled {
+		d.What += c.largerCounted(i)
+	}
 	jars := math.Ceil(p.foodG/limit - 1e-6)
 	d.Remedy = fmt.Sprintf("Fill %s jars, or use less of the food.", measure.FormatNumber(jars))
 	if c.moreJars(p, jars) {
@@ -58,6 +61,15 @@ func (c *comparison) tooFull(p *pieces, have, limit float64) {
 		}
 	}
 	c.add(d)
+}
+
+// largerCounted says that the pieces of a slot are larger than those that the recipe counts; empty when they are not.
+func (c *comparison) largerCounted(i int) string {
+	slot := &c.tested.slots[i]
+	if slices.ContainsFunc(c.filled[i], func(l *composition.Line) bool { return c.matcher.oversize(slot, l) > 1 }) {
+		return " The pieces of " + names(c.filled[i]) + " are larger than those that it counts, and so weigh more."
+	}
+	return ""
 }
 
 // moreJars reports whether the same batch fills so many jars: no food of it is measured into each jar, and there is liquid enough.
@@ -117,6 +129,7 @@ func (c *comparison) shares(p *pieces) {
 			Remedy:   "Keep the foods in the tested proportions.",
 			Measured: &report.Amount{Value: math.Round(p.food[i] / p.jars), Unit: "g"}, Limit: &report.Amount{Value: math.Round(limit), Unit: "g"},
 		}
+		d.What += c.largerCounted(i)
 		factor := limit * p.jars / p.food[i]
 		for _, line := range lines {
 			if line.Unit.Dimension == measure.DimensionCount {

@@ -103,6 +103,9 @@ func (c *comparison) mostFood(s *scales, p *pieces, i int) float64 {
 			most = math.Min(most, s.of[k].low*p.print.grams[i])
 		}
 	}
+	if seasoned := c.seasonedFor(); i == c.tested.mainSlot && c.liquid > seasoned {
+		most = math.Min(most, seasoned*p.print.grams[i])
+	}
 	return math.Max(0, c.liquidFor(p, i, most)/p.food[i])
 }
 

@@ -19,6 +19,9 @@ func (c *comparison) piecesAmounts(s *scales, weighed bool) {
 	if !ok {
 		return
 	}
+	if !p.covers {
+		c.liquid = p.liquid.AqueousML / p.print.Liquid.AqueousML
+	}
 	if !weighed { // a departure says so; how strong the liquid is can be told all the same
 		if c.strong(p) && !p.covers {
 			c.sweet(p)
