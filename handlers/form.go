@@ -105,7 +105,7 @@ func newFormOptions(catalog Catalog, baseURL string) (formOptions, error) {
 	b := formOptions{examples: all, jars: catalog.Jars, baseURL: baseURL}
 	for _, unit := range catalog.Units {
 		switch unit.Dimension {
-		case measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount, measure.DimensionUnmeasured:
+		case measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount, measure.DimensionPart, measure.DimensionUnmeasured:
 			b.units.add(unit.Code, unitWords(unit))
 		}
 	}

@@ -61,8 +61,12 @@ func (c *Checker) finding(of *rules.Rule, f facts.Finding) report.Finding {
 	if remedy == "" {
 		remedy = of.Remedy
 	}
+	severity := of.Severity
+	if f.Severity != "" {
+		severity = f.Severity
+	}
 	return report.Finding{
-		Rule: of.ID, Severity: of.Severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: plaintext.Text(f.Message), Remedy: plaintext.Text(remedy),
+		Rule: of.ID, Severity: severity, Outcome: f.Outcome, Hazard: of.Hazard, At: f.At, Message: plaintext.Text(f.Message), Remedy: plaintext.Text(remedy),
 		Measured: f.Measured, Limit: f.Limit, Changes: f.Changes, Sources: sources, Fix: f.Fix,
 	}
 }

@@ -249,7 +249,17 @@ func moreLowAcid(p printed, r *document.Request) bool {
 			factor = max(factor, 1.25**i.AmountMax / *i.Amount)
 		}
 	}
+	if pieces(p) { // the printed range of jars is as wide as the range of food in a jar
+		factor *= 1.02 * p.recipe.Yield.High / p.recipe.Yield.Low
+	}
 	return more(class(catalog.LowAcid), factor)(p, r)
+}
+
+// withoutWater reports whether the liquid of the pieces is vinegar alone, which cannot be thinned by leaving some of it out.
+func withoutWater(p printed) bool {
+	return pieces(p) && !slices.ContainsFunc(p.recipe.Ingredients, func(i catalog.TestedIngredient) bool {
+		return i.Role == "water" && i.GoesInto == "jar" && i.Amount != nil
+	})
 }
 
 const (
@@ -263,8 +273,14 @@ const (
 func unsafeChanges() []change {
 	salsa := inTags("salsa-guide-3")
 	return []change{
-		{"vinegar and juice cut by a quarter", []string{"c001", "c013", "c014", "c020"}, ratioRule, more(class(catalog.Acid), 0.75)},
-		{"only the vinegar cut by a quarter", []string{"c001", "c013"}, ratioRule, more(vinegar, 0.75)},
+		{"vinegar and juice cut by a quarter", []string{"c001", "c013", "c014", "c020"}, ratioRule, only(not(withoutWater), more(class(catalog.Acid), 0.75))},
+		{"only the vinegar cut by a quarter", []string{"c001", "c013"}, ratioRule, only(not(withoutWater), more(vinegar, 0.75))},
+		{
+			"two thirds of the liquid left out",
+			[]string{"c001", "c013", "c020"},
+			"pack.brine-enough|acid.liquid-for-food|" + ratioRule, // of another recipe, where that is now nearer
+			only(pieces, more(class(catalog.Acid, catalog.Water, catalog.Sugar, catalog.Fat), 0.3)),
+		},
 		{"acid left out", []string{"c016", "c018"}, ratioRule + "|acid.no-acid", omit(class(catalog.Acid))},
 		{"a quarter more water", []string{"c001", "c020"}, ratioRule, more(class(catalog.Water), 1.25)},
 		{"two cups of water added", []string{"c020"}, ratioRule, only(not(func(p printed) bool {
@@ -285,7 +301,12 @@ func unsafeChanges() []change {
 		{"vinegar not bought", []string{"c006"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.Bottled = new(false) })},
 		{"wine vinegar", []string{"c024"}, "acid.vinegar-origin", edit(vinegar, renamed("wine vinegar"))},
 		{"cleaning vinegar", []string{"c024"}, "acid.vinegar-origin", edit(vinegar, func(i *document.Ingredient) { i.AcidityPercent = new(10.0) })},
-		{"a quarter more low-acid vegetables", []string{"c001", "c025", "c026", "c029", "c030"}, ratioRule + "|ingredient.salt-in-ferment", moreLowAcid},
+		{
+			"a quarter more low-acid vegetables",
+			[]string{"c001", "c025", "c026", "c029", "c030"},
+			ratioRule + "|ingredient.salt-in-ferment|pack.food-per-jar|pack.piece-size",
+			only(not(ids("pickled-asparagus-12oz")), moreLowAcid),
+		},
 		{"a quarter more onion and pepper", []string{"c025"}, ratioRule, only(salsa, more(family("onion", "sweet-pepper", "hot-pepper"), 1.25))},
 		{
 			"half as much garlic and celery again",
@@ -362,9 +383,9 @@ func unsafeChanges() []change {
 		},
 		{"flour added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "flour", Amount: q(0.5, "cup"), Per: "batch"})},
 		{"cornstarch added", []string{"c077"}, "ingredient.thickener", adding(document.Ingredient{Item: "cornstarch", Amount: q(3, "tbsp"), Per: "batch"})},
-		{"oil added", []string{"c081"}, "ingredient.fat", adding(document.Ingredient{Item: "olive oil", Amount: q(0.5, "cup"), Per: "batch"})},
+		{"oil added", []string{"c081"}, "ingredient.fat|" + ratioRule, adding(document.Ingredient{Item: "olive oil", Amount: q(0.5, "cup"), Per: "batch"})},
 		{"larger pieces", []string{"c088"}, "pack.piece-size", larger},
-		{"a larger jar", []string{"c089", "c091"}, "pack.jar-size", nextLargerJar},
+		{"a larger jar", []string{"c089", "c091"}, "pack.jar-size|process.altitude-time", only(not(ids("pickled-asparagus-12oz")), nextLargerJar)},
 		{"the pack that is not printed", []string{"c092"}, "pack.style", otherPack},
 		{"cold pack", []string{"c092"}, "pack.style", func(_ printed, r *document.Request) bool { r.Recipe.Pack = document.PackCold; return true }},
 		{"headspace of an eighth of an inch", nil, "pack.headspace", headspaceOf(0.125)},

@@ -51,10 +51,14 @@ func amountLeeway(f *facts.Facts, allowance match.Allowance, cite func(...catalo
 		l.Text = fmt.Sprintf("%s: at least %s%s; more is safe.", measure.Capital(allowance.Name), amount(low), narrowed)
 		l.Sources = cite(catalog.LessAcid, catalog.MoreBrine)
 	case "water":
-		zero := 0.0
-		l.Low, l.High = &zero, allowance.High
+		least := allowance.Low
+		l.Low, l.High = &least, allowance.High
 		l.Text = fmt.Sprintf("%s: at most %s with this much acid; less makes the brine stronger, which is safe.",
 			measure.Capital(allowance.Name), amount(*allowance.High))
+		if least > 0 {
+			l.Text = fmt.Sprintf("%s: at most %s with this much acid, and at least %s, so that there is liquid enough for the jars.",
+				measure.Capital(allowance.Name), amount(*allowance.High), amount(least))
+		}
 		l.Sources = cite(catalog.MoreWater)
 	default:
 		l.Low, l.High = new(min(allowance.Low, *allowance.High)), allowance.High

@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"math"
 	"slices"
 	"strings"
 	"testing"
@@ -32,6 +33,26 @@ func doubtfulIn(p printed, item string) bool {
 	return slices.ContainsFunc(p.recipe.Ingredients, func(i catalog.TestedIngredient) bool { return i.Item == item && i.Doubt != "" })
 }
 
+// jarsOf is how many jars of a size the printed yield fills: by capacity, and jars under a half-pint by what they hold under half an inch
+// of headspace.
+func jarsOf(p printed, id string, r *document.Request) float64 {
+	jar, _ := checker.tables.Jar(id)
+	from, ok := checker.tables.Jar(p.recipe.Yield.Unit)
+	count := p.recipe.Yield.High
+	if !ok {
+		from, _ = checker.tables.Jar(p.jar)
+		count = *r.Recipe.Jars
+	}
+	if jar.CapacityML >= 236 {
+		return count * from.CapacityML / jar.CapacityML
+	}
+	const neckML = 36.3
+	return count * (from.CapacityML - neckML) / (jar.CapacityML - neckML)
+}
+
+// pieces reports whether the printed pack is of pieces under a liquid.
+func pieces(p printed) bool { return p.recipe.Packs[p.pack].JarClass.Pieces() }
+
 func safeChanges() []change {
 	salsa := inTags("salsa-guide-3")
 	cucumbers := ids("bread-and-butter-pickles", "bread-and-butter-pickles-limed", "quick-fresh-pack-dill-pickles", "quick-sweet-pickles",
@@ -49,8 +70,8 @@ func safeChanges() []change {
 					times(small.CapacityML / now.CapacityML)(line)
 				}
 			}
-			r.Recipe.Jar, r.Recipe.Jars = &document.Jar{ID: id}, new(*r.Recipe.Jars*now.CapacityML/small.CapacityML)
-			*r.Recipe.Jars = float64(int(*r.Recipe.Jars + 0.999))
+			r.Recipe.Jar = &document.Jar{ID: id}
+			r.Recipe.Jars = new(math.Ceil(jarsOf(p, id, r) - 1e-9))
 			return true
 		}
 	}
@@ -68,14 +89,19 @@ func safeChanges() []change {
 		{"cider vinegar for white", []string{"c005"}, "", edit(vinegar, renamed("cider vinegar"))},
 		{"malt vinegar of 5 %", nil, "", edit(vinegar, renamed("malt vinegar"))},
 		{"white vinegar for cider", []string{"c005"}, "", edit(vinegar, renamed("distilled white vinegar"))},
-		{"more vinegar", nil, "", more(both(vinegar, class(catalog.Acid)), 1.3)},
+		{"more vinegar", nil, "", only(not(func(p printed) bool {
+			return pieces(p) && slices.ContainsFunc(p.recipe.Ingredients, func(i catalog.TestedIngredient) bool {
+				return i.Item == "lemon-juice" && i.GoesInto == "jar" // which it would thin
+			})
+		}), more(both(vinegar, class(catalog.Acid)), 1.3))},
 		{"bottled lemon juice for the vinegar", []string{"c008"}, "", only(salsa, edit(vinegar, func(i *document.Ingredient) {
 			i.Item, i.AcidityPercent, i.Form, i.Bottled = "lemon juice", nil, "bottled", new(true)
 		}))},
 		{"bottled lime juice for lemon", []string{"c011"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-paste-salsa", "choice-salsa"),
 			edit(juice, renamed("lime juice")))},
-		{"sugar against sourness", []string{"c015"}, "", adding(document.Ingredient{Item: "sugar", Amount: q(1, "cup"), Per: "batch"})},
-		{"more sugar", []string{"c015"}, "", more(family("sugar", "brown-sugar"), 2)},
+		{"sugar against sourness", []string{"c015"}, "", adding(document.Ingredient{Item: "sugar", Amount: q(0.25, "cup"), Per: "batch"})},
+		{"more sugar", []string{"c015"}, "", only(not(pieces), more(family("sugar", "brown-sugar"), 2))},
+		{"a fifth more sugar under pieces", []string{"c015"}, "", only(pieces, more(family("sugar", "brown-sugar"), 1.2))},
 		{"vinegar for juice in tomatoes", []string{"c017"}, "", only(func(p printed) bool { return p.has("acidified-tomatoes") && !doubtfulIn(p, "vinegar") },
 			func(p printed, r *document.Request) bool {
 				jar, _ := checker.tables.Jar(p.jar)

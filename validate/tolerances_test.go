@@ -37,7 +37,8 @@ func toleranceCases() map[catalog.Tolerance]struct {
 	over := func(of float64) func(float64) float64 { return func(by float64) float64 { return of * (1 + by) } }
 	plus := func(to float64) func(float64) float64 { return func(by float64) float64 { return to + by } }
 	minus := func(from float64) func(float64) float64 { return func(by float64) float64 { return from - by } }
-	boiling, err := altitude.BoilingAt(400 * 0.3048) // m, of the canning day
+	vinegar := func(by float64) float64 { return 3.0 / 7 * (1 - by) } // of the liquid: 3 cups to 4 of water
+	boiling, err := altitude.BoilingAt(400 * 0.3048)                  // m, of the canning day
 	if err != nil {
 		panic(err)
 	}
@@ -57,11 +58,13 @@ func toleranceCases() map[catalog.Tolerance]struct {
 	}{
 		catalog.RatioTolerance: {0.02, []allowed{
 			{
-				name: "too little acid", base: dill, patch: value("/recipe/ingredients/3/amount/value"), value: func(by float64) float64 { return 3 / (1 + by) },
-				rule: "acid.published-ratio",
+				name: "too little acid", base: dill, patch: value("/recipe/ingredients/3/amount/value"),
+				value: func(by float64) float64 { return 4 * vinegar(by) / (1 - vinegar(by)) }, rule: "acid.published-ratio",
 			},
-			{name: "too much water", base: dill, patch: value("/recipe/ingredients/4/amount/value"), value: over(4), rule: "acid.published-ratio"},
-			{name: "too much food", base: dill, patch: value("/recipe/ingredients/0/amount/value"), value: over(4), rule: "acid.published-ratio"},
+			{
+				name: "too much water", base: dill, patch: value("/recipe/ingredients/4/amount/value"),
+				value: func(by float64) float64 { return 3/vinegar(by) - 3 }, rule: "acid.published-ratio",
+			},
 			{
 				name: "too many onions", base: "testdata/corpus/tomato-salsa-slicing-tomatoes.json", patch: value("/recipe/ingredients/3/amount/value"),
 				value: over(0.75), rule: "acid.published-ratio",
@@ -96,7 +99,7 @@ func toleranceCases() map[catalog.Tolerance]struct {
 			},
 		}},
 		catalog.CapacityTolerance: {0.005, []allowed{
-			{name: "larger than the largest jar", base: dill, patch: jar, value: func(by float64) float64 { return quart / (1 - by) }, rule: "pack.jar-size"},
+			{name: "larger than the largest jar", base: dill, patch: jar, value: func(by float64) float64 { return quart / (1 - by) }, rule: "pack.metric-jar"},
 			{
 				name: "taken for the next larger jar", base: dill, patch: jar, value: func(by float64) float64 { return pint / (1 - by) },
 				found: func(r *report.Report) bool { return r.Process.Jar != "pint" },
@@ -220,6 +223,29 @@ func toleranceCases() map[catalog.Tolerance]struct {
 					{"op": "add", "path": "/recipe/follows", "value": "tomato-salsa-slicing-tomatoes"}]`,
 				value: func(by float64) float64 { return 4 / by }, rule: "acid.published-ratio", at: "/recipe/ingredients/3",
 			},
+		}},
+		catalog.JarRoundingTolerance: {0.07, []allowed{
+			{
+				name: "food of 4 printed jars", base: "testdata/corpus/pickled-carrots.json", patch: value("/recipe/ingredients/0/amount/value"),
+				value: over(2.75), rule: "pack.food-per-jar",
+			},
+		}},
+		catalog.SweetenedTolerance: {0.15, []allowed{
+			{
+				// 1,420 mL of vinegar, 6 cups of sugar of 200 g and 12 mL of salt make 2,176 mL.
+				name: "more sugar", base: "testdata/corpus/reduced-sodium-sliced-dill-pickles.json", patch: value("/recipe/ingredients/2/amount/value"),
+				value: func(by float64) float64 { return (2176/(1-by) - 1432) / (0.62 * 200) }, rule: "acid.sweetened-liquid",
+			},
+		}},
+		catalog.ShortLiquidTolerance: {0.5, []allowed{
+			{
+				name: "more food in the same liquid", base: "testdata/corpus/pickled-carrots.json",
+				patch: `[{"op": "replace", "path": "/recipe/jars", "value": 8}, {"op": "replace", "path": "/recipe/ingredients/0/amount/value", "value": %v}]`,
+				value: func(by float64) float64 { return 2.75 / (1 - by) }, rule: "acid.liquid-for-food",
+			},
+		}},
+		catalog.MetricTwinTolerance: {0.06, []allowed{
+			{name: "a jar over the metric twin", base: dill, patch: jar, value: over(quart), rule: "pack.jar-size"},
 		}},
 	}
 }

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"jarwright/validate/catalog"
+	"jarwright/validate/document"
+	"jarwright/validate/facts"
 	"jarwright/validate/follow"
 	"jarwright/validate/measure"
 	"jarwright/validate/report"
@@ -59,7 +61,7 @@ func (c *Checker) yield(recipe *catalog.TestedRecipe, jar *catalog.Jar) (Yield, 
 	}
 	request.Recipe.Follows = recipe.ID
 	r := c.Run(&request, report.Options{})
-	y.Jars, y.Needed, y.LeftOver = named(r.Derived, "jars_filled"), named(r.Derived, "brine_needed"), named(r.Derived, "brine_left_over")
+	y.Jars, y.Needed, y.LeftOver = c.reckoned(&request), named(r.Derived, "brine_needed"), named(r.Derived, "brine_left_over")
 	if y.Jars != nil && choice.Jar != jar.ID {
 		printed, _ := c.tables.Jar(choice.Jar)
 		inPrinted := scaled(*y.Jars, printed.CapacityML/jar.CapacityML)
@@ -68,6 +70,24 @@ func (c *Checker) yield(recipe *catalog.TestedRecipe, jar *catalog.Jar) (Yield, 
 	y.Agrees = y.Jars != nil && *y.Jars.Low <= recipe.Yield.High+halfJar && *y.Jars.High >= recipe.Yield.Low-halfJar
 	y.Why = y.why()
 	return y, nil
+}
+
+// reckoned is how many jars the weights alone come to. Reports of a matched recipe give its printed yield instead; this is what they fall back
+// on for recipes that match nothing. It is nil where that cannot be told.
+func (c *Checker) reckoned(request *document.Request) *report.Derived {
+	batch := facts.New(c.sources, request, false).Contents.Batch
+	if batch == nil {
+		return nil
+	}
+	filled, ok := batch.JarsFilled()
+	if !ok {
+		return nil
+	}
+	formula := "food and liquid by volume"
+	if batch.Pieces {
+		formula = "food as weighed"
+	}
+	return &report.Derived{Name: "jars_filled", Value: filled.Value, Low: &filled.Low, High: &filled.High, Unit: "jars", Formula: formula}
 }
 
 func named(list []report.Derived, name string) *report.Derived {

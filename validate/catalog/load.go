@@ -446,8 +446,29 @@ func (l *loader) checkRecipe(recipe *TestedRecipe) error {
 				return fmt.Errorf("pack %d: unknown schedule %q", i, schedule)
 			}
 		}
+		if err := l.checkJarClass(recipe, &pack); err != nil {
+			return fmt.Errorf("pack %d: %w", i, err)
+		}
 	}
 	return nil
+}
+
+// checkJarClass holds that a pack has a class, and that pieces under a liquid have what their jar is judged by.
+func (l *loader) checkJarClass(recipe *TestedRecipe, pack *TestedPack) error {
+	least, most := pack.Prepared[0], pack.Prepared[1]
+	switch {
+	case !slices.Contains(JarClasses(), pack.JarClass):
+		return fmt.Errorf("unknown class of jar %q", pack.JarClass)
+	case !pack.JarClass.Pieces() && (least != 0 || most != 0):
+		return errors.New("what is left of the food is only for pieces under a liquid")
+	case !pack.JarClass.Pieces():
+		return nil
+	case !(least > 0 && most >= least):
+		return fmt.Errorf("%v to %v is no share of the food that is left", least, most)
+	case !(recipe.Yield.Low > 0 && recipe.Yield.High >= recipe.Yield.Low):
+		return errors.New("pieces under a liquid need a printed number of jars")
+	}
+	return l.checkJar(recipe.Yield.Unit)
 }
 
 func (l *loader) loadPressure() error {

@@ -33,6 +33,10 @@ const (
 	ShortFruitTolerance   Tolerance = "short-fruit"
 	SeasoningTolerance    Tolerance = "salt-and-sugar"
 	FermentTolerance      Tolerance = "ferment-temperature"
+	JarRoundingTolerance  Tolerance = "jar-rounding"
+	SweetenedTolerance    Tolerance = "sweetened"
+	ShortLiquidTolerance  Tolerance = "short-liquid"
+	MetricTwinTolerance   Tolerance = "metric-twin"
 	factorUnit                      = "factor" // of a tolerance: so many times the printed amount
 	fractionUnit                    = "fraction"
 	tolerancesFile                  = "tolerances.csv"
@@ -44,6 +48,7 @@ func Tolerances() []Tolerance {
 		RatioTolerance, SaltMassTolerance, HeadspaceTolerance, PieceTolerance, CapacityTolerance, DepthTolerance,
 		TemperatureTolerance, RefrigeratorTolerance, PantryTolerance, TimeTolerance, RestTolerance, FitTolerance,
 		ElevationTolerance, ThermometerTolerance, BufferTolerance, FreshHerbTolerance, ShortFruitTolerance, SeasoningTolerance, FermentTolerance,
+		JarRoundingTolerance, SweetenedTolerance, ShortLiquidTolerance, MetricTwinTolerance,
 	}
 }
 

@@ -185,10 +185,45 @@ type Also struct {
 	Small float64 `json:"small,omitempty"` // how many small pieces may stand in for the amount, where a change says so
 }
 
+// JarClass says what happens to the food between the knife and the lid, and so by what a jar of it is judged.
+type JarClass string
+
+// Values of JarClass.
+const (
+	JarPoured         JarClass = "poured"          // raw or blanched pieces, boiling liquid poured on
+	JarHeatedShort    JarClass = "heated_short"    // pieces heated in their liquid, up to about ten minutes
+	JarHeatedLong     JarClass = "heated_long"     // pieces simmered in it for twenty minutes or more, or left standing in it for hours
+	JarCookedTogether JarClass = "cooked_together" // relish, salsa, sauce: what is in the pot is in the jar
+	JarAcidPerJar     JarClass = "acid_per_jar"    // the acid is measured into each jar
+	JarFruitInSyrup   JarClass = "fruit_in_syrup"  // fruit that is acid enough by itself
+	JarFermented      JarClass = "fermented"
+	JarNoLiquid       JarClass = "no_liquid" // in its own juice
+)
+
+// JarClasses lists every JarClass.
+func JarClasses() []JarClass {
+	return []JarClass{
+		JarPoured, JarHeatedShort, JarHeatedLong, JarCookedTogether, JarAcidPerJar, JarFruitInSyrup, JarFermented, JarNoLiquid,
+	}
+}
+
+// Pieces reports whether the class is of pieces under a liquid, which are judged by the jar and not by the pot.
+func (c JarClass) Pieces() bool { return c == JarPoured || c == JarHeatedShort || c == JarHeatedLong }
+
+// Heated reports whether the pieces take up acid in the pot.
+func (c JarClass) Heated() bool { return c == JarHeatedShort || c == JarHeatedLong }
+
+// Prepared is what is left of the food of a recipe, by weight, once it is trimmed, salted and cooked as printed: the least and the
+// most. Zero where the class is not of pieces. The shares are from memory but for those that a recipe prints in two states; they
+// say how much room there is in a jar, and never excuse food.
+type Prepared [2]float64
+
 // TestedPack is one way of filling that the recipe prints.
 type TestedPack struct {
 	Pack              string   `json:"pack"`
-	Jars              []string `json:"jars"` // ids of Jar
+	JarClass          JarClass `json:"jar_class"`
+	Prepared          Prepared `json:"prepared,omitzero"` // of pieces under a liquid only
+	Jars              []string `json:"jars"`              // ids of Jar
 	HeadspaceIn       float64  `json:"headspace_in"`
 	SolidsHeadspaceIn float64  `json:"solids_headspace_in,omitempty"` // 0: not printed apart
 	SterileJars       bool     `json:"sterile_jars"`

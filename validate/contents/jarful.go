@@ -67,7 +67,7 @@ func (a *amounts) jarful(in *Input) (*Jarful, string) {
 		return j, ""
 	}
 	count := *in.Composition.Jars
-	potML, perJarML := volumeML(in, a.pot), a.perJar.milliliters
+	potML, perJarML := volumeML(in, a.pot)+a.oilML, a.perJar.milliliters // oil is poured with the rest, and takes its room
 	j.One, j.FillML, j.MadeML = true, fill, potML/count+perJarML
 	density := in.Chemistry.Packing("solids.density")
 	solidsML := min(a.foodKg/count/density*1e3, in.Chemistry.Packing("solids.most")*fill)
@@ -86,7 +86,8 @@ func (a *amounts) jarful(in *Input) (*Jarful, string) {
 		poured.waterML += more
 		poured.waterG += more
 	}
-	j.mix(in, a, solidsML/1e3*density/a.foodKg, poured)
+	// Food that was put in is in: shrinking makes room for liquid and takes nothing away that takes up acid.
+	j.mix(in, a, 1/count, poured)
 	return j, ""
 }
 

@@ -90,13 +90,13 @@ func TestOneJarOfMany(t *testing.T) {
 }
 
 // By hand: 3 kg in 7 pints would take 428.6 mL of 436.908; no more than 0.65 of a jar, 283.990 mL, is ever packed, which leaves
-// 152.918 for the liquid. Two liters of vinegar and water measure 2000 mL to a thousandth, so that a jar takes 0.07646 of them.
+// 152.918 for the liquid; all of the food is in the jar all the same. Two liters of vinegar and water measure 2000 mL to a thousandth, so that a jar takes 0.07646 of them.
 func TestHowMuchBrineGoesIn(t *testing.T) {
 	k := loadKitchen(t)
 	ownJar := func(in *Input) { in.Composition.Jar.Known, in.Composition.Jar.CapacityML = nil, 500 }
 	hot := open(weighed(catalog.AcidFood, catalog.Item{ID: "tomato-juice", Family: "tomato-juice"}, 0, 0))
 	hot.Form = composition.ReadForm("hot")
-	const pack, room = 0.2839903, 152.9178
+	const pack, room = 3.0 / 7, 152.9178
 	const left = pintFillML - 200 // by 1.4 kg in 7 jars
 	acid := func(milliliters float64) float64 { return milliliters * 5 / 100 / 60.053 }
 	usual := list{food(3000), vinegar(1000), water(1000)}
@@ -116,7 +116,7 @@ func TestHowMuchBrineGoesIn(t *testing.T) {
 		"sugar under the water": {7, nil, list{food(3000), open(water(0)), perJar(vinegar(60)), sugar(70)}, pintFillML, room, 66.2, pack, 0.1467178, acid(60)},
 		"covered already":       {7, nil, list{food(3000), open(water(0)), perJar(vinegar(200))}, pintFillML, room, 200, pack, 0.2, acid(200)},
 		"vinegar, then covered": {7, nil, list{food(3000), open(water(0)), vinegar(350), water(350)}, pintFillML, room, 100, pack, room / 1e3, acid(50)},
-		"a jar of one's own":    {7, ownJar, usual, 500, 175, 285.7, 0.325, 0.175, acid(87.5)},
+		"a jar of one's own":    {7, ownJar, usual, 500, 175, 285.7, pack, 0.175, acid(87.5)},
 		"loosely packed":        {7, nil, list{food(1400), vinegar(1000), water(1000)}, pintFillML, left, 285.7, 0.2, left / 1e3, acid(left / 2)},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -347,7 +347,7 @@ func ExampleRead() {
 	// Output:
 	// the foods fill 8 pints
 	// 3.4 L of brine are made, 1.2 to 1.7 L needed
-	// one jar holds 284 g of food and 153 mL of brine
+	// one jar holds 454 g of food and 153 mL of brine
 }
 
 // What is dissolved in water "to cover" is the batch's, and a jar gets its share of it: 21 g of citric acid, 0.1093 mol of

@@ -39,7 +39,8 @@ type Remark struct {
 
 // Finding is what a rule says of one place of the request. Empty Remedy and Sources are filled in from the rule.
 type Finding struct {
-	Outcome  report.Outcome // Fail or Undetermined
+	Outcome  report.Outcome  // Fail or Undetermined
+	Severity report.Severity // where it weighs less than the rule; empty: that of the rule
 	At       string
 	Message  string
 	Remedy   string

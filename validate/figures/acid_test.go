@@ -195,7 +195,7 @@ func TestDerivationOfARelish(t *testing.T) {
 // cucumbers and 153 mL of brine, of 3,382 mL for nine jars.
 func TestDerivationOfAJar(t *testing.T) {
 	f := factsOf(t, dills(t))
-	want := "The jar takes 437 mL up to its headspace. Food: cucumber 0.284 kg. The liquid fills what is left: 153 mL, of 376 mL that the recipe makes " +
+	want := "The jar takes 437 mL up to its headspace. Food: cucumber 0.403 kg. The liquid fills what is left: 153 mL, of 376 mL that the recipe makes " +
 		"for each jar. Pieces leave at least 0.35 of the room to the liquid."
 	if got := step(t, f, "What one jar holds"); got != want {
 		t.Errorf("%q, want %q", got, want)

@@ -181,28 +181,63 @@ func (e *jarFigures) batch(b *contents.Batch) {
 		{Name: "liquid", Value: report.Rounded(b.BrineML), Unit: "mL"},
 		{Name: "fill_of_a_jar", Value: report.Rounded(b.FillML.Value), Unit: "mL"},
 	}
-	if filled, ok := b.JarsFilled(); ok {
-		sources := []catalog.Citation{e.shape, catalog.Cite(heating.PackingFigure("tissue_low"))}
-		formula := "(food + liquid) x what boiling down leaves / fill of a jar"
-		if b.Pieces {
-			formula = "food as weighed / (fill of a jar x g of food per mL: 1.04 as cucumbers as bought, 0.52 as loose beans, 1.56 as beets)"
-			sources = []catalog.Citation{
-				catalog.Cite(heating.PackingFigure("weighed_low")),
-				catalog.Cite(heating.PackingFigure("weighed_usual")),
-				catalog.Cite(heating.PackingFigure("weighed_high")),
-			}
-		}
-		e.add("jars_filled", filled, "jars", formula, inputs, sources...)
-	}
+	e.yield(b, inputs)
+	e.foodInJar()
 	needed, ok := b.BrineNeededML()
 	if !ok {
+		return
+	}
+	if j := &e.f.Match.Jar; j.Known() && j.Jars > 0 {
+		most := max(j.Need.High*j.Jars, needed.High)
+		e.brine(b, table.Bounds{Low: j.Need.Low * j.Jars, Value: j.Need.High * j.Jars, High: most},
+			"what the printed jar gets that is packed as closely, or all the room beside the pieces, of all jars; at most what pieces usually leave", append(inputs, report.Input{
+				Name: "jars", Value: report.Rounded(j.Jars), Unit: "jars",
+			}), e.f.Match.Recipe.Citation, catalog.Cite(heating.PackingFigure("tissue_low")))
 		return
 	}
 	if b.Jars > 0 {
 		inputs = append(inputs[:len(inputs):len(inputs)], report.Input{Name: "jars", Value: b.Jars, Unit: "jars"})
 	}
 	sources := []catalog.Citation{e.shape, catalog.Cite(heating.PackingFigure("void_low")), catalog.Cite(heating.PackingFigure("tissue_low"))}
-	e.add("brine_needed", needed, "mL", "fill of all jars - food, and not less than pieces usually leave (0.35 to 0.5 of the fill)", inputs, sources...)
+	e.brine(b, needed, "fill of all jars - food, and not less than pieces usually leave (0.35 to 0.5 of the fill)", inputs, sources...)
+}
+
+// yield says how many jars the batch fills: as many as the tested recipe prints, at the size of its main food; where none is matched,
+// about what such foods fill.
+func (e *jarFigures) yield(b *contents.Batch, inputs []report.Input) {
+	if low, high, ok := e.f.Match.Yield(); ok {
+		e.add("jars_filled", table.Bounds{Low: low, Value: (low + high) / 2, High: high}, "jars",
+			"printed yield x main food / that of the tested recipe x capacity of its jar / capacity of this one", inputs, e.f.Match.Recipe.Citation)
+	} else if filled, ok := b.JarsFilled(); ok {
+		sources := []catalog.Citation{e.shape, catalog.Cite(heating.PackingFigure("tissue_low"))}
+		formula := "(food + liquid) x what boiling down leaves / fill of a jar, 0.6 to 1.6 times: no printed yield is at hand"
+		if b.Pieces {
+			formula = "food as weighed / (fill of a jar x 1.04 g of food per mL, as of cucumbers as bought), 0.6 to 1.6 times: no printed yield is at hand"
+			sources = []catalog.Citation{catalog.Cite(heating.PackingFigure("weighed_usual"))}
+		}
+		e.add("jars_filled", filled, "jars", formula, inputs, append(sources, catalog.Cite(heating.PackingFigure("yield_low")))...)
+	}
+	if b.BoiledTo == 1 && !b.BoilsDown && b.BrineML > 0 {
+		most := (b.TissueML.High + b.BrineML) / b.FillML.Low
+		e.add("contents_for_up_to", exactly(most), "jars", "(food + liquid) / fill of a jar: no more jars can be full", inputs, e.shape)
+	}
+}
+
+// foodInJar says how much food a jar of pieces holds beside what the printed jar may hold.
+func (e *jarFigures) foodInJar() {
+	j := &e.f.Match.Jar
+	if !j.Known() {
+		return
+	}
+	e.add("food_in_jar", exactly(j.FoodG), "g", "food as the tested recipe weighs it / jars", []report.Input{
+		{Name: "jars", Value: report.Rounded(j.Jars), Unit: "jars"},
+		{Name: "most_in_print", Value: report.Rounded(j.MostFoodG), Unit: "g"},
+	}, e.f.Match.Recipe.Citation)
+}
+
+// brine says how much liquid the jars take, and how much of what is made is left over.
+func (e *jarFigures) brine(b *contents.Batch, needed table.Bounds, formula string, inputs []report.Input, sources ...catalog.Citation) {
+	e.add("brine_needed", needed, "mL", formula, inputs, sources...)
 	if b.BrineML > 0 {
 		over := table.Bounds{Low: b.BrineML - needed.High, Value: b.BrineML - needed.Value, High: b.BrineML - needed.Low}
 		e.add("brine_left_over", over, "mL", "brine made - brine needed; below zero it runs short", inputs, sources...)

@@ -28,11 +28,13 @@ func TestJarOfDills(t *testing.T) {
 		{"least_headspace_for_swelling", 4.397, 3.918, 4.84, "mm", swell},
 		plainly("vacuum_at_most", 28.69, "inHg", of("air_pressure", 995.1, "hPa"), of("closed_at", 99.47, "°C"), of("stored_at", 20, "°C"),
 			of("headspace_fraction", 0.07665, "1")),
-		{"jars_filled", 8.001, 5.334, 16, "jars", batch},
+		{"jars_filled", 8, 7, 9, "jars", batch}, // as printed
+		plainly("contents_for_up_to", 16.39, "jars", batch...),
+		plainly("food_in_jar", 403.2, "g", of("jars", 9, "jars"), of("most_in_print", 518.4, "g")),
 		{"brine_needed", 1376, 1376, 1966, "mL", nine},
 		{"brine_left_over", 2005, 1415, 2005, "mL", nine},
 	})
-	if len(list) != 9 {
+	if len(list) != 11 {
 		t.Errorf("%v", names(list))
 	}
 }
@@ -45,7 +47,7 @@ func TestJarOfRelish(t *testing.T) {
 	batch := []report.Input{of("food_as_weighed", 1000, "g"), of("food", 1002, "mL"), of("liquid", 1067, "mL"), of("fill_of_a_jar", 436.9, "mL")}
 	swell := []report.Input{of("packed_at", 90.84, "°C"), of("boiling_point", 99.47, "°C"), of("salt", 1.783, "%"), of("sugar", 8.915, "%")}
 	compare(t, list, []wanted{
-		{"jars_filled", 4.736, 4.644, 4.827, "jars", batch},
+		{"jars_filled", 2.205, 1.929, 2.48, "jars", batch}, // the nearest printed relish, whose cucumbers are drained
 		{"swelling_to_the_boil", 0.5638, 0, 1.099, "%", swell},
 	})
 	if find(list, "brine_needed") != nil || find(list, "brine_left_over") != nil {
@@ -68,7 +70,7 @@ func TestJarLeavesOut(t *testing.T) {
 		}
 		return rest
 	}
-	const vacuum, over = "vacuum_at_most", "brine_left_over"
+	const vacuum, over, upTo, inJar = "vacuum_at_most", "brine_left_over", "contents_for_up_to", "food_in_jar"
 	swelling := []string{"swelling_to_the_boil", "least_headspace_for_swelling"}
 	for _, test := range []struct {
 		name  string
@@ -86,14 +88,14 @@ func TestJarLeavesOut(t *testing.T) {
 		{"refrigerator", func(r *document.Request) { r.Recipe.Keep = document.KeepRefrigerator }, nil, without(swelling...)},
 		{
 			"food not weighed", func(r *document.Request) { r.Recipe.Ingredients[0].Amount = &document.Quantity{Unit: "as_needed"} }, nil,
-			without("jars_filled", "brine_needed", over),
+			without("jars_filled", upTo, inJar, "brine_needed", over),
 		},
-		{"brine not known", nil, func(f *facts.Facts) { f.Contents.Batch.BrineML = 0 }, without(over)},
+		{"brine not known", nil, func(f *facts.Facts) { f.Contents.Batch.BrineML = 0 }, without(upTo, over)},
 		{
 			"boiled down to no fraction",
 			nil,
 			func(f *facts.Facts) { f.Contents.Batch.Pieces, f.Contents.Batch.BoilsDown = false, true },
-			without("jars_filled", "brine_needed", over),
+			without(upTo, "brine_needed", over),
 		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
@@ -141,7 +143,7 @@ func TestVacuumIsClosedAt(t *testing.T) {
 func TestJarsAndShape(t *testing.T) {
 	request := dills(t)
 	request.Recipe.Jars = nil
-	if needed := find(Jar(factsOf(t, request)), "brine_needed"); len(needed.Inputs) != 4 {
+	if needed := find(Jar(factsOf(t, request)), "brine_needed"); len(needed.Inputs) != 5 {
 		t.Errorf("%+v", needed.Inputs)
 	}
 	known := find(Jar(factsOf(t, request)), "fill_volume").Sources

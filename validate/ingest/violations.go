@@ -331,6 +331,8 @@ func measures(dimension measure.Dimension) string {
 	switch dimension {
 	case measure.DimensionCount:
 		return "counts pieces"
+	case measure.DimensionPart:
+		return "measures a share of a mixture"
 	case measure.DimensionUnmeasured:
 		return "measures nothing"
 	case measure.DimensionDuration:

@@ -10,6 +10,9 @@ import (
 	"jarwright/validate/report"
 )
 
+// isLiquid reports whether the slot is of liquid that ends up in the jar.
+func (s *slot) isLiquid() bool { return s.kind == acidSlot || s.kind == waterSlot || s.kind == fatSlot }
+
 // scales are the cook's amounts as multiples of the printed ones. A batch of another size has the same multiple everywhere.
 type scales struct {
 	of    []ratio // by slot
@@ -23,11 +26,15 @@ type scales struct {
 func (c *comparison) amounts() {
 	s, ok := c.measureSlots()
 	c.match.ratios = s.of
-	if !ok {
+	if !ok && c.printed == nil {
 		return
 	}
 	tolerance := 1 + c.matcher.tolerances.ratio
 	if c.missingAcid() {
+		return
+	}
+	if c.printed != nil {
+		c.piecesAmounts(&s, ok)
 		return
 	}
 	if c.tested.acidInJar {
@@ -62,6 +69,9 @@ func (c *comparison) measureSlots() (scales, bool) {
 			continue
 		}
 		r := c.matcher.ratio(slot, c.filled[i], c.cook)
+		if r.unknown != "" && c.printed != nil && slot.isLiquid() {
+			continue // the liquid is compared as a whole
+		}
 		if r.unknown != "" {
 			c.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Undetermined, At: r.at,
@@ -101,6 +111,9 @@ func (c *comparison) openEnded(slot *slot, lines []*composition.Line) {
 // noFigure asks of water that is printed without a figure, and given with one, whether it is too much.
 func (c *comparison) noFigure(lines []*composition.Line) {
 	for _, line := range lines {
+		if line.State == composition.Given && c.printed != nil {
+			continue // it is part of the liquid, whose strength is compared
+		}
 		if line.State == composition.Given || line.State == composition.Missing {
 			at := line.At
 			if line.State == composition.Given {

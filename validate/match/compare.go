@@ -20,6 +20,8 @@ type comparison struct {
 	match   *Match
 	filled  [][]*composition.Line // by slot
 	extra   []*composition.Line   // foods and acids that no slot takes
+	liquid  float64               // of pieces: how many times the printed liquid there is; 0 where that cannot be told
+	printed *printedJar           // nil: the recipe is judged by the pot and not by the jar
 }
 
 // title is the name of the tested recipe, in quotation shares.
@@ -85,6 +87,7 @@ func (c *comparison) identity() {
 			Remedy: "Keep it in the refrigerator, or follow a tested recipe whose process time is printed.",
 		})
 	}
+	c.metricTwin()
 	c.unsure()
 }
 
@@ -108,6 +111,21 @@ func (c *comparison) unsure() {
 			Remedy: "Keep it in the refrigerator.",
 		})
 	}
+}
+
+// metricTwin says that the jar is a metric one in place of the largest printed: a few per cent more, which nobody tested.
+func (c *comparison) metricTwin() {
+	pack := &c.match.Pack
+	if !pack.Twin {
+		return
+	}
+	c.add(Departure{
+		Rule: RuleMetricJar, Verdict: Untested, At: "/recipe/jar", Changes: c.changesOn(catalog.LargerJar),
+		What: fmt.Sprintf("The jar holds %.0f mL, %.0f %% more than the largest in print for %s, the %s. It is the metric jar sold in its place, and its middle heats "+
+			"nearly as fast; but no publisher has printed minutes for it.", c.cook.Jar.CapacityML, (c.cook.Jar.CapacityML/pack.Jar.CapacityML-1)*percent, c.title(), pack.Jar.Name),
+		Remedy:   "Use a jar of the printed size or a smaller one, such as the next smaller metric jar; the printed minutes hold for both.",
+		Measured: &report.Amount{Value: round(c.cook.Jar.CapacityML, 1), Unit: "mL"}, Limit: &report.Amount{Value: round(pack.Jar.CapacityML, 1), Unit: "mL"},
+	})
 }
 
 // assign puts each line that ends up in the jar into the slot it fills.

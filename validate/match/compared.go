@@ -77,6 +77,16 @@ func TolerancesOf(rule string) []catalog.Tolerance {
 		return []catalog.Tolerance{catalog.RatioTolerance}
 	case RuleSaltAndSugar:
 		return []catalog.Tolerance{catalog.SeasoningTolerance}
+	case RuleFoodPerJar:
+		return []catalog.Tolerance{catalog.RatioTolerance, catalog.JarRoundingTolerance}
+	case RuleBrineEnough:
+		return []catalog.Tolerance{catalog.RatioTolerance}
+	case RuleLiquidForFood:
+		return []catalog.Tolerance{catalog.RatioTolerance, catalog.ShortLiquidTolerance}
+	case RuleSweetened:
+		return []catalog.Tolerance{catalog.RatioTolerance, catalog.SweetenedTolerance}
+	case RuleMetricJar:
+		return []catalog.Tolerance{catalog.MetricTwinTolerance}
 	case RulePieceSize:
 		return []catalog.Tolerance{catalog.PieceTolerance}
 	case RuleSaltInFerment:

@@ -129,11 +129,11 @@ func TestDepartures(t *testing.T) {
 			edit("white-vinegar", func(i *document.Ingredient) { i.Amount = &document.Quantity{Unit: "to_cover"} }),
 			RulePublishedRatio, Undetermined, last(4), nil, "is not a number", "",
 		},
-		{"jars not counted", beans, func(t *testing.T, r *document.Request) {
+		{"jars not counted", salsa, func(t *testing.T, r *document.Request) {
 			r.Recipe.Jars = nil
-			i, _ := lineOf(t, r, "white-vinegar")
+			i, _ := lineOf(t, r, "vinegar")
 			i.Per = document.PerJar
-		}, RulePublishedRatio, Undetermined, last(4), nil, "the number of jars is not given", ""},
+		}, RulePublishedRatio, Undetermined, last(5), nil, "the number of jars is not given", ""},
 		{
 			"a jar not given", "crushed-tomatoes-acidified", whole(func(r *document.Recipe) { r.Jar = nil }),
 			RulePublishedRatio, Undetermined, last(1), nil, "the jar is not given", "",
@@ -145,9 +145,9 @@ func TestDepartures(t *testing.T) {
 		},
 		{
 			"water where it only covers", "pickled-sweet-green-tomatoes", edit("water", func(i *document.Ingredient) { i.Amount = amount(9, "cup") }),
-			RulePublishedRatio, Undetermined, last(9) + "/amount",
-			[]string{"c110"},
-			"as just covers", last(9) + "/amount",
+			RulePublishedRatio, Unsafe, last(9) + "/amount",
+			[]string{"c001", "c020"},
+			"a weaker brine", last(9) + "/amount/value",
 		},
 		{
 			"water of no amount where it only covers", "pickled-sweet-green-tomatoes",

@@ -34,6 +34,9 @@ func (c *comparison) extras() {
 		case catalog.FreshHerb:
 			c.freshHerb(line)
 		case catalog.Water, catalog.Ice:
+			if c.printed != nil && line.State == composition.Given {
+				continue // it is part of the liquid, whose strength is compared
+			}
 			c.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.MoreWater), Measured: shown(line, line.Value), Limit: shown(line, 0),
 				What:   c.title() + " has no water in the jar; water thins the acid.",

@@ -2,6 +2,7 @@ package match
 
 import (
 	"fmt"
+	"slices"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -105,7 +106,8 @@ func (c *comparison) cut(line *composition.Line, want *testedAmount, main bool) 
 				measure.Capital(line.Name), written.Coarsest, want.formText),
 			Remedy: "Cut it as the tested recipe says.", Fix: formFix(line, want),
 		})
-	case written.Coarsest+1 < want.form.Finest:
+	case c.printed != nil && c.printed.Class == catalog.JarPoured && written.Coarsest < want.form.Finest && !sameCutWord(written, want.form),
+		written.Coarsest+1 < want.form.Finest:
 		c.add(Departure{
 			Rule: RulePieceSize, Verdict: Untested, At: at,
 			What: fmt.Sprintf("%s: %s here, coarser in the tested recipe (%s). Finer pieces pack closer, and that was not tested.",
@@ -113,6 +115,14 @@ func (c *comparison) cut(line *composition.Line, want *testedAmount, main bool) 
 			Remedy: "Cut it as the tested recipe says.", Fix: formFix(line, want),
 		})
 	}
+}
+
+// cuttingWords are the words of cuts that a printed form may share with the cook's though it says more of them.
+var cuttingWords = []string{"spears", "florets", "rings", "slices", "strips", "halves", "halved", "quarters", "quartered", "pieces", "chunks", "cubes", "wedges"}
+
+// sameCutWord reports whether both texts name a cut by the same word: "whole spears" are spears.
+func sameCutWord(written, printed composition.Form) bool {
+	return slices.ContainsFunc(cuttingWords, func(word string) bool { return written.Has(word) && printed.Has(word) })
 }
 
 // formFix puts the printed form and sizes in.

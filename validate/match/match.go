@@ -13,6 +13,7 @@ import (
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
 	"jarwright/validate/document"
+	"jarwright/validate/measure"
 	"jarwright/validate/report"
 )
 
@@ -54,6 +55,11 @@ const (
 	RulePureed         = "ingredient.pureed"
 	RuleSaltAndSugar   = "ingredient.salt-and-sugar"
 	RulePouredAway     = "ingredient.poured-away"
+	RuleFoodPerJar     = "pack.food-per-jar"
+	RuleBrineEnough    = "pack.brine-enough"
+	RuleSweetened      = "acid.sweetened-liquid"
+	RuleLiquidForFood  = "acid.liquid-for-food"
+	RuleMetricJar      = "pack.metric-jar"
 )
 
 // Match is the tested recipe nearest to the cook's, and how they differ.
@@ -65,10 +71,14 @@ type Match struct {
 	Limed      bool // the tested recipe has a lime soak
 	Allowances []Allowance
 	Acid       Proportion
+	Jar        JarResult
 
 	pattern        *pattern              // of Recipe
 	filled         [][]*composition.Line // the cook's lines, by slot of the pattern
 	ratios         []ratio               // the cook's amounts over the printed ones, by slot; zero where they were not compared
+	inPieces       *printedJar           // nil: the recipe is judged by the pot
+	clear          bool                  // the tested recipe is surely the one meant
+	jarML          float64               // capacity of the cook's jar; 0: not said
 	otherHeadspace bool                  // only tells recipes apart; a rule judges it
 	dry            bool                  // a liquid that covers the food is printed and missing
 }
@@ -149,6 +159,23 @@ func (m *Match) Matched() bool {
 	return m.Recipe != nil && !slices.ContainsFunc(m.Departures, func(d Departure) bool { return d.Verdict != Safe })
 }
 
+// InPieces reports whether the tested recipe is of pieces under a liquid, and so judged by the jar.
+func (m *Match) InPieces() bool { return m.inPieces != nil }
+
+// Yield is how many jars of the cook's size the printed yield fills at the size of the cook's batch, which its main food tells: at least and
+// at most. It reports false where the tested recipe is not surely the one meant, no number of jars is printed, or the size of the batch cannot be told.
+func (m *Match) Yield() (low, high float64, ok bool) {
+	if m.Jar.Known() && m.clear {
+		return m.Jar.JarsLow, m.Jar.JarsHigh, true
+	}
+	if m.pattern == nil || !m.clear || m.inPieces != nil || m.pattern.yieldML == 0 || m.jarML == 0 || m.pattern.mainSlot < 0 || m.pattern.slots[m.pattern.mainSlot].perJar() {
+		return 0, 0, false
+	}
+	batches := m.ratios[m.pattern.mainSlot].high
+	size := batches * m.pattern.yieldML / m.jarML
+	return size * m.Recipe.Yield.Low, size * m.Recipe.Yield.High, batches > 0
+}
+
 // Matcher compares recipes with all tested recipes. It is read-only after NewMatcher and safe for concurrent use.
 type Matcher struct {
 	tables     *catalog.Tables
@@ -161,11 +188,17 @@ type Matcher struct {
 	crockPounds      float64 // of food in a fermenting crock, for each gallon that it holds
 	topUpTablespoons float64 // of salt in each quart of brine that tops up a ferment
 	thickestMM       float64 // of the slices and cubes of any tested recipe
+	vinegarPercent   float64 // of the vinegar that tested recipes ask for
+	milliliter       measure.Unit
 }
+
+// vinegarStrengthLimit names the strength of the vinegar that tested recipes ask for.
+const vinegarStrengthLimit = "vinegar-acidity-min"
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
 type tolerances struct {
 	ratio, piece, saltMass, headspace, capacity, freshHerb, shortFruit, seasoning float64
+	rounding, sweetened, shortLiquid, twin                                        float64
 }
 
 // NewMatcher reads every tested recipe into a pattern.
@@ -175,7 +208,15 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 		saltMass: tables.Tolerance(catalog.SaltMassTolerance), headspace: tables.Tolerance(catalog.HeadspaceTolerance),
 		capacity: tables.Tolerance(catalog.CapacityTolerance), freshHerb: tables.Tolerance(catalog.FreshHerbTolerance),
 		shortFruit: tables.Tolerance(catalog.ShortFruitTolerance), seasoning: tables.Tolerance(catalog.SeasoningTolerance),
+		rounding: tables.Tolerance(catalog.JarRoundingTolerance), sweetened: tables.Tolerance(catalog.SweetenedTolerance),
+		shortLiquid: tables.Tolerance(catalog.ShortLiquidTolerance), twin: tables.Tolerance(catalog.MetricTwinTolerance),
 	}}
+	milliliter, ok := scale.Units().Lookup("mL")
+	if !ok {
+		return nil, errors.New("the units have no milliliter")
+	}
+	m.milliliter = milliliter
+	m.vinegarPercent = tables.MustLimit(vinegarStrengthLimit).Value
 	vinegar, ok := tables.Item("vinegar")
 	if !ok {
 		return nil, errors.New("the catalog has no vinegar")
@@ -259,6 +300,11 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composi
 	match.Pack = m.choosePack(p.recipe, recipe.Pack, cook)
 	match.otherHeadspace = m.otherHeadspace(&match.Pack, recipe.Headspace)
 	c := comparison{matcher: m, tested: p, recipe: recipe, cook: cook, match: &match}
+	c.printed = m.printedIn(p, &match.Pack, recipe.Pack)
+	match.inPieces, match.clear = c.printed, likeness >= m.likeness.Clear
+	if cook.Jar != nil {
+		match.jarML = cook.Jar.CapacityML
+	}
 	c.identity()
 	c.assign()
 	match.filled = c.filled

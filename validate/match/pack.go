@@ -21,6 +21,7 @@ type PackChoice struct {
 	Possible   []*catalog.Schedule // the rows that may apply while pack or jar is not given
 	HasStyle   bool
 	HasJar     bool
+	Twin       bool // the jar is a metric one a little larger than the largest printed, whose row is then chosen
 }
 
 // choosePack finds the printed pack for the cook's pack style and jar: of the jars printed for the style, the smallest
@@ -58,10 +59,26 @@ func (m *Matcher) choosePack(recipe *catalog.TestedRecipe, style string, c *comp
 			}
 		}
 	}
+	m.chooseTwin(&choice, recipe, style, c)
 	if choice.Schedule != nil {
 		choice.Possible = []*catalog.Schedule{choice.Schedule}
 	}
 	return choice
+}
+
+// chooseTwin takes the row of the largest printed jar for the metric jar that is sold in its place: nobody tested it, but it is not
+// another size of jar either.
+func (m *Matcher) chooseTwin(choice *PackChoice, recipe *catalog.TestedRecipe, style string, c *composition.Composition) {
+	if choice.Style != nil || c.Jar == nil || choice.Largest == nil || !slices.Contains(choice.Styles, style) ||
+		c.Jar.CapacityML > choice.Largest.CapacityML*(1+m.tolerances.twin) {
+		return
+	}
+	for i := range recipe.Packs {
+		if pack := &recipe.Packs[i]; pack.Pack == style && slices.Contains(pack.Jars, choice.Largest.ID) {
+			choice.Style, choice.Jar, choice.Schedule, choice.Twin = pack, choice.Largest, choice.LargestRow, true
+			return
+		}
+	}
 }
 
 // holds reports whether a printed jar is at least as large as the cook's, up to the rounding of a capacity written in

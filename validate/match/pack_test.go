@@ -68,7 +68,9 @@ func TestPacks(t *testing.T) {
 		{"raw", jar(pint / 0.9949), "quart", 1},
 		{"raw", jar(200), "pint", 1},
 		{"raw", jar(quart), "quart", 1},
-		{"raw", jar(quart / 0.9949), "", 0},
+		{"raw", jar(quart / 0.9949), "quart", 1}, // a metric twin
+		{"raw", jar(quart * 1.06), "quart", 1},
+		{"raw", jar(quart * 1.0601), "", 0},
 		{"raw", &composition.Composition{}, "", 2},
 		{"", jar(pint), "", 2},
 		{"hot", jar(pint), "", 2}, // not printed

@@ -3,6 +3,7 @@ package match
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -26,6 +27,9 @@ type pattern struct {
 	salt, sweet  taste           // what it prints of salt and of sugar
 	poured       []*catalog.Item // what is poured away or lifted out, a line each
 	soaks        bool            // water, ice or salt is poured away on the way
+	jar          printedJar
+	liquid       float64 // share of acid and water in shares
+	yieldML      float64 // capacity of the jar in which the yield of a batch is printed; 0: none is
 }
 
 // share is the share of one item in the weight of foods, acid and water.
@@ -34,6 +38,9 @@ type share struct {
 	grams float64
 	slot  *slot
 }
+
+// cannerLoad begins the note of a printed yield that is what one canner takes, and not what the batch fills.
+const cannerLoad = "canner load"
 
 func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 	p := pattern{recipe: recipe, fermented: recipe.Kind == document.KindFermented, acidInJar: slices.Contains(recipe.Tags, "acid-in-jar"), mainSlot: -1}
@@ -69,6 +76,10 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 	m.readTastes(&p)
 	m.packAcidInJar(&p)
 	m.weigh(&p)
+	p.jar = m.readPrintedJar(&p)
+	if jar, ok := m.tables.Jar(recipe.Yield.Unit); ok && recipe.Yield.Low > 0 && !strings.HasPrefix(recipe.Yield.Note, cannerLoad) {
+		p.yieldML = jar.CapacityML
+	}
 	return p, nil
 }
 
@@ -198,6 +209,11 @@ func (m *Matcher) weigh(p *pattern) {
 		p.sugar /= p.sugar + total
 	}
 	toShares(p.bareShares)
+	for i := range p.shares {
+		if kind := p.shares[i].slot.kind; kind == acidSlot || kind == waterSlot {
+			p.liquid += p.shares[i].grams
+		}
+	}
 }
 
 // soakMark shares an acid that is poured away among the ids that tell recipes apart.

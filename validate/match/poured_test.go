@@ -252,12 +252,12 @@ func TestLargerCountedPieces(t *testing.T) {
 	} {
 		request := followed(t, "pickled-beets")
 		request.Recipe.Follows = "pickled-beets"
-		onion, at := lineOf(t, &request, "onion")
+		onion, _ := lineOf(t, &request, "onion")
 		onion.Form, onion.Amount, onion.Piece = c.form, amount(c.number, "each"), nil
 		cook := composition.Read(&request, kitchen.tables, kitchen.matcher.scale)
 		m := kitchen.matcher.Match(&request, &cook)
-		much := slices.ContainsFunc(m.Departs(RulePublishedRatio), func(d Departure) bool {
-			return d.At == at+"/amount" && strings.Contains(d.What, "larger than those that it counts")
+		much := slices.ContainsFunc(m.Departs(RuleFoodPerJar), func(d Departure) bool {
+			return strings.Contains(d.What, "larger than those that it counts")
 		})
 		if much != c.much {
 			t.Errorf("%v onions, %s: %+v", c.number, c.form, m.Departures)

@@ -5,6 +5,7 @@ import (
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
+	"jarwright/validate/measure"
 )
 
 // profile is the cook's recipe as likeness sees it.
@@ -16,12 +17,28 @@ type profile struct {
 	coverLiquids []string
 	mainForm     composition.Form
 	sugar        float64 // see pattern.sugar
+	liquid       float64 // share of acid and water
+	scaled       []profileShare
+}
+
+// asMuchLiquid sets the shares that the recipe would have with another share of liquid, between 0 and 1.
+func (s *profile) asMuchLiquid(share float64) {
+	s.scaled = append(s.scaled[:0], s.shares...)
+	for i := range s.scaled {
+		if s.scaled[i].isLiquid {
+			s.scaled[i].grams *= share / s.liquid
+		} else {
+			s.scaled[i].grams *= (1 - share) / (1 - s.liquid)
+		}
+	}
 }
 
 type profileShare struct {
 	item  *catalog.Item
 	grams float64
 	left  float64
+
+	isLiquid bool
 }
 
 // has reports whether the recipe holds something that fills the slot.
@@ -76,7 +93,7 @@ func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) pro
 		}
 		grams := m.profileGrams(item, line, c)
 		total += grams
-		s.shares = append(s.shares, profileShare{item: item, grams: grams})
+		s.shares = append(s.shares, profileShare{item: item, grams: grams, isLiquid: !line.IsFood()})
 		if line.IsFood() && grams > heaviest {
 			heaviest, s.mainForm = grams, line.Form
 		}
@@ -84,6 +101,9 @@ func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) pro
 	for i := range s.shares {
 		if total > 0 {
 			s.shares[i].grams /= total
+		}
+		if s.shares[i].isLiquid {
+			s.liquid += s.shares[i].grams
 		}
 	}
 	if sugar > 0 {
@@ -99,6 +119,9 @@ func (m *Matcher) profileGrams(item *catalog.Item, line *composition.Line, c *co
 		var low, high float64
 		low, high, known = m.scale.Grams(item, line.Form, line.Value, line.Unit)
 		grams = (low + high) / 2
+	}
+	if !known && line.Unit.Dimension == measure.DimensionPart {
+		return m.likeness.UnknownGrams * line.Value
 	}
 	if !known {
 		return m.likeness.UnknownGrams

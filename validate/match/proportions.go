@@ -158,6 +158,9 @@ func (c *comparison) tooMuch(i int, have, allowed float64, beside string) {
 func (c *comparison) tooLittleAcid(s *scales, needed float64) {
 	for i := range c.tested.slots {
 		slot := &c.tested.slots[i]
+		if slot.kind == acidSlot && c.printed != nil {
+			continue // the jar has its liquid compared
+		}
 		if (slot.kind != acidSlot && slot.kind != soakAcidSlot) || slot.optional || len(c.filled[i]) == 0 || s.of[i].low >= needed/(1+c.matcher.tolerances.ratio) {
 			continue
 		}
@@ -207,7 +210,7 @@ func (c *comparison) lessThanExact(s *scales, tolerance float64) {
 func (c *comparison) diluters(s *scales, acid, tolerance float64) {
 	for i := range c.tested.slots {
 		slot := &c.tested.slots[i]
-		if len(c.filled[i]) == 0 || slot.openEnded {
+		if len(c.filled[i]) == 0 || slot.openEnded || c.printed != nil && slot.isLiquid() {
 			continue
 		}
 		limit := acid

@@ -155,6 +155,9 @@ func (c *comparison) tasteScale(t *taste) (float64, bool) {
 	if c.tested.slots[main].perJar() || r.high == 0 {
 		return 0, false
 	}
+	if c.liquid > 0 {
+		return min(r.low, r.high, c.liquid), true // what is dissolved in a liquid goes with it, and pieces may take less than was printed
+	}
 	return min(r.low, r.high), true
 }
 

@@ -69,6 +69,7 @@ var plurals = map[string]string{
 	"cup": "cups", "cup_metric": "metric cups", "pinch": "pinches", "dash": "dashes", "drop": "drops", "peck": "pecks", "bushel": "bushels", "clove": "cloves",
 	"head": "heads", "stick": "sticks", "slice": "slices", "cube": "cubes", "ear": "ears", "bunch": "bunches", "stalk": "stalks", "spear": "spears",
 	"sprig": "sprigs", "leaf": "leaves", "floret": "florets", "pod": "pods", "package": "packages",
+	"part": "parts",
 }
 
 // FormatAmount prints a value with its unit code as a cook would say it: "2 cups", "1 cup", "8 lb", "6" for six pieces.

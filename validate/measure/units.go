@@ -22,6 +22,7 @@ const (
 	DimensionTemperature Dimension = "temperature"
 	DimensionPressure    Dimension = "pressure"
 	DimensionCount       Dimension = "count"      // pieces; the factor is 1
+	DimensionPart        Dimension = "part"       // a share of a mixture; the factor is 1
 	DimensionUnmeasured  Dimension = "unmeasured" // to_cover and as_needed: an amount nobody measured
 )
 
@@ -30,6 +31,7 @@ const (
 	CodeToCover  = "to_cover"
 	CodeAsNeeded = "as_needed"
 	CodeEach     = "each"
+	CodePart     = "part"
 )
 
 // Unit is one row of the unit table. Its code is the only way to name it in a document, and is case-sensitive.
@@ -168,7 +170,7 @@ func (t *Units) indexSpellings() error {
 func Dimensions() []Dimension {
 	return []Dimension{
 		DimensionMass, DimensionVolume, DimensionLength, DimensionDuration, DimensionTemperature, DimensionPressure,
-		DimensionCount, DimensionUnmeasured,
+		DimensionCount, DimensionPart, DimensionUnmeasured,
 	}
 }
 
@@ -231,7 +233,7 @@ func (t *Units) Convert(value float64, from, to string) (float64, error) {
 	if source.Code == target.Code {
 		return value, nil
 	}
-	uncountable := source.Dimension == DimensionCount || source.Dimension == DimensionUnmeasured
+	uncountable := source.Dimension == DimensionCount || source.Dimension == DimensionPart || source.Dimension == DimensionUnmeasured
 	if source.Dimension != target.Dimension || uncountable {
 		return 0, fmt.Errorf("convert %s to %s: no factor between %s and %s", from, to, source.Dimension, target.Dimension)
 	}

@@ -39,6 +39,8 @@ var figureTable = []figureWords{
 	{"least_headspace_for_swelling", "headspace that the swelling takes", "", false},
 	{"vacuum_at_most", "vacuum after cooling, at most", "", false},
 	{"jars_filled", "jars that it fills, about", "none", true},
+	{"contents_for_up_to", "contents for up to so many full jars", "none", true},
+	{"food_in_jar", "food in a jar, as weighed", "", true},
 	{"brine_needed", "brine needed for all jars", "", true},
 	{"brine_left_over", "brine left over (below zero: too little)", "", true},
 	{"minutes_to_160_f", "minutes until the coldest spot has 160 °F (71 °C)", "min", false},

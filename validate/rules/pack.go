@@ -103,6 +103,9 @@ func JarSize() Rule {
 					Remedy:  "Say which jar it is (jar): a name of /v1/jars, or the capacity and interior height of your own.",
 				}}
 			}
+			if pack.Twin {
+				return nil // a rule of its own speaks of it
+			}
 			if pack.Largest == nil || f.Composition.Jar.CapacityML*(1-f.Tolerance(catalog.CapacityTolerance)) <= pack.Largest.CapacityML {
 				return nil
 			}
@@ -124,6 +127,9 @@ func jarFix(f *facts.Facts, jar *catalog.Jar) []report.Operation {
 		if f.Request.Recipe.Ingredients[i].Per == document.PerJar && f.Composition.Lines[i].IsFood() {
 			return nil
 		}
+	}
+	if f.Match.InPieces() && f.Composition.Jars != nil {
+		return nil // so much food takes more of the smaller jars, and its liquid has to be enough for them
 	}
 	return append([]report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}, TimeFix(f, f.Match.Pack.LargestRow)...)
 }
