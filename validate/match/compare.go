@@ -159,6 +159,7 @@ func (c *comparison) slotFor(line *composition.Line) int {
 		}
 		perJar := s.perJar()
 		own, also := s.accepts(line.Item)
+		own = own || s.kind == waterSlot && line.Class == catalog.Water // a brewed tea is water
 		switch {
 		case own && perJar == line.PerJar:
 			return i
