@@ -142,6 +142,7 @@ type flavored struct {
 // flavors holds seasonings to what a tested recipe ever held. What goes beyond that is food: it takes up acid as food does. p is what the
 // jars hold where they are judged by that, else nil.
 func (c *comparison) flavors(s *scales, needed float64, p *pieces) {
+	c.weighed = true
 	b := c.batch(s, needed)
 	r := c.room(s, &b, p)
 	left := make([]float64, len(c.tested.flavors)) // what of each printed flavor no line has taken yet, in grams
@@ -230,6 +231,18 @@ func (c *comparison) flavorOf(line *composition.Line) catalog.FlavoringKind {
 
 // saltKind is what salt is weighed as among the seasonings.
 const saltKind catalog.FlavoringKind = "salt"
+
+// unweighed tells of garlic and dried vegetables that the tested recipe lacks where the amounts were not compared, and so nothing was weighed.
+func (c *comparison) unweighed() {
+	if c.weighed {
+		return
+	}
+	for _, line := range c.extra {
+		if line.Class == catalog.LowAcid && c.flavorOf(line) != "" {
+			c.extraLowAcid(line)
+		}
+	}
+}
 
 func (c *comparison) garlicForbidden() bool {
 	return c.matcher.tables.Forbids(catalog.MoreLowAcidFood, c.tested.recipe)

@@ -321,6 +321,7 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composi
 	c.extras()
 	c.forms()
 	c.amounts()
+	c.unweighed()
 	c.salt()
 	c.tastes()
 	c.pouredAway()
