@@ -2,6 +2,7 @@ package validate
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -179,5 +180,32 @@ func TestLeewayHolds(t *testing.T) {
 				}
 			}
 		}
+	}
+}
+
+// The median width of the bounds over the corpus, beside the 0.98 that it was in rule set 2026.1 before seasonings took part, and that
+// of the likely range.
+func TestWidthOfTheComputedPH(t *testing.T) {
+	var bounds, likely []float64
+	for _, p := range everyPrinted() {
+		request, _ := p.request(t, 500, false)
+		for _, d := range check(t, request).Derived {
+			switch d.Name {
+			case facts.NameEquilibriumPH:
+				bounds = append(bounds, *d.High-*d.Low)
+			case facts.NameLikelyPH:
+				likely = append(likely, *d.High-*d.Low)
+			}
+		}
+	}
+	if len(bounds) < 90 || len(likely) != len(bounds) {
+		t.Fatalf("%d and %d recipes", len(bounds), len(likely))
+	}
+	slices.Sort(bounds)
+	slices.Sort(likely)
+	wide, narrow := bounds[len(bounds)/2], likely[len(likely)/2]
+	t.Logf("median width of the bounds %.2f (0.98 before), of the likely range %.2f", wide, narrow)
+	if narrow > 0.7*wide || narrow < 0.2*wide {
+		t.Errorf("the likely range is %v wide where the bounds are %v", narrow, wide)
 	}
 }

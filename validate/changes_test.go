@@ -123,6 +123,18 @@ func kinds(names ...string) func(printed) bool {
 	return func(p printed) bool { return slices.Contains(names, p.recipe.Kind) }
 }
 
+// printedFor are the recipes that a published change is printed for.
+func printedFor(id string) func(printed) bool {
+	return func(p printed) bool {
+		change, _ := checker.tables.Change(id)
+		return change.AppliesIn(p.recipe)
+	}
+}
+
+func either(one, other func(printed) bool) func(printed) bool {
+	return func(p printed) bool { return one(p) || other(p) }
+}
+
 func ids(names ...string) func(printed) bool {
 	return func(p printed) bool { return slices.Contains(names, p.recipe.ID) }
 }
@@ -360,7 +372,7 @@ func unsafeChanges() []change {
 		{"ripe mango or peach", []string{"c054"}, "", only(ids("mango-salsa", "peach-salsa", "mango-chutney", "peach-apple-salsa"),
 			edit(family("mango", "peach"), func(i *document.Ingredient) { i.Form = "ripe, chopped" }))},
 		{"twice the fresh cilantro", []string{"c059"}, "ingredient.fresh-herb", only(salsa, more(family("cilantro", "coriander"), 2))},
-		{"a cup of fresh basil", []string{"c059"}, "ingredient.fresh-herb", adding(document.Ingredient{Item: "fresh basil", Amount: q(1, "cup"), Per: "batch"})},
+		{"a cup of fresh basil in each jar", []string{"c059"}, "ingredient.fresh-herb", adding(document.Ingredient{Item: "fresh basil", Amount: q(1, "cup"), Per: "jar"})},
 		{"a pound of fresh ginger", nil, "ingredient.fresh-herb", adding(document.Ingredient{Item: "ginger root", Form: "grated", Amount: q(1, "lb"), Per: "batch"})},
 		{"less salt in a ferment", []string{"c064"}, "ingredient.salt-in-ferment", only(kinds("fermented"), more(class(catalog.Salt), 0.75))},
 		{

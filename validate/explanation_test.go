@@ -113,6 +113,8 @@ var namedBy = map[string]string{
 	"process.sterile-jars":        "limit:sterile-jars-below",
 	"process.temperature":         "finding figure:boiling_point",
 	"process.water-cover":         "limit:water-over-lids-min limit:water-over-lids-long-min",
+
+	"ingredient.seasoning-in-bulk": "departure",
 }
 
 // namesIn lists what an explanation names, in the words of namedBy.

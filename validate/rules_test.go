@@ -60,6 +60,7 @@ var everPublished = []string{
 	"ingredient.salt-and-sugar",
 	"ingredient.salt-in-ferment",
 	"ingredient.salt-kind",
+	"ingredient.seasoning-in-bulk",
 	"ingredient.thickener",
 	"ingredient.unknown",
 	"ingredient.unsuitable",

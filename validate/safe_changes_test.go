@@ -99,8 +99,10 @@ func safeChanges() []change {
 		}))},
 		{"bottled lime juice for lemon", []string{"c011"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-paste-salsa", "choice-salsa"),
 			edit(juice, renamed("lime juice")))},
-		{"sugar against sourness", []string{"c015"}, "", adding(document.Ingredient{Item: "sugar", Amount: q(0.25, "cup"), Per: "batch"})},
-		{"more sugar", []string{"c015"}, "", only(not(pieces), more(family("sugar", "brown-sugar"), 2))},
+		{"sugar against sourness", []string{"c015"}, "", only(either(pieces, printedFor("c015")), adding(document.Ingredient{Item: "sugar", Amount: q(0.25, "cup"), Per: "batch"}))},
+		{"a spoon of sugar", []string{"c015"}, "", adding(document.Ingredient{Item: "sugar", Amount: q(1, "tbsp"), Per: "batch"})},
+		{"a cup of sugar where it is printed", []string{"c015"}, "", only(printedFor("c015"), adding(document.Ingredient{Item: "sugar", Amount: q(1, "cup"), Per: "batch"}))},
+		{"half again as much sugar", []string{"c015"}, "", only(printedFor("c015"), more(family("sugar", "brown-sugar"), 1.5))},
 		{"a fifth more sugar under pieces", []string{"c015"}, "", only(pieces, more(family("sugar", "brown-sugar"), 1.2))},
 		{"vinegar for juice in tomatoes", []string{"c017"}, "", only(func(p printed) bool { return p.has("acidified-tomatoes") && !doubtfulIn(p, "vinegar") },
 			func(p printed, r *document.Request) bool {
@@ -199,9 +201,7 @@ func safeChanges() []change {
 			})
 			return len(r.Recipe.Ingredients) < before
 		}},
-		{"dried spice doubled", []string{"c058"}, "", more(func(i *document.Ingredient) bool {
-			return class(catalog.Seasoning, catalog.FreshHerb)(i) && i.Item != "cilantro"
-		}, 2)},
+		{"dried spice doubled", []string{"c058"}, "", only(printedFor("c058"), more(class(catalog.Seasoning), 2))},
 		{"dried spice left out", []string{"c058"}, "", omit(class(catalog.Seasoning))},
 		{"another dried spice", []string{"c060"}, "", adding(document.Ingredient{Item: "star anise", Amount: q(1, "tbsp"), Per: "batch"})},
 		{"salt halved in a cucumber pickle", []string{"c062"}, "", only(cucumbers, more(class(catalog.Salt), 0.5))},
@@ -231,7 +231,7 @@ func safeChanges() []change {
 		},
 		{"sucralose for sugar", []string{"c073"}, "", only(both2(kinds("fruit"), sugarMayBeCut), edit(class(catalog.Sugar), renamed("sucralose")))},
 		{"honey for some sugar", []string{"c074"}, "", only(func(p printed) bool { return p.recipe.Kind == "fruit" },
-			adding(document.Ingredient{Item: "honey", Amount: q(0.5, "cup"), Per: "batch"}))},
+			honeyForSugar)},
 		{"flour paste in corn relish", []string{"c078"}, "", only(ids("pickled-corn-relish"), hasLine(family("flour")))},
 		{"cornstarch in green tomato relish", []string{"c079"}, "", only(ids("pickled-green-tomato-relish"), hasLine(class(catalog.Thickener)))},
 		{"lime, rinsed", []string{"c082"}, "", only(inTags("limed"), hasLine(family("pickling-lime")))},
@@ -291,6 +291,20 @@ func safeChanges() []change {
 }
 
 // inMetric writes every mass in grams, every volume in milliliters, every length in millimeters, the elevation in meters.
+// honeyForSugar puts a quarter cup of honey in place of as much of a cup of sugar or more.
+func honeyForSugar(_ printed, r *document.Request) bool {
+	const cups = 0.25
+	for i := range r.Recipe.Ingredients {
+		line := &r.Recipe.Ingredients[i]
+		if line.Item == "sugar" && line.Amount.Unit == "cup" && line.Per == document.PerBatch && *line.Amount.Value >= 1 {
+			*line.Amount.Value -= cups
+			r.Recipe.Ingredients = append(r.Recipe.Ingredients, document.Ingredient{Item: "honey", Amount: q(cups, "cup"), Per: document.PerBatch})
+			return true
+		}
+	}
+	return false
+}
+
 func inMetric(_ printed, r *document.Request) bool {
 	to := func(quantity *document.Quantity, dimension measure.Dimension, code string) {
 		if quantity == nil || quantity.Value == nil {

@@ -197,13 +197,6 @@ func toleranceCases() map[catalog.Tolerance]struct {
 			{name: "buffers warmer than the sample", base: batch, patch: reading("22", "%[1]v"), value: plus(22), rule: "batch.ph-temperature"},
 			{name: "buffers colder than the sample", base: batch, patch: reading("28", "%[1]v"), value: minus(28), rule: "batch.ph-temperature"},
 		}},
-		// Twice the printed 1 to 2 heads, and the ratio that a spoon cannot tell above it.
-		catalog.FreshHerbTolerance: {2, []allowed{
-			{
-				name: "dill heads", base: "testdata/corpus/pickled-dilled-beans.json", patch: value("/recipe/ingredients/1/amount/value"),
-				value: func(by float64) float64 { return 2 * by * 1.02 }, rule: "ingredient.fresh-herb",
-			},
-		}},
 		// Carrots are pickled with 2 tsp of salt and 2 cups of sugar, beets with 1-1/2 tsp and 2 cups; carrots may have less sugar.
 		catalog.SeasoningTolerance: {0.1, []allowed{
 			{

@@ -26,6 +26,7 @@ type Tables struct {
 	Conditions    []Condition
 	Allowances    []Allowance
 	Likeness      Likeness
+	Seasoned      SeasoningLimits
 
 	stamps    []table.Stamp
 	sources   map[string]int
@@ -45,7 +46,8 @@ type Tables struct {
 	changeSubjects map[string]string // subjects and groups of change_subjects.csv, with what each is
 	changesOn      map[Topic][]string
 	tolerances     map[Tolerance]Allowance
-	fresh          map[int]freshTwin // by the place of the spice among the items
+	fresh          map[int]freshTwin    // by the place of the spice among the items
+	seasonings     map[string]Flavoring // by item id
 }
 
 // Stamps lists the data files in the order of their names.

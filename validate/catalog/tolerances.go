@@ -29,7 +29,6 @@ const (
 	ElevationTolerance    Tolerance = "elevation"
 	ThermometerTolerance  Tolerance = "thermometer"
 	BufferTolerance       Tolerance = "buffer-temperature"
-	FreshHerbTolerance    Tolerance = "fresh-herb"
 	ShortFruitTolerance   Tolerance = "short-fruit"
 	SeasoningTolerance    Tolerance = "salt-and-sugar"
 	FermentTolerance      Tolerance = "ferment-temperature"
@@ -47,7 +46,7 @@ func Tolerances() []Tolerance {
 	return []Tolerance{
 		RatioTolerance, SaltMassTolerance, HeadspaceTolerance, PieceTolerance, CapacityTolerance, DepthTolerance,
 		TemperatureTolerance, RefrigeratorTolerance, PantryTolerance, TimeTolerance, RestTolerance, FitTolerance,
-		ElevationTolerance, ThermometerTolerance, BufferTolerance, FreshHerbTolerance, ShortFruitTolerance, SeasoningTolerance, FermentTolerance,
+		ElevationTolerance, ThermometerTolerance, BufferTolerance, ShortFruitTolerance, SeasoningTolerance, FermentTolerance,
 		JarRoundingTolerance, SweetenedTolerance, ShortLiquidTolerance, MetricTwinTolerance,
 	}
 }

@@ -44,9 +44,13 @@ type Line struct {
 	Acidity   *float64 // percent, of vinegar; where words and member give one, the less
 	InWords   bool     // the acidity is that of the words
 	Kind      VinegarKind
-	Assumed   []string // names of members taken from the request's assume
-	LengthMM  float64  // longest piece, by the piece member or the words of the form; 0: not said
-	BreadthMM float64  // slice thickness or diameter by the piece member alone; 0: not said
+	Flavoring catalog.Flavoring // what it is made of that seasons, sweetens or firms; no Kind: it does none of that
+	FreshFrom float64           // of a dried vegetable: grams that dry to one; 0: it is not dried
+
+	fatDensity float64  // g/mL of a fat without a published weight
+	Assumed    []string // names of members taken from the request's assume
+	LengthMM   float64  // longest piece, by the piece member or the words of the form; 0: not said
+	BreadthMM  float64  // slice thickness or diameter by the piece member alone; 0: not said
 
 	// What the amount comes to, for the batch or for one jar as it is written; nothing where it is not a number.
 	WeightKnown         bool // a weight was written, or a published one turns the amount into grams
@@ -143,6 +147,7 @@ func readLine(index int, written *document.Ingredient, assume *document.Assume, 
 		line.mark()
 	}
 	line.readAmount(written.Amount, units)
+	line.readFlavoring(tables)
 	line.readSize(written.Piece, units)
 	switch {
 	case line.Class == catalog.Acid && line.Item.Family == "vinegar":
@@ -236,6 +241,10 @@ func (l *Line) weigh(scale *Scale) {
 		l.GramsLow, l.GramsHigh, l.WeightKnown = scale.GramsOfKind(l.Item, l.SaltKind, l.Value, l.Unit)
 	} else {
 		l.GramsLow, l.GramsHigh, l.WeightKnown = scale.Grams(l.Item, l.Form, l.Value, l.Unit)
+	}
+	if !l.WeightKnown && l.Unit.Dimension == measure.DimensionVolume && l.Flavoring.Density > 0 {
+		grams := Milliliters(l.Unit, l.Value) * l.Flavoring.Density
+		l.GramsLow, l.GramsHigh, l.WeightKnown = grams, grams, true
 	}
 	if l.Item != nil || l.Unit.Dimension == measure.DimensionVolume {
 		l.Milliliters, l.VolumeKnown = scale.MillilitersOf(l.Item, l.Value, l.Unit)

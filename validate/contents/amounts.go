@@ -72,6 +72,7 @@ type amounts struct {
 
 	foods                        []Food // as the chemistry sees them, juices of food among them
 	foodKg, foodHighKg, lowKg    float64
+	seasoningKg                  float64         // dried spice, fresh herb and the like of the batch, as they take up acid; no water to speak of
 	unreckoned                   string          // why the chemistry cannot be reckoned; empty when it can
 	tissueLowG, tissueHighG      float64         // foods that take room as pieces or pulp, as weighed
 	unweighed                    bool            // the amount of a food or of a liquid cannot be told
@@ -174,7 +175,8 @@ func (a *amounts) dissolve(line *composition.Line) {
 	case catalog.Salt:
 		into.saltG += line.Grams()
 	case catalog.Sugar:
-		into.sugarG += line.Grams()
+		into.sugarG += line.Grams() * line.Flavoring.Sugar
+		into.waterG += line.Grams() * line.Flavoring.Water
 	case catalog.Firming:
 		switch line.Item.ID {
 		case "calcium-chloride":
@@ -246,12 +248,33 @@ func (a *amounts) addToChemistry(in *Input, line *composition.Line) {
 		a.addFood(in, line, count)
 	case catalog.Acid:
 		a.addAcid(in, line)
+	case catalog.Seasoning, catalog.FreshHerb, catalog.Sugar, catalog.Firming:
+		a.addFlavoring(in, line, count)
 	case catalog.Water:
 		if line.VolumeKnown {
 			into := a.into(line)
 			into.milliliters += line.Milliliters
 			into.waterML += line.Milliliters
 		}
+	}
+}
+
+// addFlavoring adds what seasons: spice takes up acid, and what is wet thins it. A dried vegetable takes up as much as it did fresh, which
+// is that of as much less spice.
+func (a *amounts) addFlavoring(in *Input, line *composition.Line, count float64) {
+	if !line.WeightKnown {
+		return
+	}
+	if water := line.Grams() * line.Flavoring.Water; water > 0 {
+		a.into(line).milliliters += water // a gram is a milliliter
+	}
+	switch line.Flavoring.Kind {
+	case catalog.WholeSpice, catalog.GroundSpice, catalog.FreshLeaf, catalog.PreparedOnly:
+		if line.Class != catalog.Firming || line.Flavoring.Kind == catalog.FreshLeaf {
+			a.seasoningKg += line.Grams() * count / 1e3
+		}
+	case catalog.DriedVegetable:
+		a.seasoningKg += line.FreshGrams() / in.Tables.Seasoned.Factor * count / 1e3
 	}
 }
 
@@ -266,7 +289,7 @@ func (a *amounts) addFood(in *Input, line *composition.Line, count float64) {
 		id, family = line.Item.ID, line.Item.Family
 	}
 	food := Food{
-		Name: line.Name, Kg: line.Grams() * count / 1e3,
+		Name: line.Name, Kg: line.Grams() * max(line.FreshFrom, 1) * count / 1e3,
 		Buffer: in.Chemistry.Buffer(id, family, line.Class), PH: in.Chemistry.NaturalPH(line.Item, line.Class),
 	}
 	if food.Buffer.NaturalPH != nil {
@@ -274,7 +297,7 @@ func (a *amounts) addFood(in *Input, line *composition.Line, count float64) {
 	}
 	a.foods = append(a.foods, food)
 	a.foodKg += food.Kg
-	a.foodHighKg += line.GramsHigh * count / 1e3
+	a.foodHighKg += line.FreshGrams() * count / 1e3
 	if line.Class != catalog.AcidFood {
 		a.lowKg += food.Kg
 	}

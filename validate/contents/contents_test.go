@@ -121,7 +121,9 @@ func salt(grams float64) composition.Line {
 }
 
 func sugar(grams float64) composition.Line {
-	return weighed(catalog.Sugar, catalog.Item{ID: "sugar"}, grams, grams)
+	line := weighed(catalog.Sugar, catalog.Item{ID: "sugar"}, grams, grams)
+	line.Flavoring = catalog.Flavoring{Kind: catalog.SweetKind, Sugar: 1}
+	return line
 }
 
 func perJar(l composition.Line) composition.Line {

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"jarwright/validate/acidity"
+	"jarwright/validate/catalog"
 	"jarwright/validate/document"
 	"jarwright/validate/headspace"
 )
@@ -126,6 +127,17 @@ func (j *Jarful) mix(in *Input, a *amounts, foodShare float64, poured liquid) {
 	for i := range j.Foods {
 		j.Foods[i].Kg *= foodShare
 		j.Bands.Produce = append(j.Bands.Produce, acidity.ProduceBand{MassKg: j.Foods[i].Kg, NaturalPH: j.Foods[i].PH, BufferMolPerKg: j.Foods[i].Buffer.Buffer})
+	}
+	if a.seasoningKg > 0 {
+		share := 1.0 // of the batch
+		if j.One {
+			share = 1 / *in.Composition.Jars
+		}
+		spice := Food{
+			Name: "seasonings", Kg: a.seasoningKg * share, Buffer: chemistry.Buffer("", "", catalog.Seasoning), PH: chemistry.NaturalPH(nil, catalog.Seasoning),
+		}
+		j.Foods = append(j.Foods, spice)
+		j.Bands.Produce = append(j.Bands.Produce, acidity.ProduceBand{MassKg: spice.Kg, NaturalPH: spice.PH, BufferMolPerKg: spice.Buffer.Buffer})
 	}
 	j.Bands.Strength[acidity.Acetic] = acidity.Band{Low: a.weakestAcetic, Estimate: 1, High: 1 + chemistry.MustValue("tolerance.vinegar_label")}
 	j.Bands.Strength[acidity.Citric] = acidity.Band{Low: a.weakestCitric, Estimate: 1, High: a.strongCitric}

@@ -10,6 +10,7 @@ import (
 type Acidity struct {
 	Reason        string // why it was not worked out; empty when it was
 	Low, PH, High float64
+	Likely        acidity.Band   // what the inputs come to when they are not all at their worst at once
 	Decides       string         // the input that opens the upper bound most
 	Solved        acidity.Result // the balance at the estimate
 	Model         *acidity.Model // what solved it
@@ -17,6 +18,9 @@ type Acidity struct {
 
 // NameEquilibriumPH is the name of the computed pH among the figures of a report.
 const NameEquilibriumPH = "equilibrium_ph"
+
+// NameLikelyPH is the name of the likely range of that pH.
+const NameLikelyPH = "equilibrium_ph_likely"
 
 // inputWords name the inputs of the model for people.
 var inputWords = map[string]string{
@@ -35,7 +39,7 @@ func (f *Facts) solve(model *acidity.Model, tell bool) Acidity {
 	if err != nil {
 		return Acidity{Reason: "the amounts lie outside what the model was made for"}
 	}
-	result := Acidity{Low: pH.Low, PH: pH.Estimate, High: pH.High, Solved: solved, Model: model}
+	result := Acidity{Low: pH.Low, PH: pH.Estimate, High: pH.High, Likely: model.Likely(bands, pH, solved), Solved: solved, Model: model}
 	if tell || pH.High > f.Tables.MustLimit("ph-max").Value {
 		result.Decides = decides(model, bands)
 	}

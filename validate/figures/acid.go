@@ -70,6 +70,11 @@ func (a *acidFigures) equilibrium() {
 		Formula: "[H+] + [Na+] + 2[Ca2+] + alkalinity + sum of buffer x mass x (own pH - pH) = [OH-] + [Cl-] + charge of the acids; " +
 			"Davies activities, 25 °C; one " + a.jarful.Where(),
 	})
+	value, low, high = banded(a.f.Acidity.Likely, 2)
+	a.list = append(a.list, report.Derived{
+		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: []report.Input{}, Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
+		Formula: "the same with the spreads of the inputs added as squares, as if they were independent; foods of one class miss its buffer together",
+	})
 }
 
 // weight is the weight of everything in the jar, as an input.

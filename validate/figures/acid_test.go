@@ -192,10 +192,10 @@ func TestDerivationOfARelish(t *testing.T) {
 }
 
 // A pint filled to half an inch takes 437 mL, and 35 % of the room at least are left to the liquid: 0.65 x 437 = 284 mL of
-// cucumbers and 153 mL of brine, of 3,382 mL for nine jars.
+// cucumbers and 153 mL of brine, of 3,382 mL for nine jars. A teaspoon of mustard seed weighs 3.7 g, one and a half heads of dill 4.5 to 15 g.
 func TestDerivationOfAJar(t *testing.T) {
 	f := factsOf(t, dills(t))
-	want := "The jar takes 437 mL up to its headspace. Food: cucumber 0.403 kg. The liquid fills what is left: 153 mL, of 376 mL that the recipe makes " +
+	want := "The jar takes 437 mL up to its headspace. Food: cucumber 0.403 kg, seasonings 0.013 kg. The liquid fills what is left: 153 mL, of 376 mL that the recipe makes " +
 		"for each jar. Pieces leave at least 0.35 of the room to the liquid."
 	if got := step(t, f, "What one jar holds"); got != want {
 		t.Errorf("%q, want %q", got, want)

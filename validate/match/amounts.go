@@ -47,7 +47,7 @@ func (c *comparison) amounts() {
 		c.tooLittleAcid(&s, needed)
 	}
 	c.diluters(&s, math.Max(s.acid, needed), tolerance)
-	c.herbs(c.herbScale(&s, needed), tolerance)
+	c.flavors(&s, needed, nil)
 	c.recordSafe(&s)
 	if needed > 0 && !math.IsInf(s.acid, 1) {
 		c.match.Acid = Proportion{Acid: s.acid, Food: needed}

@@ -21,6 +21,7 @@ type comparison struct {
 	filled  [][]*composition.Line // by slot
 	extra   []*composition.Line   // foods and acids that no slot takes
 	liquid  float64               // of pieces: how many times the printed liquid there is; 0 where that cannot be told
+	weighed bool                  // seasonings were weighed
 	printed *printedJar           // nil: the recipe is judged by the pot and not by the jar
 }
 
@@ -159,6 +160,7 @@ func (c *comparison) slotFor(line *composition.Line) int {
 		}
 		perJar := s.perJar()
 		own, also := s.accepts(line.Item)
+		own = own || s.kind == waterSlot && line.Class == catalog.Water // a brewed tea is water
 		switch {
 		case own && perJar == line.PerJar:
 			return i

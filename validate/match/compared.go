@@ -71,9 +71,7 @@ func (s *slot) printedWords() string {
 // TolerancesOf lists the ids of the published allowances that decide the departures which a rule speaks for.
 func TolerancesOf(rule string) []catalog.Tolerance {
 	switch rule {
-	case RuleFreshHerb:
-		return []catalog.Tolerance{catalog.RatioTolerance, catalog.FreshHerbTolerance}
-	case RulePublishedRatio, RuleFat, RuleThickener:
+	case RulePublishedRatio, RuleFreshHerb, RuleSeasoning, RuleFat, RuleThickener:
 		return []catalog.Tolerance{catalog.RatioTolerance}
 	case RuleSaltAndSugar:
 		return []catalog.Tolerance{catalog.SeasoningTolerance}

@@ -74,7 +74,7 @@ func TestComparedWithNothing(t *testing.T) {
 
 func TestTolerancesArePublished(t *testing.T) {
 	named := 0
-	for _, rule := range []string{RulePublishedRatio, RuleFat, RuleThickener, RuleFreshHerb, RulePieceSize, RuleSaltInFerment, RulePureed} {
+	for _, rule := range []string{RulePublishedRatio, RuleFat, RuleThickener, RuleFreshHerb, RuleSeasoning, RulePieceSize, RuleSaltInFerment, RulePureed} {
 		for _, id := range TolerancesOf(rule) {
 			named++
 			if allowance := kitchen.tables.Allowance(id); allowance.Value <= 0 {

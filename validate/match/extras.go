@@ -12,7 +12,9 @@ func (c *comparison) extras() {
 	for _, line := range c.extra {
 		switch line.Class {
 		case catalog.LowAcid, catalog.Egg:
-			c.extraLowAcid(line)
+			if c.flavorOf(line) == "" {
+				c.extraLowAcid(line)
+			}
 		case catalog.AcidFood:
 			c.add(Departure{
 				Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item", Changes: c.matcher.tables.Refused(c.tested.recipe, line.Item),
@@ -31,15 +33,13 @@ func (c *comparison) extras() {
 				What:   "Not in " + c.title() + ": " + line.Name + ". A thickened jar heats more slowly than the tested one.",
 				Remedy: "Leave it out; thicken after opening the jar.", Fix: notUsed(line),
 			})
-		case catalog.FreshHerb:
-			c.freshHerb(line)
 		case catalog.Water, catalog.Ice:
 			if c.printed != nil && line.State == composition.Given {
 				continue // it is part of the liquid, whose strength is compared
 			}
 			c.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.MoreWater), Measured: shown(line, line.Value), Limit: shown(line, 0),
-				What:   c.title() + " has no water in the jar; water thins the acid.",
+				What:   c.title() + " has no water in the jar; " + waterName(line) + " thins the acid.",
 				Remedy: "Leave the water out.", Fix: notUsed(line),
 			})
 		case catalog.Acid:
@@ -117,10 +117,10 @@ func (c *comparison) extraLowAcid(line *composition.Line) {
 	})
 }
 
-func (c *comparison) freshHerb(line *composition.Line) {
-	c.add(Departure{
-		Rule: RuleFreshHerb, Verdict: Untested, At: line.At, Changes: c.changesOn(catalog.MoreFreshHerb),
-		What:   "A fresh herb that " + c.title() + " does not have: " + line.Name + ". Fresh leaves are low in acid.",
-		Remedy: "Use the dried herb, or add the fresh one when serving.", Fix: notUsed(line),
-	})
+// waterName is water by its name, or a drink with what it is in the jar.
+func waterName(line *composition.Line) string {
+	if line.Item != nil && line.Item.Class == catalog.Water {
+		return "water"
+	}
+	return line.Name + " is mostly water and"
 }

@@ -50,6 +50,7 @@ const (
 	RuleThickener      = "ingredient.thickener"
 	RuleSaltInFerment  = "ingredient.salt-in-ferment"
 	RuleFreshHerb      = "ingredient.fresh-herb"
+	RuleSeasoning      = "ingredient.seasoning-in-bulk"
 	RuleUnsuitable     = "ingredient.unsuitable"
 	RulePieceSize      = "pack.piece-size"
 	RulePureed         = "ingredient.pureed"
@@ -72,6 +73,9 @@ type Match struct {
 	Allowances []Allowance
 	Acid       Proportion
 	Jar        JarResult
+
+	// SeasoningFoodG is what of the seasonings counts as food, in g for the batch, where there is room for it.
+	SeasoningFoodG float64
 
 	pattern        *pattern              // of Recipe
 	filled         [][]*composition.Line // the cook's lines, by slot of the pattern
@@ -184,6 +188,7 @@ type Matcher struct {
 	likeness   catalog.Likeness
 	tolerances tolerances
 	vinegar    *catalog.Item
+	water      *catalog.Item
 
 	crockPounds      float64 // of food in a fermenting crock, for each gallon that it holds
 	topUpTablespoons float64 // of salt in each quart of brine that tops up a ferment
@@ -197,8 +202,8 @@ const vinegarStrengthLimit = "vinegar-acidity-min"
 
 // tolerances are the allowances of tolerances.csv that matching needs, in SI units, fractions and factors.
 type tolerances struct {
-	ratio, piece, saltMass, headspace, capacity, freshHerb, shortFruit, seasoning float64
-	rounding, sweetened, shortLiquid, twin                                        float64
+	ratio, piece, saltMass, headspace, capacity, shortFruit, seasoning float64
+	rounding, sweetened, shortLiquid, twin                             float64
 }
 
 // NewMatcher reads every tested recipe into a pattern.
@@ -206,7 +211,7 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 	m := &Matcher{tables: tables, scale: scale, likeness: tables.Likeness, tolerances: tolerances{
 		ratio: tables.Tolerance(catalog.RatioTolerance), piece: tables.Tolerance(catalog.PieceTolerance),
 		saltMass: tables.Tolerance(catalog.SaltMassTolerance), headspace: tables.Tolerance(catalog.HeadspaceTolerance),
-		capacity: tables.Tolerance(catalog.CapacityTolerance), freshHerb: tables.Tolerance(catalog.FreshHerbTolerance),
+		capacity:   tables.Tolerance(catalog.CapacityTolerance),
 		shortFruit: tables.Tolerance(catalog.ShortFruitTolerance), seasoning: tables.Tolerance(catalog.SeasoningTolerance),
 		rounding: tables.Tolerance(catalog.JarRoundingTolerance), sweetened: tables.Tolerance(catalog.SweetenedTolerance),
 		shortLiquid: tables.Tolerance(catalog.ShortLiquidTolerance), twin: tables.Tolerance(catalog.MetricTwinTolerance),
@@ -223,6 +228,11 @@ func NewMatcher(tables *catalog.Tables, scale *composition.Scale) (*Matcher, err
 	}
 	m.vinegar = vinegar
 	m.crockPounds, m.topUpTablespoons = tables.MustLimit("ferment-food-per-gallon").Value, tables.MustLimit("ferment-top-up-salt").Value
+	water, ok := tables.Item("water")
+	if !ok {
+		return nil, errors.New("the catalog has no water")
+	}
+	m.water = water
 	for i := range tables.Recipes {
 		p, err := m.readPattern(&tables.Recipes[i])
 		if err != nil {
@@ -313,6 +323,7 @@ func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composi
 	c.extras()
 	c.forms()
 	c.amounts()
+	c.unweighed()
 	c.salt()
 	c.tastes()
 	c.pouredAway()

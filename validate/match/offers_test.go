@@ -33,7 +33,7 @@ func TestLimitsOffered(t *testing.T) {
 		{"salt of a ferment of twice the size", "sauerkraut", "salt", 1, "cabbage", 2, RuleSaltInFerment, 0.75, 1.5, "Use at least 1.5 cups."},
 		{"cilantro", "tomato-salsa-slicing-tomatoes", "cilantro", 3, "", 1, RuleFreshHerb, 3, 1, "low in acid"},
 		{"cilantro beside more acid", "tomato-salsa-slicing-tomatoes", "cilantro", 3, "vinegar", 2, RuleFreshHerb, 3, 2, "low in acid"},
-		{"dill heads", "reduced-sodium-sliced-dill-pickles", "dill-head", 4, "", 1, RuleFreshHerb, 4, 2, "low in acid"},
+		{"dill heads", "reduced-sodium-sliced-dill-pickles", "dill-head", 4, "", 1, RuleFreshHerb, 4, 1, "low in acid"},
 		{"cornstarch", "pickled-green-tomato-relish", "cornstarch", 2, "", 1, RuleThickener, 4, 2, "no more thickener"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -30,6 +30,9 @@ type pattern struct {
 	jar          printedJar
 	liquid       float64 // share of acid and water in shares
 	yieldML      float64 // capacity of the jar in which the yield of a batch is printed; 0: none is
+	flavors      []flavor
+	batchLiquid  composition.Liquid // what is printed for the batch, at the high end
+	liquidPerML  composition.Liquid // what is printed for jars, for each mL of jar
 }
 
 // share is the share of one item in the weight of foods, acid and water.
@@ -44,10 +47,6 @@ const cannerLoad = "canner load"
 
 func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 	p := pattern{recipe: recipe, fermented: recipe.Kind == document.KindFermented, acidInJar: slices.Contains(recipe.Tags, "acid-in-jar"), mainSlot: -1}
-	herbMost := m.tolerances.freshHerb
-	if m.tables.Forbids(catalog.MoreFreshHerb, recipe) {
-		herbMost = 1
-	}
 	for i := range recipe.Ingredients {
 		line := &recipe.Ingredients[i]
 		item, ok := m.tables.Item(line.Item)
@@ -68,13 +67,14 @@ func (m *Matcher) readPattern(recipe *catalog.TestedRecipe) (pattern, error) {
 		if err != nil {
 			return p, fmt.Errorf("line %d: %w", i, err)
 		}
-		p.add(kind, line, amount, herbMost)
+		p.add(kind, line, amount)
 		m.noteTaste(&p, line, item)
 	}
 	p.soaks = slices.ContainsFunc(recipe.Steps, func(s catalog.PrintedStep) bool { return s.Pours }) || slices.ContainsFunc(p.poured, soaked)
 	p.substitute(m.tables.Substitutions)
 	m.readTastes(&p)
 	m.packAcidInJar(&p)
+	m.readFlavors(&p)
 	m.weigh(&p)
 	p.jar = m.readPrintedJar(&p)
 	if jar, ok := m.tables.Jar(recipe.Yield.Unit); ok && recipe.Yield.Low > 0 && !strings.HasPrefix(recipe.Yield.Note, cannerLoad) {

@@ -110,7 +110,7 @@ func TestAddGroups(t *testing.T) {
 	} {
 		p := pattern{}
 		for _, id := range c.ids {
-			p.add(c.kind, grouped, of(t, id, 1, 1, "cup"), 1)
+			p.add(c.kind, grouped, of(t, id, 1, 1, "cup"))
 		}
 		if len(p.slots) != c.slots || p.slots[0].alternatives != c.alternatives {
 			t.Errorf("%v: %+v", c.ids, p.slots)

@@ -161,8 +161,9 @@ func (c *comparison) pour(p *pieces) bool {
 			continue
 		}
 		wet := line.Class == catalog.Acid && line.Item.ID != "citric-acid" || line.Class == catalog.Water || line.Class == catalog.Ice
+		flavored := line.Flavoring.Water+line.Flavoring.Sugar+line.Flavoring.Salt > 0
 		switch {
-		case !wet && line.Class != catalog.Sugar && line.Class != catalog.Salt && line.Class != catalog.Fat && line.Class != catalog.Acid:
+		case !wet && !flavored && line.Class != catalog.Salt && line.Class != catalog.Fat && line.Class != catalog.Acid, c.printedOpen(line):
 			continue
 		case wet && line.State == composition.Missing:
 			c.unknownLiquid(line, "the amount of "+line.Name+" is not given")
@@ -170,7 +171,7 @@ func (c *comparison) pour(p *pieces) bool {
 		case wet && line.State != composition.Given:
 			open = append(open, line)
 		case line.State != composition.Given:
-			if line.Class == catalog.Sugar || line.Class == catalog.Acid {
+			if flavored || line.Class == catalog.Acid {
 				sweet = c.unknownSugar(line) && sweet
 			}
 		case line.Unit.Code == measure.CodePart:
@@ -180,7 +181,7 @@ func (c *comparison) pour(p *pieces) bool {
 		default:
 			if amount, ok := c.inBatch(p, line); ok {
 				p.liquid = p.liquid.Plus(&amount)
-			} else if line.Class == catalog.Sugar || line.Class == catalog.Acid {
+			} else if flavored || line.Class == catalog.Acid {
 				sweet = c.unknownSugar(line) && sweet
 			}
 		}
@@ -214,15 +215,36 @@ func (c *comparison) pourWet(p *pieces, open, parts, given []*composition.Line) 
 
 // inBatch is what a line with a figure adds to the liquid of the batch.
 func (c *comparison) inBatch(p *pieces, line *composition.Line) (packing.Liquid, bool) {
-	known := line.VolumeKnown
-	if line.Class == catalog.Sugar || line.Class == catalog.Salt || line.Item.ID == "citric-acid" {
-		known = line.WeightKnown
+	liquid, known := line.Liquid()
+	amount := packing.Liquid{AqueousML: liquid.AqueousML, SugarG: liquid.SugarG, SaltG: liquid.SaltG, OilML: liquid.OilML}
+	if line.Class == catalog.Acid {
+		known = line.VolumeKnown || line.Item.ID == "citric-acid" && line.WeightKnown
+		amount = c.matcher.dissolved(measured{item: line.Item, grams: line.Grams(), ml: line.Milliliters, percent: line.Acidity})
 	}
-	amount := c.matcher.dissolved(measured{item: line.Item, grams: line.Grams(), ml: line.Milliliters, percent: line.Acidity})
+	times := 1.0
 	if line.PerJar {
-		amount = amount.Times(p.jars)
+		times = p.jars
 	}
+	if line.Class == catalog.Seasoning && known {
+		times *= 1 - c.printedShare(p, line, line.Grams()*times)
+	}
+	amount = amount.Times(times)
 	return amount, known
+}
+
+// printedShare is how much of the grams of a wet seasoning the tested recipe itself prints at the scale of the batch, as a fraction.
+func (c *comparison) printedShare(p *pieces, line *composition.Line, grams float64) float64 {
+	b := batch{scale: p.most, jars: p.jars, pints: p.jars * p.jar.CapacityML / pintML}
+	printed := 0.0
+	for i := range c.tested.flavors {
+		if f := &c.tested.flavors[i]; f.line.Item == line.Item {
+			printed += f.line.GramsHigh * b.printed(f)
+		}
+	}
+	if grams <= printed {
+		return 1
+	}
+	return printed / grams
 }
 
 // cover makes a liquid of lines that have no volume, in parts or alone: as strong as they make it, and as much as covers. Where sugar
@@ -232,6 +254,9 @@ func (c *comparison) cover(p *pieces, lines []*composition.Line) bool {
 	var mixed packing.Liquid
 	for _, line := range lines {
 		a := measured{item: line.Item, ml: part, percent: line.Acidity}
+		if line.Class == catalog.Water {
+			a.item = c.matcher.water // a brewed tea among it
+		}
 		if line.State == composition.Given {
 			a.ml *= line.Value
 			low, high, _ := c.matcher.scale.Grams(line.Item, line.Form, a.ml, c.matcher.milliliter)

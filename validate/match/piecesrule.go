@@ -3,6 +3,7 @@ package match
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"jarwright/validate/catalog"
 	"jarwright/validate/composition"
@@ -33,7 +34,7 @@ func (c *comparison) piecesAmounts(s *scales, weighed bool) {
 	c.perJarFood(s, tolerance)
 	c.tooLittleAcid(s, size)
 	c.diluters(s, size, tolerance)
-	c.herbs(c.herbScale(s, size), tolerance)
+	c.flavors(s, size, p)
 	if c.strong(p) {
 		c.sweet(p)
 		c.foodInJar(p)
@@ -70,7 +71,7 @@ func (c *comparison) strong(p *pieces) bool {
 
 // weak says that the liquid has too little acid to its water: at the acid where that was cut, else at the water.
 func (c *comparison) weak(p *pieces, kind packing.Kind, have, want float64) {
-	acid, water := c.liquidLines(kind)
+	acid, water := c.liquidLines(p, kind)
 	d := Departure{
 		Rule: RulePublishedRatio, Verdict: Unsafe, At: "/recipe/ingredients", Changes: c.changesOn(catalog.OtherProportions, catalog.LessAcid, catalog.MoreWater),
 		What:     fmt.Sprintf("The liquid has %s %% acid where %s has %s %%.", figure(have), c.title(), figure(want)),
@@ -83,6 +84,9 @@ func (c *comparison) weak(p *pieces, kind packing.Kind, have, want float64) {
 		d.At = amountAt(water[0])
 		d.Changes = c.changesOn(catalog.OtherProportions, catalog.MoreWater)
 		d.What += " There is more water to the acid: a weaker brine."
+		if water[0].Item.Class != catalog.Water {
+			d.What += " " + measure.Capital(water[0].Name) + " counts with its water."
+		}
 		c.lessWater(p, &d, water, want, have)
 	case len(acid) > 0:
 		d.At = amountAt(acid[0])
@@ -103,7 +107,7 @@ func amountAt(line *composition.Line) string {
 }
 
 // liquidLines lists the lines of an acid of the kind, and those of water.
-func (c *comparison) liquidLines(kind packing.Kind) (acid, water []*composition.Line) {
+func (c *comparison) liquidLines(p *pieces, kind packing.Kind) (acid, water []*composition.Line) {
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
 		if !line.Counts() || line.Item == nil || c.isOpenEnded(line) {
@@ -112,6 +116,10 @@ func (c *comparison) liquidLines(kind packing.Kind) (acid, water []*composition.
 		switch line.Class {
 		case catalog.Water, catalog.Ice:
 			water = append(water, line)
+		case catalog.Seasoning, catalog.Sugar:
+			if amount, _ := c.inBatch(p, line); amount.AqueousML > c.matcher.tolerances.ratio*p.liquid.AqueousML {
+				water = slices.Insert(water, 0, line) // what is written as a seasoning is what surprises
+			}
 		case catalog.Acid:
 			if (line.Item.Family == "vinegar") == (kind == packing.Acetic) {
 				acid = append(acid, line)

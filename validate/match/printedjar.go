@@ -140,12 +140,14 @@ func (m *Matcher) dissolved(a measured) (l packing.Liquid) {
 		l.AqueousML = a.ml
 	case catalog.Acid:
 		m.sour(&l, a)
-	case catalog.Sugar:
-		l.SugarG = a.grams
 	case catalog.Salt:
 		l.SaltG = a.grams
 	case catalog.Fat:
 		l.OilML = a.ml
+	case catalog.Sugar, catalog.Sweetener: // what seasons and is wet is compared line by line
+		if f, ok := m.tables.Flavoring(a.item); ok {
+			l.AqueousML, l.SugarG, l.SaltG = a.grams*f.Water, a.grams*f.Sugar, a.grams*f.Salt
+		}
 	}
 	return l
 }

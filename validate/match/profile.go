@@ -91,6 +91,9 @@ func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) pro
 		if item.Family == m.vinegar.Family {
 			item = m.vinegar // which vinegar it is does not tell recipes apart
 		}
+		if line.Class == catalog.Water {
+			item = m.water // a brewed tea among it
+		}
 		grams := m.profileGrams(item, line, c)
 		total += grams
 		s.shares = append(s.shares, profileShare{item: item, grams: grams, isLiquid: !line.IsFood()})

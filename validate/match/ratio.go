@@ -43,6 +43,9 @@ func (m *Matcher) ratio(s *slot, lines []*composition.Line, c *composition.Compo
 			return ratio{unknown: unknown, at: line.At}
 		}
 		value *= m.oversize(s, line)
+		if line.FreshFrom > 1 && !s.printedDried() {
+			value *= line.FreshFrom // so much fresh food was dried to it
+		}
 		written = append(written, portion{item: line.Item, form: line.Form, low: value, high: value, unit: line.Unit})
 	}
 	if s.alternatives {

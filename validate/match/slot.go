@@ -37,7 +37,6 @@ type slot struct {
 	openEnded    bool          // to cover or as needed: no figure is printed
 	exact        bool          // the page forbids less of it as well as more
 	same         catalog.Foods // foods that count as the printed ones
-	most         float64       // of a herb: how many times the printed amount is still no matter
 }
 
 // covers reports whether the slot is printed as a liquid that covers the food, without a figure.
@@ -101,8 +100,8 @@ func slotOf(line *catalog.TestedIngredient, item *catalog.Item) (slotKind, bool)
 	return 0, false
 }
 
-// add puts a printed line into the slot of its item or alternatives; herbMost is how many times a fresh herb may stand there.
-func (p *pattern) add(kind slotKind, line *catalog.TestedIngredient, amount testedAmount, herbMost float64) {
+// add puts a printed line into the slot of its item or alternatives.
+func (p *pattern) add(kind slotKind, line *catalog.TestedIngredient, amount testedAmount) {
 	item := amount.item
 	open := line.Amount == nil
 	if line.Unit == "to_cover" {
@@ -123,7 +122,7 @@ func (p *pattern) add(kind slotKind, line *catalog.TestedIngredient, amount test
 			return
 		}
 	}
-	s := slot{kind: kind, name: item.Name, lines: []testedAmount{amount}, optional: line.Optional, openEnded: open, most: herbMost}
+	s := slot{kind: kind, name: item.Name, lines: []testedAmount{amount}, optional: line.Optional, openEnded: open}
 	if line.AltGroup != "" && kind != herbSlot {
 		s.name, s.alternatives = line.AltGroup, true
 	}
@@ -206,6 +205,11 @@ func (s *slot) accepts(item *catalog.Item) (own, standIn bool) {
 		return true, true
 	}
 	return false, s.standIns.Hold(item)
+}
+
+// printedDried reports whether the recipe itself prints a dried food.
+func (s *slot) printedDried() bool {
+	return slices.ContainsFunc(s.lines, func(a testedAmount) bool { return a.form.Has("dried") })
 }
 
 // packAcidInJar holds low-acid fruit that is acidified in the jar, and its measured syrup, to the printed amount for each

@@ -46,6 +46,7 @@ func All() []Rule {
 		LowAcidExtra(),
 		PouredAway(),
 		FreshHerb(),
+		SeasoningInBulk(),
 		Unsuitable(),
 		BlossomEnd(),
 		Pureed(),

@@ -75,7 +75,7 @@ func LowAcidExtra() Rule {
 		Remedy:  "Leave it out, or add it when serving.",
 		Figures: []string{"acid_per_low_acid_food"},
 	}, func(l *composition.Line) bool {
-		return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg)
+		return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg || l.Flavoring.Kind != "")
 	})
 }
 
@@ -102,6 +102,21 @@ func FreshHerb() Rule {
 		Sources: []catalog.Citation{catalog.Guide("p. 3-20")},
 		Remedy:  "Use dried herbs, or add fresh ones when serving.",
 	}, counted(catalog.FreshHerb))
+}
+
+// SeasoningInBulk holds seasonings to what a tested recipe ever held of their kind.
+func SeasoningInBulk() Rule {
+	r := aboutLines(Rule{
+		ID: match.RuleSeasoning, Title: "Seasoning, not bulk", Severity: report.Warning, Hazard: report.Botulism,
+		About: "Dried spice, dried vegetables, garlic, mustard and the like season freely up to the most that any tested recipe has of them in a pint. Beyond " +
+			"that they are food: a gram of spice takes up about as much acid as seven grams of vegetable, an onion dried weighs a ninth of what it was. " +
+			"Sauces, extracts, syrups and brewed tea count as water and sugar.",
+		Sources: []catalog.Citation{{Source: "seasoning-shares", Verified: catalog.Derived}, {Source: "fragedakis-2023", Verified: catalog.Read}},
+		Remedy:  "Use less of it, or season when serving.",
+		Figures: []string{"acid_per_low_acid_food"},
+	}, func(l *composition.Line) bool { return l.Counts() && l.Flavoring.Kind != "" })
+	r.Since = "2026.2"
+	return r
 }
 
 // Fat holds fat to the tested recipe.
