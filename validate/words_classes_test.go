@@ -21,7 +21,8 @@ var unsafeClasses = []struct {
 	}},
 	{"thinned vinegar", isFamily("vinegar"), []string{
 		"50/50 with water", "half water", "cut with water", "diluted", "watered down", "mixed with water", "equal parts water", "1:1 with water", "let down",
-		"topped up with water", "topped up", "stretched with water", "thinned", "weakened", "one part to two of water", "with as much water again", "halved with water",
+		"topped up with water", "topped up", "stretched with water", "thinned", "weakened", "one part to two of water", "with as much water again",
+		"halved with water",
 		"brine", "leftover from pickles", "reused", "second use",
 	}},
 	{"homemade vinegar", isFamily("vinegar"), []string{
@@ -44,15 +45,18 @@ var unsafeClasses = []struct {
 		"including 2 lb meat", "as well as 5 cups of broth", "garlic too", "& pumpkin", "with Karotten", "with pollo", "с чесноком",
 	}},
 	{"more of it", isClass(catalog.LowAcid), []string{
-		"twice as much", "double", "per jar", "for each pint", "or as much as fits", "and more to fill", "heaped", "plus extra", "three times that", "x 2", "2x",
+		"twice as much", "double", "per jar",
+		"for each pint", "or as much as fits", "and more to fill", "heaped", "plus extra", "three times that", "x 2", "2x",
 		"a few more", "packed tightly", "with another pound", "at least",
 	}},
 	{"liquid thrown away", isFamily("tomato"), []string{
-		"juice drained off", "juice discarded", "juice squeezed out and thrown away", "squeezed dry", "drained", "without their juice", "pour off the juice",
+		"juice drained off",
+		"juice discarded", "juice squeezed out and thrown away", "squeezed dry", "drained", "without their juice", "pour off the juice",
 		"juice poured down the sink", "strained, liquid discarded", "juice saved for soup", "well drained",
 	}},
 	{"past its prime", isClass(catalog.LowAcid, catalog.AcidFood), []string{
-		"overripe", "over-ripe", "frost-killed", "frosted", "from dead vines", "windfall", "windfalls", "rotten spots cut out", "moldy", "soft and wrinkled",
+		"overripe", "over-ripe",
+		"frost-killed", "frosted", "from dead vines", "windfall", "windfalls", "rotten spots cut out", "moldy", "soft and wrinkled",
 		"past their best", "bruised", "spoiled", "going off", "wilted", "half rotten", "from frozen vines",
 	}},
 	{"ripe where it must not be", isFamily("mango", "peach", "melon"), []string{"overripe", "very ripe", "soft", "dead ripe", "mushy"}},

@@ -160,8 +160,8 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		return // the cut has a departure of its own
 	}
 	whole := coarsest >= composition.Strips
-	if thick := line.Form.ThicknessMM; whole && coarsest < composition.Whole && line.Form.Finest < composition.Strips && thick > 0 && form.ThicknessMM == 0 {
-		c.compareSize(line, "thickness", thick, c.matcher.thickestMM) // "strips or slices, 2 in thick"
+	if form.ThicknessMM == 0 {
+		c.thickness(line)
 	}
 	switch {
 	case whole && form.LengthMM > 0:
@@ -170,10 +170,23 @@ func (c *comparison) size(line *composition.Line, want *testedAmount) {
 		c.compareSize(line, "thickness", line.DiameterMM(), form.DiameterMM)
 	case !whole && form.ThicknessMM > 0 && coarsest >= composition.Chopped:
 		c.compareSize(line, "thickness", line.ThicknessMM(), form.ThicknessMM)
-	case !whole && form.ThicknessMM == 0 && line.ThicknessMM() > 0 && !isFloret(&line.Form):
-		c.compareSize(line, "thickness", line.ThicknessMM(), c.matcher.thickestMM)
 	case coarsest == composition.Sliced && form.Coarsest == composition.Whole && form.ThicknessMM == 0 && form.LengthMM > 0 && line.LengthMM > 0:
 		c.compareSize(line, "length", line.LengthMM, form.LengthMM)
+	}
+}
+
+// thickness holds slices and cubes of which the tested recipe prints no thickness to the thickest that any tested recipe has; of
+// strips only what the words call thick, since a strip is as wide as the food.
+func (c *comparison) thickness(line *composition.Line) {
+	thick := line.ThicknessMM()
+	switch {
+	case line.Form.Coarsest >= composition.Whole, line.Form.Finest >= composition.Strips, isFloret(&line.Form):
+		return
+	case line.Form.Coarsest == composition.Strips:
+		thick = line.Form.ThicknessMM
+	}
+	if thick > 0 {
+		c.compareSize(line, "thickness", thick, c.matcher.thickestMM)
 	}
 }
 

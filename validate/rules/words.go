@@ -163,7 +163,7 @@ func Contradiction() Rule {
 				if speaksOf(f, line) != "" {
 					continue
 				}
-				if finding := contradicted(f, line); finding != nil {
+				if finding := contradicted(line); finding != nil {
 					findings = append(findings, *finding)
 				}
 			}
@@ -194,7 +194,7 @@ func speaksOf(f *facts.Facts, line *facts.LineWords) string {
 }
 
 // contradicted is the finding on a line whose words contradict a tested recipe; nil where none do.
-func contradicted(f *facts.Facts, line *facts.LineWords) *facts.Finding {
+func contradicted(line *facts.LineWords) *facts.Finding {
 	fails := line.Fails()
 	if len(fails) == 0 {
 		return nil
@@ -207,7 +207,7 @@ func contradicted(f *facts.Facts, line *facts.LineWords) *facts.Finding {
 	var sentences []string
 	for i := range fails {
 		s := &fails[i]
-		sentences = append(sentences, "“"+s.Text+"” "+saysOf(f, line.Line, s)+".")
+		sentences = append(sentences, "“"+s.Text+"” "+saysOf(line.Line, s)+".")
 		finding.Sources = catalog.AddCitation(finding.Sources, s.Row.Citation)
 	}
 	finding.Message = strings.Join(sentences, " ")
@@ -215,9 +215,9 @@ func contradicted(f *facts.Facts, line *facts.LineWords) *facts.Finding {
 }
 
 // saysOf is what a span that contradicts a tested recipe says of its line.
-func saysOf(f *facts.Facts, line *composition.Line, s *words.Span) string {
+func saysOf(line *composition.Line, s *words.Span) string {
 	of := "the " + line.Name
-	text := ""
+	var text string
 	switch s.Row.Effect {
 	case words.WeakensAcid:
 		text = "says that " + of + " has less acid than the tested recipe counts on"
@@ -260,7 +260,7 @@ func spoken(f *facts.Facts, id string) []facts.Finding {
 		if speaksOf(f, line) != id {
 			continue
 		}
-		if finding := contradicted(f, line); finding != nil {
+		if finding := contradicted(line); finding != nil {
 			findings = append(findings, *finding)
 		}
 	}

@@ -63,7 +63,8 @@ func (r *reading) look(at int) int {
 		}
 		here = child
 		n := &l.nodes[here]
-		if n.food != nil && !r.own(n.food) || slices.ContainsFunc(n.rows, func(i int32) bool { return matters(&l.rows[i]) && l.rows[i].fits(r.of.Item, r.of.Class) >= 0 }) {
+		noted := slices.ContainsFunc(n.rows, func(i int32) bool { return matters(&l.rows[i]) && l.rows[i].fits(r.of.Item, r.of.Class) >= 0 })
+		if noted || n.food != nil && !r.own(n.food) {
 			found = i + 1
 		}
 	}

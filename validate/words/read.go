@@ -215,13 +215,14 @@ func isFood(class catalog.Class) bool {
 
 // judge sorts a phrase that the list or the catalog knows.
 func (r *reading) judge(at, end int, row *Row, food *catalog.Item) {
-	specific := row != nil && len(row.items)+len(row.classes) > 0
-	switch {
-	case food != nil && r.own(food):
+	if food != nil && r.own(food) {
 		return
-	case food != nil && !specific && (row == nil || row.Effect <= Asks):
+	}
+	if food != nil && (row == nil || len(row.items)+len(row.classes) == 0 && row.Effect <= Asks) {
 		r.add(Span{Kind: Question, Code: "second food", Food: food}, at, end)
 		return
+	}
+	switch {
 	case row.Effect > Asks:
 		r.add(Span{Kind: Fails, Row: row}, at, end)
 	case row.Effect == Asks:
@@ -231,20 +232,23 @@ func (r *reading) judge(at, end int, row *Row, food *catalog.Item) {
 	case row.Effect == Larger:
 		r.add(Span{Kind: LargerCut, Row: row}, at, end)
 	case row.Effect == None && !row.harmless():
-		code := "time"
-		switch row.Part {
-		case "treatment":
-			code = "state"
-		case "brine":
-			code = "mixture"
-		case "strength":
-			code = "strength"
+		if row.Part != "strength" || r.of.Class != catalog.Acid {
+			r.add(Span{Kind: Question, Code: row.open(), Row: row}, at, end)
 		}
-		if row.Part == "strength" && r.of.Class == catalog.Acid {
-			return
-		}
-		r.add(Span{Kind: Question, Code: code, Row: row}, at, end)
 	}
+}
+
+// open is the question of a row without effect that no line is about.
+func (row *Row) open() string {
+	switch row.Part {
+	case "treatment":
+		return "state"
+	case "brine":
+		return "mixture"
+	case "strength":
+		return "strength"
+	}
+	return "time"
 }
 
 // plainVinegars may stand for each other, as composition has it.
@@ -427,108 +431,6 @@ func stands(row []token, stems []string) bool {
 		}
 	}
 	return false
-}
-
-// removing are the words by which a part of a plant is taken off or stays where it is.
-var removing = map[string]bool{
-	"remove": true, "removed": true, "removing": true, "trim": true, "trimmed": true, "discard": true, "discarded": true, "off": true, "out": true,
-	"on": true, "intact": true, "attached": true, "with": true, "cut": true, "scraped": true, "snipped": true, "left": true, "stripped": true,
-	"peeled": true, "pulled": true, "picked": true, "only": true, "snapped": true, "pinched": true, "scooped": true, "separated": true,
-	"leave": true, "leaving": true, "stay": true, "broken": true, "reserved": true, "tough": true, "outer": true, "bad": true,
-}
-
-// bareParts finds parts of a plant that nothing is done to: "cucumbers and seeds" are two foods.
-func (r *reading) bareParts() {
-	if !isFood(r.of.Class) {
-		return
-	}
-	done, from := false, 0
-	var bare []int
-	endClause := func() {
-		for _, at := range bare {
-			if !done {
-				r.add(Span{Kind: Question, Code: "part"}, at, at+1)
-			}
-		}
-		bare, done = bare[:0], false
-	}
-	for at := range r.all {
-		t := &r.all[at]
-		switch {
-		case t.kind == stop:
-			endClause()
-			from = at + 1
-		case removing[t.stem]:
-			done = true
-		case partsOfPlants[t.stem] && at > from && r.all[at-1].stem == "and":
-			bare = append(bare, at)
-		}
-	}
-	endClause()
-}
-
-// partsOfPlants are what is mostly cut off.
-var partsOfPlants = map[string]bool{
-	"seed": true, "skin": true, "stem": true, "tops": true, "top": true, "leaf": true, "peel": true, "core": true, "rib": true, "root": true,
-	"stalk": true, "rind": true, "pit": true, "tail": true, "blossom": true, "flower": true,
-}
-
-// pouredOff is why a tomato without its juice is another food.
-var pouredOff = Row{
-	Phrase: "juice poured off", Part: "treatment", Effect: WeakensAcid, Meaning: "the juice carries the acid of a tomato, and it went with it",
-	Citation: catalog.Citation{Source: "usda-2015", Locator: "p. 3-5", Verified: catalog.Read},
-}
-
-// Words by which a liquid leaves a food: the first with the juice named, the second by themselves.
-var (
-	pouring = map[string]bool{
-		"thrown": true, "throw": true, "discard": true, "discarded": true, "drain": true, "drained": true, "draining": true, "pour": true, "poured": true,
-		"removed": true, "tipped": true, "away": true, "dumped": true, "without": true, "no": true, "out": true, "off": true,
-	}
-	squeezing = map[string]bool{"squeezed": true, "wrung": true, "strained": true, "squeeze": true, "squeezing": true}
-	juices    = map[string]bool{"juice": true, "liquid": true}
-)
-
-// thrownAway finds tomatoes whose juice is poured off, in whatever words, unless the tested recipe prints them.
-func (r *reading) thrownAway() {
-	if r.of.Item == nil || r.of.Item.Family != "tomato" || r.of.Class == catalog.Water {
-		return
-	}
-	first, last, juice, poured, printed := -1, -1, false, false, false
-	for at := range r.all {
-		stem := r.all[at].stem
-		if r.all[at].kind == stop && (printed || first < 0) { // juice that the tested recipe prints counts in its own clause only
-			first, juice, poured, printed = -1, false, false, false
-			continue
-		}
-		if !juices[stem] && !pouring[stem] && !squeezing[stem] {
-			continue
-		}
-		said := r.isPrinted(&Span{}, at, at+1)
-		switch {
-		case juices[stem]:
-			juice, printed = true, printed || said
-		case said:
-			continue
-		case squeezing[stem]:
-			juice, poured = true, true
-		default:
-			poured = true
-		}
-		if first < 0 {
-			first = at
-		}
-		last = at
-		if juice && poured && printed {
-			break
-		}
-	}
-	if !juice || !poured {
-		return
-	}
-	from, to := r.all[first].start, r.all[last].end
-	r.spans = slices.DeleteFunc(r.spans, func(s Span) bool { return s.Kind != Fails && s.End > from && s.Start < to })
-	r.add(Span{Kind: Fails, Row: &pouredOff}, first, last+1)
 }
 
 // choices forgives "or" where everything else in the text is harmless: "sliced or diced".

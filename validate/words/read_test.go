@@ -170,7 +170,7 @@ func TestReadBesideWhatIsKnown(t *testing.T) {
 		"per pint":                 {"per pint", beans(func(of *Context) { of.PerJar = true }), "per:per pint"},
 		"to cover":                 {"to cover", beans(func(of *Context) { of.Open = true }), ""},
 		"to cover an amount":       {"to cover", beans(func(*Context) {}), "amount:to cover"},
-		"the same amount":          {"(about 2 lb)", beans(func(of *Context) { of.SameAmount = func(v float64, code string) bool { return v == 2 && code == "lb" } }), ""},
+		"the same amount":          {"(about 2 lb)", beans(func(of *Context) { of.SameAmount = func(v float64, c string) bool { return v == 2 && c == "lb" } }), ""},
 		"another amount":           {"(about 3 lb)", beans(func(of *Context) { of.SameAmount = func(v float64, _ string) bool { return v == 2 } }), "plus:3 lb"},
 		"an amount added":          {"and 2 lb", beans(func(of *Context) { of.SameAmount = func(float64, string) bool { return true } }), "plus:2 lb"},
 		"stands for what is printed": {"powder", func() *Context {

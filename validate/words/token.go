@@ -55,32 +55,26 @@ func signAt(text string, at, size int, c rune, into []token) []token {
 	before := len(into) > 0 && into[len(into)-1].end == at
 	letters := before && into[len(into)-1].kind == word
 	behind, _ := utf8.DecodeRuneInString(text[at+size:])
+	if known, ok := signs[c]; ok {
+		return add(known.kind, known.stem)
+	}
+	ofNumber := len(into) > 0 && into[len(into)-1].kind == number
 	switch c {
 	case '-', '‐', '‑':
 		switch {
-		case len(into) > 0 && into[len(into)-1].kind == number && isDigit(strings.TrimLeft(text[at+size:], " "), 0):
+		case ofNumber && isDigit(strings.TrimLeft(text[at+size:], " "), 0):
 			return add(word, "to")
 		case !before && !unicode.IsLetter(behind):
 			return add(stop, ",")
 		}
 		return into
 	case '–', '—':
-		if len(into) > 0 && into[len(into)-1].kind == number {
+		if ofNumber {
 			return add(word, "to")
 		}
 		return add(stop, ",")
-	case '/':
-		return add(word, "or")
-	case '&':
-		return add(word, "and")
-	case '+':
-		return add(word, "plus")
-	case '%':
-		return add(sign, "percent")
-	case '°', 'º':
-		return add(sign, "degree")
 	case '"', '″', '”':
-		if len(into) > 0 && into[len(into)-1].kind == number {
+		if ofNumber {
 			return add(word, "inch")
 		}
 		return add(odd, "quotation")
@@ -89,14 +83,21 @@ func signAt(text string, at, size int, c rune, into []token) []token {
 			return into
 		}
 		return add(odd, "quotation")
-	case ',', ';', ':', '.', '!', '?', '(', ')', '[', ']':
-		return add(stop, string(c))
-	case '*':
-		if !letters || !unicode.IsLetter(behind) {
-			return into
-		}
+	}
+	if c == '*' && !(letters && unicode.IsLetter(behind)) {
+		return into // it points to a note
 	}
 	return add(odd, string(c))
+}
+
+// signs are the signs that mean the same wherever they stand.
+var signs = map[rune]struct {
+	kind kind
+	stem string
+}{
+	'/': {word, "or"}, '&': {word, "and"}, '+': {word, "plus"}, '%': {sign, "percent"}, '°': {sign, "degree"}, 'º': {sign, "degree"},
+	',': {stop, ","}, ';': {stop, ";"}, ':': {stop, ":"}, '.': {stop, "."}, '!': {stop, "!"}, '?': {stop, "?"},
+	'(': {stop, "("}, ')': {stop, ")"}, '[': {stop, "["}, ']': {stop, "]"},
 }
 
 // contractions are words that hide a denial or a link.
