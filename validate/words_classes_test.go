@@ -41,7 +41,8 @@ var unsafeClasses = []struct {
 		"dredged in cornmeal", "rolled in crumbs", "in olive oil", "oiled", "with bacon", "wrapped in ham", "in cream sauce", "creamed", "cream-style", "thickened",
 	}},
 	{"a second food", isClass(catalog.LowAcid), []string{
-		"plus 3 lb garlic", "and 2 lb parsnips", "with 3 eggs", "and potatoes", "along with corn", "+ 1 lb leeks", "with its greens", "and as much celery", "w/ garlic",
+		"plus 3 lb garlic", "and 2 lb parsnips", "with 3 eggs", "and potatoes", "along with corn",
+		"+ 1 lb leeks", "with its greens", "and as much celery", "w/ garlic",
 		"including 2 lb meat", "as well as 5 cups of broth", "garlic too", "& pumpkin", "with Karotten", "with pollo", "с чесноком",
 	}},
 	{"more of it", isClass(catalog.LowAcid), []string{

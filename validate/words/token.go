@@ -61,13 +61,7 @@ func signAt(text string, at, size int, c rune, into []token) []token {
 	ofNumber := len(into) > 0 && into[len(into)-1].kind == number
 	switch c {
 	case '-', '‐', '‑':
-		switch {
-		case ofNumber && isDigit(strings.TrimLeft(text[at+size:], " "), 0):
-			return add(word, "to")
-		case !before && !unicode.IsLetter(behind):
-			return add(stop, ",")
-		}
-		return into
+		return hyphen(text, at, size, before, into)
 	case '–', '—':
 		if ofNumber {
 			return add(word, "to")
@@ -88,6 +82,20 @@ func signAt(text string, at, size int, c rune, into []token) []token {
 		return into // it points to a note
 	}
 	return add(odd, string(c))
+}
+
+// hyphen reads one: "to" between numbers, the end of a clause between blanks, and nothing between letters.
+func hyphen(text string, at, size int, joined bool, into []token) []token {
+	t := token{kind: word, stem: "to", start: at, end: at + size}
+	behind, _ := utf8.DecodeRuneInString(text[at+size:])
+	switch {
+	case len(into) > 0 && into[len(into)-1].kind == number && isDigit(strings.TrimLeft(text[at+size:], " "), 0):
+		return append(into, t)
+	case !joined && !unicode.IsLetter(behind):
+		t.kind, t.stem = stop, ","
+		return append(into, t)
+	}
+	return into
 }
 
 // signs are the signs that mean the same wherever they stand.
