@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -69,6 +70,10 @@ func openWords(line *facts.LineWords) *facts.Finding {
 	}
 	if len(says) == 0 {
 		return nil
+	}
+	const most = 12 // sentences of one finding
+	if more := len(says) - most; more > 0 {
+		says = append(says[:most], fmt.Sprintf("And %d more.", more))
 	}
 	return &facts.Finding{
 		Outcome: report.Undetermined, At: line.Line.At + at,

@@ -37,10 +37,14 @@ func TestWhichRuleSpeaksOfWords(t *testing.T) {
 		outcome  report.Outcome
 		says     []string
 	}{
-		"harmless":       {"pickled-beets", "beet", worded("cooked, skinned, fresh, slices"), "", "", nil},
-		"unknown":        {"pickled-beets", "beet", worded("twangy, cooked, skinned, slices"), "ingredient.words", report.Undetermined, []string{"“twangy” is not a word known here", "move it to note"}},
-		"near":           {"pickled-beets", "beet", worded("scrubed, cooked, skinned, slices"), "ingredient.words", report.Undetermined, []string{"Did you mean “scrubbed”?"}},
-		"two of a line":  {"pickled-beets", "beet", worded("twangy, with celery, slices"), "ingredient.words", report.Undetermined, []string{"“twangy”", "“celery” is another food.", "its own line"}},
+		"harmless":      {"pickled-beets", "beet", worded("cooked, skinned, fresh, slices"), "", "", nil},
+		"unknown":       {"pickled-beets", "beet", worded("twangy, cooked, skinned, slices"), "ingredient.words", report.Undetermined, []string{"“twangy” is not a word known here", "move it to note"}},
+		"near":          {"pickled-beets", "beet", worded("scrubed, cooked, skinned, slices"), "ingredient.words", report.Undetermined, []string{"Did you mean “scrubbed”?"}},
+		"two of a line": {"pickled-beets", "beet", worded("twangy, with celery, slices"), "ingredient.words", report.Undetermined, []string{"“twangy”", "“celery” is another food.", "its own line"}},
+		"many of a line": {
+			"pickled-beets", "beet", worded("slices, zza, zzb, zzc, zzd, zze, zzf, zzg, zzh, zzi, zzj, zzk, zzl, zzm"), "ingredient.words", report.Undetermined,
+			[]string{"“zza”", "“zzl” is not a word known here, so this line is not judged. And 1 more."},
+		},
 		"a note":         {"pickled-beets", "beet", func(g *document.Ingredient) { g.Note = "or 2 lb of turnip, or so" }, "ingredient.words", report.Undetermined, []string{"The note has “or”, “2 lb”"}},
 		"a free note":    {"pickled-beets", "beet", func(g *document.Ingredient) { g.Note = "my aunt loved them" }, "", "", nil},
 		"jumbo, counted": {"pickled-beets", "onion", worded("jumbo, thinly sliced"), "ingredient.words", report.Undetermined, []string{"“jumbo” leaves open"}},
