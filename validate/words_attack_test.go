@@ -162,7 +162,8 @@ func TestUnsafeWordsNeverPass(t *testing.T) {
 			for _, variant := range variants {
 				changed := withLine(request, at[doc], variant)
 				tried++
-				if r := checker.Run(&changed, report.Options{}); r.Disposition == report.Shelf {
+				// A blossom end that stays on is read, and warned of: it softens the pickle and is no danger.
+				if r := checker.Run(&changed, report.Options{}); r.Disposition == report.Shelf && !speaks(r, "ingredient.blossom-end") {
 					t.Errorf("%s %q in %s passes as item %q, form %q", line.ID, line.Text, doc, variant.Item, variant.Form)
 				}
 			}

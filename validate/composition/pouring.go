@@ -37,7 +37,7 @@ func (l *Line) SettleAlone() {
 }
 
 // Settle decides what becomes of a marked line beside a tested recipe that pours such a thing away or does not. Where it does
-// not, food and what is mixed in are in the jar, and an acid is gone. Of water, ice and salt nobody knows, and the mark is a
+// not, food and what is mixed in are in the jar, and an acid is gone. Of water, ice, salt and lime nobody knows, and the mark is a
 // departure; in the computation they stay out, so that it does not hang on which recipe is nearest.
 func (l *Line) Settle(asPrinted bool) {
 	switch {
@@ -49,7 +49,7 @@ func (l *Line) Settle(asPrinted bool) {
 	default:
 		l.Pouring = MarkedWrong
 		switch l.Class {
-		case catalog.Acid, catalog.Water, catalog.Ice, catalog.Salt:
+		case catalog.Acid, catalog.Water, catalog.Ice, catalog.Salt, catalog.Firming:
 			l.InJar = false
 		default:
 			l.InJar = true

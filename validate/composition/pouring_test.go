@@ -28,7 +28,7 @@ func TestMarks(t *testing.T) {
 		{"water", false, false, false, PouredAway},
 		{"ice", false, false, false, PouredAway},
 		{"salt", false, false, false, PouredAway},
-		{"pickling lime", false, false, true, PouredAway},
+		{"pickling lime", false, false, false, PouredAway},
 		{"mustard seed", false, false, true, PouredAway},
 		{"vinegar", false, false, false, PouredAway},
 	} {

@@ -22,7 +22,10 @@ func TestFilledHot(t *testing.T) {
 	at := []string{brineAt}
 	try(t, FilledHot(), carrots, []ruleCase{
 		{name: "not said", want: report.NotApplicable},
-		{name: "only the jar is", edit: func(r *document.Request) { r.Recipe.Temperatures = &document.Temperatures{Jar: amount(180, "F")} }, want: report.NotApplicable},
+		{
+			name: "only the jar is", want: report.NotApplicable,
+			edit: func(r *document.Request) { r.Recipe.Temperatures = &document.Temperatures{Jar: amount(180, "F")} },
+		},
 		{name: "205 °F", edit: filledAt(205, "F"), want: report.Pass},
 		{name: "180 °F", edit: filledAt(180, "F"), want: report.Pass},
 		{name: "2 K less", edit: filledAt(80.3, "C"), want: report.Pass},
@@ -92,7 +95,10 @@ func TestTemperature(t *testing.T) {
 		{name: "at the boil", edit: boils(211, "F"), want: report.Pass},
 		{name: "1.9 K below", edit: boils(97.6, "C"), want: report.Pass},
 		{name: "3 K below", edit: boils(96.4, "C"), want: report.Fail, at: at},
-		{name: "150 °F", edit: boils(150, "F"), want: report.Fail, at: at, says: "Water of 150 °F does not boil: the recipe calls the process one in boiling water"},
+		{
+			name: "150 °F", want: report.Fail, at: at, says: "Water of 150 °F does not boil: the recipe calls the process one in boiling water",
+			edit: boils(150, "F"),
+		},
 		{name: "steam of 150 °F", edit: both(boils(150, "F"), method(document.MethodSteam)), want: report.Fail, at: at, says: "one in steam"},
 		{name: "180 °F for low temperature", edit: both(boils(180, "F"), method(document.MethodLowTemperature)), want: report.NotApplicable},
 		{name: "200 °F nobody knows where", edit: both(boils(200, "F"), anywhere), want: report.Undetermined, at: at, says: "Give the elevation"},

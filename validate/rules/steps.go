@@ -381,7 +381,7 @@ func runStepsNotCompared(f *facts.Facts) []facts.Finding {
 	for i := range f.Request.Recipe.Steps {
 		step := &f.Request.Recipe.Steps[i]
 		kind := kindOf(f, step.Step)
-		message := ""
+		var message string
 		switch {
 		case f.Match.Recipe == nil:
 			message = fmt.Sprintf("No tested recipe was found to compare %s with.", kind.Words)

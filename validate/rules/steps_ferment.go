@@ -144,7 +144,8 @@ func fermentStep(f *facts.Facts, step *document.Step, i int) (*facts.Finding, bo
 	}
 	least := leastTime(f, rows, kelvin, warm)
 	if time < least*(1-f.Tolerance(catalog.RestTolerance)) {
-		finding := against("time", fmt.Sprintf("%s of fermenting is too short: “%s” ferments %s.", timeWords(f, *step.Time.Value, step.Time.Unit), f.Match.Recipe.Title, conditionsInWords(f)))
+		finding := against("time", fmt.Sprintf("%s of fermenting is too short: “%s” ferments %s.", timeWords(f, *step.Time.Value, step.Time.Unit),
+			f.Match.Recipe.Title, conditionsInWords(f)))
 		finding.Measured, finding.Limit = f.In(step.Time, time), f.In(step.Time, least)
 		return finding, warm
 	}

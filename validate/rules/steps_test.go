@@ -81,7 +81,10 @@ func TestSteps(t *testing.T) {
 		{name: "no boil anywhere", edit: both(saying(warm("brine_boil", 170)), anywhere), want: report.Fail, at: []string{firstWarmth}},
 		{name: "filled at 180 °F", edit: saying(warm("fill_hot", 180)), want: report.Pass},
 		{name: "filled at 175 °F", edit: saying(warm("fill_hot", 175)), want: report.Fail, at: []string{firstWarmth}},
-		{name: "in the refrigerator, said against", edit: both(saying(without("brine_boil")), refrigerated), want: report.Fail, at: []string{"/recipe/steps/0/done"}},
+		{
+			name: "in the refrigerator, said against", want: report.Fail, at: []string{"/recipe/steps/0/done"},
+			edit: both(saying(without("brine_boil")), refrigerated),
+		},
 		{
 			name: "no tested recipe", want: report.NotApplicable,
 			edit: func(r *document.Request) {
@@ -152,7 +155,10 @@ func TestStepsInOrder(t *testing.T) {
 	try(t, Steps(), base("chayote-and-jicama-slaw"), []ruleCase{
 		{name: "both", edit: saying(taking("boil", 5, "min"), document.Step{Step: "boil"}), want: report.Pass},
 		{name: "both, the second with a time", edit: saying(taking("boil", 5, "min"), taking("boil", 1, "min")), want: report.Pass},
-		{name: "the first too short", edit: saying(taking("boil", 2, "min"), document.Step{Step: "boil"}), want: report.Fail, at: []string{firstTime}, fix: fix(firstTime, 5)},
+		{
+			name: "the first too short", want: report.Fail, at: []string{firstTime}, fix: fix(firstTime, 5),
+			edit: saying(taking("boil", 2, "min"), document.Step{Step: "boil"}),
+		},
 		{name: "one too short", edit: saying(taking("boil", 2, "min")), want: report.Fail, at: []string{firstTime}, fix: fix(firstTime, 5)},
 		{name: "one without a time", edit: saying(document.Step{Step: "boil"}), want: report.Pass},
 	})
@@ -175,7 +181,10 @@ func TestStepsNotCompared(t *testing.T) {
 		{name: "none said", edit: saying(), want: report.NotApplicable},
 		{name: "not a step of the tested recipe", edit: saying(without("puree")), want: report.Fail, at: at, says: "does not have this step: making a puree"},
 		{name: "no act", edit: saying(document.Step{Step: "forbidden"}), want: report.Fail, at: at, says: "Nothing is compared with what the recipe forbids"},
-		{name: "a place where none is printed", edit: saying(standing("brine_boil", "room")), want: report.Fail, at: at, says: "nothing of the place of this step"},
+		{
+			name: "a place where none is printed", want: report.Fail, at: at, says: "nothing of the place of this step",
+			edit: saying(standing("brine_boil", "room")),
+		},
 		{name: "a place where one is", edit: saying(standing("ice_soak", "refrigerator")), want: report.Pass},
 		{name: "a temperature of a soak", edit: saying(warm("ice_soak", 34)), want: report.Fail, at: at, says: "nothing of the temperature of this step"},
 		{name: "a temperature of a boil", edit: saying(warm("brine_boil", 212)), want: report.Pass},
@@ -221,10 +230,16 @@ func TestStepsOfFerments(t *testing.T) {
 		},
 		{name: "not said, in the refrigerator", edit: both(saying(), refrigerated), want: report.NotApplicable},
 		{name: "other steps said", edit: saying(document.Step{Step: "brine_boil"}), want: report.Undetermined, at: []string{"/recipe"}},
-		{name: "how long not said", edit: saying(warm("ferment", 72)), want: report.Undetermined, at: []string{"/recipe"}, says: "not say both how long and how warm"},
+		{
+			name: "how long not said", want: report.Undetermined, at: []string{"/recipe"}, says: "not say both how long and how warm",
+			edit: saying(warm("ferment", 72)),
+		},
 		{name: "how warm not said", edit: saying(taking("ferment", 6, "wk")), want: report.Undetermined, at: []string{"/recipe"}},
 		{name: "how warm not said, and too short anyhow", edit: saying(taking("ferment", 2, "wk")), want: report.Fail, at: []string{first + "/time"}},
-		{name: "in two statements, neither whole", edit: saying(warm("ferment", 72), taking("ferment", 4, "wk")), want: report.Undetermined, at: []string{"/recipe"}},
+		{
+			name: "in two statements, neither whole", want: report.Undetermined, at: []string{"/recipe"},
+			edit: saying(warm("ferment", 72), taking("ferment", 4, "wk")),
+		},
 		{name: "three weeks at 70 °F", edit: long(3, "wk", 70, "F"), want: report.Pass},
 		{name: "21 days at 21 °C, which is 69.8 °F", edit: long(21, "d", 21, "C"), want: report.Pass},
 		{name: "20.8 days", edit: long(20.8, "d", 72, "F"), want: report.Pass},
@@ -254,7 +269,10 @@ func TestStepsOfFerments(t *testing.T) {
 			says: "In a refrigerator it does not ferment",
 		},
 		{name: "in a freezer", edit: saying(fermenting(6, "wk", 60, "F", "freezer")), want: report.Fail, at: []string{first + "/place"}},
-		{name: "left out", edit: saying(without("ferment")), want: report.Fail, at: []string{first + "/done"}, says: "It did not ferment. Nothing else makes it acid."},
+		{
+			name: "left out", want: report.Fail, at: []string{first + "/done"}, says: "It did not ferment. Nothing else makes it acid.",
+			edit: saying(without("ferment")),
+		},
 		{name: "for no time", edit: saying(taking("ferment", 0, "d")), want: report.Fail, at: []string{first + "/time"}},
 		{
 			name: "long and short", want: report.Fail, at: []string{"/recipe/steps/1/time"},
@@ -297,7 +315,10 @@ func TestStepsOfFerments(t *testing.T) {
 func TestBlossomEndBySteps(t *testing.T) {
 	try(t, BlossomEnd(), dills, []ruleCase{
 		{name: "cut off", edit: saying(document.Step{Step: "trim_blossom"}), want: report.Pass},
-		{name: "left on", edit: saying(without("trim_blossom")), want: report.Fail, at: []string{"/recipe/steps/0/done"}, says: "The blossom end stays on the cucumbers."},
+		{
+			name: "left on", want: report.Fail, at: []string{"/recipe/steps/0/done"}, says: "The blossom end stays on the cucumbers.",
+			edit: saying(without("trim_blossom")),
+		},
 		{name: "another step left out", edit: saying(without("brine_boil")), want: report.Pass},
 	})
 	if BlossomEnd().Severity != report.Warning {

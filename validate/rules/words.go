@@ -200,7 +200,7 @@ func speaksOf(f *facts.Facts, line *facts.LineWords) string {
 
 // contradicted is the finding on a line whose words contradict a tested recipe; nil where none do.
 func contradicted(line *facts.LineWords) *facts.Finding {
-	fails := line.Fails()
+	fails := slices.DeleteFunc(slices.Clone(line.Fails()), func(s words.Span) bool { return ofBlossomEnd(line.Line, &s) })
 	if len(fails) == 0 {
 		return nil
 	}
@@ -217,6 +217,11 @@ func contradicted(line *facts.LineWords) *facts.Finding {
 	}
 	finding.Message = strings.Join(sentences, " ")
 	return finding
+}
+
+// ofBlossomEnd reports whether words are of a blossom end that stays on a cucumber: a rule of its own warns of it.
+func ofBlossomEnd(line *composition.Line, s *words.Span) bool {
+	return cucumber(line) && line.Form.KeepsBlossomEnd && strings.Contains(s.Row.Phrase, "blossom")
 }
 
 // saysOf is what a span that contradicts a tested recipe says of its line.
