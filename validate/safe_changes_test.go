@@ -226,6 +226,7 @@ func safeChanges() []change {
 			[]string{"c071"},
 			"",
 			only(func(p printed) bool { return p.recipe.ID == "pickled-beets" && p.jar == "pint" }, func(p printed, r *document.Request) bool {
+				r.Recipe.Follows = "no-sugar-added-pickled-beets"
 				return omit(class(catalog.Sugar))(p, r) && more(both(class(catalog.Acid, catalog.Water), measured), 1.5)(p, r)
 			}),
 		},

@@ -145,6 +145,45 @@ func TestSaltAndSugar(t *testing.T) {
 	}
 }
 
+// Of another recipe without sugar only the sugar of a recipe that has such a one speaks.
+func TestRemedyOfAnotherRecipe(t *testing.T) {
+	for _, c := range []struct {
+		recipe string
+		class  catalog.Class
+		want   bool
+	}{{"pickled-beets", catalog.Sugar, true}, {"pickled-beets", catalog.Salt, false}, {"fourteen-day-sweet-pickles", catalog.Sugar, false}} {
+		request := followed(t, c.recipe)
+		linesOf(c.class, times(0.5))(&request)
+		m := comparedWith(&request)
+		found := m.Departs(RuleSaltAndSugar)
+		if len(found) != 1 || strings.Contains(found[0].Remedy, "another tested recipe") != c.want {
+			t.Errorf("%s, %s: %s", c.recipe, c.class, list(found))
+		}
+	}
+}
+
+// Without the food that the recipe is made of, or its amount, there is nothing to hold salt and sugar to.
+func TestTasteNeedsFood(t *testing.T) {
+	salt := taste{name: "salt", printed: []testedAmount{{item: item(t, "salt"), low: 1, high: 1, unit: unitOf(t, "kg")}}}
+	for _, c := range []struct {
+		main      int
+		kilograms float64
+		unknown   string
+		jar       bool
+		want      float64 // 0: not known
+	}{{0, 2, "", false, 2}, {-1, 2, "", false, 0}, {0, 0, "", false, 0}, {0, 2, "no weight", false, 0}, {0, 2, "", true, 0}} {
+		slots := []slot{kilogram(t, lowAcidSlot, "cabbage")}
+		if c.jar {
+			slots[0] = perJar(slots[0])
+		}
+		x, s := laid(t, slots, c.kilograms)
+		s.of[0].unknown, x.match.ratios, x.tested.mainSlot = c.unknown, s.of, c.main
+		if scale, known := x.tasteScale(&salt); scale != c.want || known != (c.want > 0) {
+			t.Errorf("%+v: %v %v", c, scale, known)
+		}
+	}
+}
+
 // Only the salt line and the sugar line are named, and nothing else departs.
 func TestWhereSaltAndSugarAreNamed(t *testing.T) {
 	request := followed(t, "fourteen-day-sweet-pickles")
@@ -205,27 +244,28 @@ func TestFoodThatSaltIsEnoughFor(t *testing.T) {
 	for _, c := range []struct {
 		recipe string
 		salt   float64
-		most   float64 // lb of cucumbers or carrots
+		most   float64 // of cucumbers
 	}{
 		{"fourteen-day-sweet-pickles", 1, 4 / 0.9}, // 4 lb, and the tenth that is forgiven
-		{"fourteen-day-sweet-pickles", 1.2, 4 / 0.9},
-		{"pickled-carrots", 1.5, 2.75 * 1.5 / 0.9},
-		{"pickled-carrots", 5, 2.75 * 2},
+		{"pickle-relish", 1, 3 / 0.9},              // 3 qt
+		{"pickle-relish", 1.5, 3 * 1.5 / 0.9},
+		{"pickle-relish", 5, 3 * 2}, // no more than the acid is enough for
 	} {
 		request := followed(t, c.recipe)
 		linesOf(catalog.Acid, times(2))(&request)
 		linesOf(catalog.Salt, times(c.salt))(&request)
+		linesOf(catalog.Sugar, times(c.salt))(&request)
 		m := comparedWith(&request)
 		at := slices.IndexFunc(m.Allowances, func(a Allowance) bool { return a.Variable == "low_acid_food" })
 		if at < 0 || math.Abs(*m.Allowances[at].High-c.most) > 0.01 {
-			t.Errorf("%s, salt times %v: %+v, want %v lb", c.recipe, c.salt, m.Allowances, c.most)
+			t.Errorf("%s, salt and sugar times %v: %+v, want %v lb", c.recipe, c.salt, m.Allowances, c.most)
 		}
 	}
-	request := followed(t, "fourteen-day-sweet-pickles")
+	request := followed(t, "pickle-relish")
 	linesOf(catalog.Acid, times(2))(&request)
 	without(catalog.Salt)(&request)
 	linesOf(catalog.Sugar, func(i *document.Ingredient) { i.Amount = &document.Quantity{Unit: "as_needed"} })(&request)
-	if m := comparedWith(&request); *m.Allowances[slices.IndexFunc(m.Allowances, func(a Allowance) bool { return a.Variable == "low_acid_food" })].High != 8 {
+	if m := comparedWith(&request); *m.Allowances[slices.IndexFunc(m.Allowances, func(a Allowance) bool { return a.Variable == "low_acid_food" })].High != 6 {
 		t.Error("what is not there or has no figure sets no limit; it has a departure of its own")
 	}
 }
@@ -309,7 +349,6 @@ func TestFirmingAgents(t *testing.T) {
 		{"sweet-gherkin-pickles", "grape leaf", Safe, []string{"c111"}},
 		{"pickled-carrots", "grape leaf", Untested, nil},
 		{"pickled-carrots", "pickling lime", "", nil}, // another rule speaks of it
-		{"pickled-carrots", "tea leaf", Untested, nil},
 	} {
 		request := followed(t, c.recipe)
 		alsoUsing(c.item, 1, "tsp")(&request)
@@ -364,13 +403,14 @@ func TestLessThanExact(t *testing.T) {
 		{"less beside the acid", 1, 2, 1.5, true, []string{"0/amount: less onion"}},
 		{"less, where it may be", 1, 2, 2, false, nil},
 		{"none", 0, 2, 2, true, nil},
+		{"less of more", 2, 3, 4, true, []string{"0/amount: less onion"}},
 	} {
 		slots := []slot{kilogram(t, lowAcidSlot, "onion"), kilogram(t, acidFoodSlot, "tomato"), kilogram(t, acidSlot, "vinegar")}
 		slots[0].exact = c.exact
 		x, s := laid(t, slots, c.food, c.fruit, c.sur)
 		x.lessThanExact(s, limit)
 		said(t, x.match.Departures, c.want...)
-		if len(x.match.Departures) > 0 && x.match.Departures[0].Limit.Value != 1.5 {
+		if len(x.match.Departures) > 0 && x.match.Departures[0].Limit.Value != min(c.fruit, c.sur) {
 			t.Errorf("%s: limit %+v", c.name, x.match.Departures[0].Limit)
 		}
 	}
