@@ -184,20 +184,6 @@ func (p *pattern) merge(s *catalog.Substitution) {
 	p.slots = kept
 }
 
-// speaksOf reports whether a substitution is about a slot: about its first line, or, where it only gives the same food another
-// name, about any of the alternatives that are printed.
-func (s *slot) speaksOf(by *catalog.Substitution) bool {
-	for i := range s.lines {
-		if by.Replace.Hold(s.lines[i].item) {
-			return true
-		}
-		if by.Verdict != catalog.SameFood || !s.alternatives {
-			return false
-		}
-	}
-	return false
-}
-
 // widen lets further foods fill the slot.
 func (s *slot) widen(by *catalog.Substitution) {
 	if by.Verdict == catalog.SameFood {
