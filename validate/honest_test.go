@@ -120,7 +120,7 @@ func acidByVinegar(name string) honest {
 		prints := false
 		for i := range p.recipe.Ingredients {
 			line := &p.recipe.Ingredients[i]
-			prints = prints || line.Item == "vinegar" && line.Per == "quart" && line.AltGroup != "" && !strings.Contains(line.Note, "doubtful")
+			prints = prints || line.Item == "vinegar" && line.Per == "quart" && line.AltGroup != "" && line.Doubt == ""
 		}
 		if !prints || p.jar != "quart" {
 			return false
