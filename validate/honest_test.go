@@ -78,6 +78,8 @@ func otherNames(which int) honest {
 			case !ok:
 			case which < 0:
 				line.Item, changed = item.ID, true
+			case which < len(item.Aliases) && strings.HasPrefix(item.Aliases[which], "white ") && !strings.HasPrefix(item.Name, "white "):
+				// of white flesh, which is another food
 			case which < len(item.Aliases):
 				line.Item, changed = item.Aliases[which], true
 			}
