@@ -201,10 +201,24 @@ func TestHonestDocuments(t *testing.T) {
 			{"op": "replace", "path": "/recipe/ingredients/0/amount", "value": {"value": %v, "unit": %q}}]`, form, value, unit)
 	}
 	const raw = `[{"op": "replace", "path": "/recipe/pack", "value": "raw"}]`
+	inJars := func(jar string, jars, garlic int) string {
+		return fmt.Sprintf(`[{"op": "replace", "path": "/recipe/jar", "value": %q}, {"op": "replace", "path": "/recipe/jars", "value": %d},
+			{"op": "replace", "path": "/recipe/ingredients/%d/amount", "value": {"value": 1, "unit": "clove"}},
+			{"op": "replace", "path": "/recipe/ingredients/%d/per", "value": "jar"}]`, jar, jars, garlic, garlic)
+	}
+	pod := func(name, form string) string {
+		return fmt.Sprintf(`[{"op": "add", "path": "/recipe/ingredients/-", "value": {"item": %q, "form": %q, "amount": {"value": 1, "unit": "each"}, "per": "jar"}}]`,
+			name, form)
+	}
 	for _, test := range []struct{ name, corpus, patch, source string }{
 		{"okra packed raw", "pickled-dilled-okra.json", raw, "usda-2015, p. 6-19: raw pods are packed and boiling brine is poured over"},
 		{"jalapeno rings packed raw", "pickled-jalapeno-rings.json", raw, "usda-2015, p. 6-23"},
 		{"yellow pepper rings packed raw", "pickled-yellow-pepper-rings.json", raw, "usda-2015, p. 6-24"},
+		{"a clove in a 12-oz jar", "pickled-dilled-beans.json", inJars("12-ounce", 11, 2), "usda-2015, p. 6-14: a clove a pint; c107 halves by the half-pint"},
+		{"a clove in a half-pint", "pickled-bell-peppers.json", inJars("half-pint", 18, 4), "usda-2015, p. 6-21: half a clove a half-pint; no less than a clove is peeled"},
+		{"a dried chile pod", "pickled-dilled-beans.json", pod("dried chile", ""), "usda-2015, p. 6-14 has a pint's worth of dried pepper flakes"},
+		{"dried chile pods", "quick-fresh-pack-dill-pickles.json", pod("dried chile pods", ""), "as above"},
+		{"a dried red chili pepper", "pickled-carrots.json", pod("dried red chili pepper", "whole"), "as above"},
 		{"corn cut from the cob, in cups", "pickled-corn-relish.json", corn("cut from the cob", 10, "cup"), "usda-2015, p. 6-25: 10 cups fresh whole kernel corn"},
 		{"corn cut from cob, in ears", "pickled-corn-relish.json", corn("cut from cob", 16, "ear"), "usda-2015, p. 6-25: 16 to 20 medium-size ears"},
 		{"corn cut from cob, frozen weight", "pickled-corn-relish.json", corn("cut from cob", 60, "oz"), "usda-2015, p. 6-25: six 10-ounce packages"},
