@@ -195,11 +195,11 @@ func dayEdits() []dayEdit {
 			return true
 		}},
 		{"packed long before", func(batch map[string]any, chance *rand.Rand) bool {
-			packed, err := time.Parse(time.RFC3339, fmt.Sprint(batch["packed_at"]))
-			if err != nil {
+			all := momentsOf(batch)
+			if len(all) == 0 || batch["packed_at"] == nil {
 				return false
 			}
-			batch["packed_at"] = packed.Add(-time.Duration(5+chance.Intn(60)) * time.Hour).Format(time.RFC3339)
+			batch["packed_at"] = all[0].Add(-time.Duration(5+chance.Intn(60)) * time.Hour).Format(time.RFC3339)
 			return true
 		}},
 		{"a reading that shows nothing", func(batch map[string]any, chance *rand.Rand) bool {

@@ -129,7 +129,7 @@ func jarLeeway(f *facts.Facts, cite func(...catalog.Topic) []catalog.Citation) [
 	}
 	return append(list, report.Leeway{
 		Variable: "pieces", Unit: "mm", Sources: cite(catalog.LargerPieces),
-		Text: "Pieces: no larger than the tested recipe has them; a little smaller is safe.",
+		Text: "Pieces: cut as the tested recipe has them. Larger ones heat more slowly; finer ones pack closer, which was not tested.",
 	})
 }
 

@@ -160,6 +160,7 @@ func FuzzLogEdited(f *testing.F) {
 		if !ok {
 			return
 		}
+		holdsTogether(t, "an edited log", r)
 		log := value["batch"].(map[string]any)
 		for _, j := range r.Jars {
 			if j.Disposition == report.Shelf && (log["packed_at"] == nil || log["events"] == nil || !strings.Contains(string(body), `"seal_checks"`)) {

@@ -102,6 +102,40 @@ func TestEventsWithoutALoad(t *testing.T) {
 			allShelf, "",
 		},
 		{
+			"the end of the first, of which only the jars' coming out is named",
+			changes{jars("A", "B", "A"), days(inLoad("A", reached("14:50"), logged("15:06", out)), b, one(logged("15:00", off)))},
+			nil,
+			allShelf, "",
+		},
+		{
+			"an end on the last moment of one load and before the other",
+			changes{jars("A", "B", "A"), days(inLoad("A", reached("14:50"), logged("15:06", out)), b, one(logged("15:06", off)))},
+			[]string{ruleLifting + " fail /batch/events/1"},
+			allShelf, "",
+		},
+		{
+			"the load of others that contradicts itself",
+			changes{jars("A", "A", "A"), days(a, inLoad("B", reached("15:20"), reached("15:21"), logged("15:30", off)))},
+			[]string{record("events/2"), record("events/3"), record("events/4")},
+			allHold, "",
+		},
+		{
+			"a second process beside jars that name no load",
+			changes{days(inLoad("", reached("14:50"), logged("15:00", off)), b), onJar(0, func(j *document.BatchJar) {
+				j.Reprocessed = &document.Reprocessing{Load: "B", NewLid: pointerTo(true)}
+			})},
+			nil,
+			allShelf, "",
+		},
+		{
+			"the same, and a jar whose load was not logged",
+			changes{jars("", "C", ""), days(inLoad("", reached("14:50"), logged("15:00", off)), b), onJar(0, func(j *document.BatchJar) {
+				j.Reprocessed = &document.Reprocessing{Load: "B", NewLid: pointerTo(true)}
+			})},
+			nil,
+			allShelf, "",
+		},
+		{
 			"the load of others, in which nothing ended",
 			changes{jars("A", "A", "A"), days(a, b[:1])},
 			[]string{record("events/2")},
@@ -109,5 +143,74 @@ func TestEventsWithoutALoad(t *testing.T) {
 		},
 	} {
 		test.check(t)
+	}
+}
+
+// At low temperature it is the readings that make a process: 30 minutes at 180 °F or more.
+func TestReadingsWithoutALoad(t *testing.T) {
+	low := method(document.MethodLowTemperature)
+	warmIn := func(load, clock string, fahrenheit float64) document.Event {
+		event := warm(clock, fahrenheit)
+		event.Load, event.WaterOverLids = load, quantity(1.5, "in")
+		return event
+	}
+	twoLoads := func(f *fixture) { f.batch.Jars[0].Load, f.batch.Jars[1].Load, f.batch.Jars[2].Load = "A", "B", "A" }
+	both := []document.Event{warmIn("A", "14:50", 181), warmIn("A", "15:20", 181), warmIn("B", "14:50", 181), warmIn("B", "15:20", 181)}
+	ends := []document.Event{{At: at("15:21"), Event: document.EventHeatOff, Load: "A"}, {At: at("15:21"), Event: document.EventHeatOff, Load: "B"}}
+	const open, held = ruleHeld + " undetermined /batch/events", ruleHeld + " fail /batch/events"
+	for _, test := range []judgment{
+		{"two loads", changes{low, twoLoads, log(append(both, ends...)...)}, nil, allShelf, ""},
+		{
+			"a reading of neither that is too cold",
+			changes{low, twoLoads, log(append(append(both, ends...), warmIn("", "15:00", 170))...)},
+			[]string{open, open},
+			allHold, "",
+		},
+		{
+			"readings of neither show no heat",
+			changes{low, twoLoads, log(append([]document.Event{warmIn("A", "14:50", 181), warmIn("B", "14:50", 181), warmIn("", "15:20", 181)}, ends...)...)},
+			[]string{open, open},
+			allHold, "",
+		},
+		{"one load, readings without its name", changes{low, log(warmIn("", "14:50", 181), warmIn("", "15:20", 181), ends[0])}, nil, allShelf, ""},
+		{
+			"read too cold and warm enough at one moment, at the end",
+			changes{low, log(warmIn("", "14:50", 181), warmIn("", "15:10", 181), warmIn("", "15:20", 181), warmIn("", "15:20", 170))},
+			[]string{held},
+			allReprocess, "",
+		},
+		{
+			"read warm enough and too cold at one moment, in the midst",
+			changes{low, log(warmIn("", "14:50", 181), warmIn("", "15:00", 170), warmIn("", "15:00", 181), warmIn("", "15:20", 181))},
+			[]string{open},
+			allHold, "",
+		},
+		{
+			"topped up at 170 at the moment of a warm reading",
+			changes{low, log(warmIn("", "14:50", 181), warmIn("", "15:20", 181), document.Event{
+				At: at("15:20"), Event: document.EventBoilReached, Temperature: quantity(170, "F"),
+			})},
+			[]string{open},
+			allHold, "",
+		},
+	} {
+		test.check(t)
+	}
+}
+
+// Of many contradictions of one load three are told and the others counted.
+func TestContradictionsAreCounted(t *testing.T) {
+	var events []document.Event
+	events = append(events, wet("14:50", document.EventBoilReached, 1.5), logged("15:00", document.EventHeatOff))
+	for range 5 {
+		events = append(events, logged("15:10", document.EventToppedUp))
+	}
+	d := changed(log(events...)).day()
+	got := foundBelow(d, "/batch/events")
+	if len(got) != 4 || got[3] != "/batch/events: Further contradictions in the log: 2." {
+		t.Errorf("%q", got)
+	}
+	if got := foundBelow(changed(log(events[:5]...)).day(), "/batch/events"); len(got) != 3 {
+		t.Errorf("of three: %q", got)
 	}
 }

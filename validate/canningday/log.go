@@ -82,7 +82,8 @@ type disorder struct {
 
 func (l *load) contradicts(e entry, what string) {
 	message := fmt.Sprintf("The log%s contradicts itself: %s.", ofLoad(l.name), what)
-	l.disorder = append(l.disorder, disorder{e.index, message, "Put the times and kinds of the events right."})
+	const remedy = "Put the times and kinds of the events right, and where the day had several loads give each event its own (load)."
+	l.disorder = append(l.disorder, disorder{e.index, message, remedy})
 }
 
 func (d *Day) readLoad(l *load) {

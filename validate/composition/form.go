@@ -118,11 +118,22 @@ func cutOf(words []string, i int) Cut {
 		return Fine
 	case word == "quarter" && next == "coin", word == "half" && next == "an":
 		return Unstated
+	case (word == "cob" || word == "cobs") && comesOff(words[:i]):
+		return Chopped // what is cut from the cob is kernels
 	}
 	return cutWords[word]
 }
 
 func isFine(word string) bool { return word == "finely" || word == "fine" }
+
+// comesOff reports whether the words before one say that something is cut from it: "from the", "off".
+func comesOff(words []string) bool {
+	if n := len(words); n > 0 && words[n-1] == "the" {
+		words = words[:n-1]
+	}
+	n := len(words)
+	return n > 0 && (words[n-1] == "from" || words[n-1] == "off")
+}
 
 // readSizes takes each size of the text for what its noun says: a stem is none of the food, "diameter" and "across" are diameters,
 // "thick", slices and cubes have a thickness, also where they stand right before it ("slices of 2 in"), caps under so many inches a

@@ -183,6 +183,8 @@ func TestVinegars(t *testing.T) {
 		"homemade wine vinegar":  {"wine vinegar", "homemade", HomemadeVinegar},
 		"malt":                   {"malt vinegar", "", PlainVinegar},
 		"malt by its form":       {"vinegar", "malt", PlainVinegar},
+		"malt and wine":          {"malt vinegar", "with white wine vinegar", OtherVinegar},
+		"malt for cleaning":      {"malt vinegar", "cleaning", OtherVinegar},
 		"rice by its form":       {"vinegar", "rice", OtherVinegar},
 		"wine by its form":       {"vinegar", "white wine", OtherVinegar},
 		"homemade of malt":       {"vinegar", "malt, homemade", HomemadeVinegar},

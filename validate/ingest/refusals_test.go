@@ -335,7 +335,8 @@ func TestDuplicateID(t *testing.T) {
 	if got, want := codes(problem), []string{"duplicate_id /batch/jars/0/id", "duplicate_id /batch/jars/2/id"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
-	if first := problem.Errors[0]; first.Detail != "Two jars go by this id. See /batch/jars/2/id." || first.Params.Got != "3" || problem.Code != ingest.ProblemInvalid {
+	const detail = "Two jars go by this id. See /batch/jars/2/id."
+	if first := problem.Errors[0]; first.Detail != detail || first.Params.Got != "3" || problem.Code != ingest.ProblemInvalid {
 		t.Errorf("%+v %+v of %s", first, first.Params, problem.Code)
 	}
 }

@@ -17,7 +17,11 @@ func TestKeepKnown(t *testing.T) {
 				{Name: "other", Value: 1, Low: &unknown, High: &known},
 			},
 			Leeway: []Leeway{{Now: &unknown, Low: &known}, {Low: &unknown, High: &known}, {Now: &known, High: &unknown}},
-			Curves: []Curve{{Name: "x", Xs: []float64{1, none}, Ys: []float64{1, 2}}, {Name: "y", Xs: []float64{1}, Ys: []float64{none}}, {Name: "z", Xs: []float64{1}, Ys: []float64{2}}},
+			Curves: []Curve{
+				{Name: "x", Xs: []float64{1, none}, Ys: []float64{1, 2}},
+				{Name: "y", Xs: []float64{1}, Ys: []float64{none}},
+				{Name: "z", Xs: []float64{1}, Ys: []float64{2}},
+			},
 		}
 		r.KeepKnown()
 		if first, second := r.Findings[0], r.Findings[1]; first.Measured != nil || first.Limit.Value != 2 || second.Limit != nil {

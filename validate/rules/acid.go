@@ -96,6 +96,7 @@ func VinegarOrigin() Rule {
 			catalog.Guide("p. 1-28"),
 			catalog.Guide("p. 3-19"),
 			{Source: "wisconsin-extension", Locator: "2023", Verified: catalog.Read},
+			{Source: "minnesota-extension", Locator: "August 2010, as printed in a newspaper: other kinds only where one is sure of their acid", Verified: catalog.Read},
 		},
 		Remedy:  "Use bought white distilled or cider vinegar of 5 %.",
 		Figures: []string{"acid_of_brine", "acid_of_jar"},

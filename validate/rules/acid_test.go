@@ -82,6 +82,11 @@ func TestVinegarOrigin(t *testing.T) {
 			name: "wine vinegar", edit: vinegar(func(l *document.Ingredient) { l.Item = "red wine vinegar" }),
 			want: report.Fail, at: []string{vinegarLine + "/item"}, fix: []report.Operation{item, plainForm}, says: "Red wine vinegar is not one",
 		},
+		{name: "malt vinegar of 5 %", edit: vinegar(func(l *document.Ingredient) { l.Item = "malt vinegar" }), want: report.Pass},
+		{
+			name: "malt vinegar, not bottled", edit: vinegar(func(l *document.Ingredient) { l.Item, l.Bottled = "malt vinegar", new(false) }),
+			want: report.Fail, at: []string{vinegarLine + "/bottled"}, fix: []report.Operation{bought},
+		},
 		{
 			name: "not bottled", edit: vinegar(func(l *document.Ingredient) { l.Bottled = new(false) }),
 			want: report.Fail, at: []string{vinegarLine + "/bottled"}, fix: []report.Operation{bought},

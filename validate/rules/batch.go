@@ -73,8 +73,11 @@ func onProcess() []Rule {
 		{
 			ID: "batch.record", Title: "Record whole and free of contradiction", Severity: report.Error, Hazard: report.Pathogen,
 			About: "The times of packing and of the process have to be known and to fit each other. Events that are out of order, overlap, lie in " +
-				"the future or belong to no load are named, never guessed at.",
-			Sources: []catalog.Citation{catalog.Guide("p. 1-18")},
+				"the future or belong to no load are named, never guessed at. An event that names no load belongs to every load that was in the " +
+				"canner then. A second process comes after the first, and packed jars wait 4 hours at most.",
+			Sources: []catalog.Citation{
+				catalog.Guide("p. 1-18"), catalog.Guide("p. 1-26"), {Source: "nsw-food-authority", Locator: "2-hour/4-hour rule", Verified: catalog.Read},
+			},
 			Remedy:  "Put the record right.",
 			Applies: recorded,
 		},
@@ -200,8 +203,9 @@ func onAcidity() []Rule {
 		},
 		{
 			ID: "batch.ph-calibration", Title: "Meter calibrated in two buffers", Severity: report.Error, Hazard: report.Botulism,
-			About: "A meter is calibrated in two buffers around the reading, usually 4 and 7, each time it is used. One that is off in a buffer by " +
-				"more than its accuracy tells nothing. At pH 4.0 or below, where any method will do, the reading may lie below the lower buffer.",
+			About: "A meter is calibrated in two buffers around the reading, usually 4 and 7, each time it is used; buffers nearer to each other than " +
+				"2 do not show how it reads. One that is off in a buffer by more than its accuracy tells nothing. At pH 4.0 or below, " +
+				"where any method will do, the reading may lie below the lower buffer.",
 			Sources: []catalog.Citation{
 				{Source: "osu-extension", Locator: "pH meters", Verified: catalog.Read},
 				acidRegulation("114.90(a)"),

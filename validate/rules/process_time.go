@@ -230,13 +230,16 @@ func WaterCover() Rule {
 }
 
 func runWaterCover(f *facts.Facts) []facts.Finding {
-	time, _ := f.Time()
+	time, given := f.Time()
+	if required, ok := f.MinutesToBeSafe(); given && ok && time.Minutes() > required {
+		time = measure.Duration(required) * measure.Minute // what is boiled beyond the printed time may lose water
+	}
 	if f.Method() == document.MethodLowTemperature {
 		time = 0 // the treatment asks for 1 inch whatever its length (p. 6-5)
 	}
 	need := f.WaterDepth(time)
-	have, given := f.WaterOverLids()
-	if given && have >= need*(1-measure.Length(f.Tolerance(catalog.DepthTolerance))) {
+	have, said := f.WaterOverLids()
+	if said && have >= need*(1-measure.Length(f.Tolerance(catalog.DepthTolerance))) {
 		return nil
 	}
 	finding := facts.Finding{
@@ -245,7 +248,7 @@ func runWaterCover(f *facts.Facts) []facts.Finding {
 		Remedy:  fmt.Sprintf("Let at least %s of water stand over the lids and say so (process.water_over_lids).", measure.FormatInches(need)),
 		Fix:     deepEnough(f, time),
 	}
-	if given {
+	if said {
 		finding.Outcome, finding.At, finding.Remedy = report.Fail, "/recipe/process/water_over_lids", ""
 		finding.Message = fmt.Sprintf("%s of water over the jars is too little; it takes at least %s for this time.",
 			measure.FormatInches(have), measure.FormatInches(need))

@@ -200,7 +200,12 @@ func TestWaterCover(t *testing.T) {
 			want: report.Pass,
 		},
 		{name: "1 inch for 30 minutes", edit: minutes(30), want: report.Pass},
-		{name: "1 inch for 31 minutes", edit: minutes(31), want: report.Fail, at: at, fix: []report.Operation{waterFix(2)}, limit: inInches(2)},
+		{name: "1 inch for 31 minutes where 10 are printed", edit: minutes(31), want: report.Pass},
+		{
+			name: "1 inch for 31 minutes where none are printed", edit: both(minutes(31), jar("half-gallon")),
+			want: report.Fail, at: at, fix: []report.Operation{waterFix(2)}, limit: inInches(2),
+		},
+		{name: "1 inch for 30 minutes where none are printed", edit: both(minutes(30), jar("half-gallon")), want: report.Pass},
 		{name: "2 inches for 31 minutes", edit: both(minutes(31), water(2, "in")), want: report.Pass},
 		{name: "1 inch, time not given", edit: untimed, want: report.Pass},
 		{name: "1 inch for an hour at low temperature", edit: heated(document.MethodLowTemperature, 60), want: report.Pass},
