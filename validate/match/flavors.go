@@ -322,7 +322,7 @@ func (c *comparison) spices(f *flavored, limit catalog.SeasoningLimit, name stri
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
 		What: fmt.Sprintf("%s: %s of jar, where no tested recipe has more than %s g of %s (%s). Beyond that a spice counts as food, of which it takes up acid as %s grams do, "+
-			"and there is no room for that here.", measure.Capital(names(f.lines)), perPint(f.grams, b), measure.FormatNumber(limit.Grams), name, c.most(limit),
+			"and there is no room for that here.", measure.Capital(fewNames(f.lines)), perPint(f.grams, b), measure.FormatNumber(limit.Grams), name, c.most(limit),
 			measure.FormatNumber(c.matcher.tables.Seasoned.Factor)),
 		Remedy: "Use less of it, or season when serving.",
 	}
@@ -341,7 +341,7 @@ func (c *comparison) groundSpices(f *flavored, r *room, b *batch) {
 		c.add(Departure{
 			Rule: RuleSeasoning, Verdict: Safe, At: f.lines[0].At, Changes: c.changesOn(catalog.SaltToTaste),
 			What: fmt.Sprintf("%s: %s of jar, more than any tested recipe has of ground spice. This one leaves the dried spices free.",
-				measure.Capital(names(f.lines)), perPint(f.grams, b)),
+				measure.Capital(fewNames(f.lines)), perPint(f.grams, b)),
 		})
 		return
 	}
@@ -365,7 +365,7 @@ func (c *comparison) driedVegetables(f *flavored, r *room, b *batch) {
 	d := Departure{
 		Rule: RuleLowAcidExtra, Verdict: Unsafe, Changes: c.changesOn(catalog.MoreLowAcidFood, catalog.AnotherLowAcidFood),
 		What: fmt.Sprintf("%s: %s of jar, counted fresh. No tested recipe has more than %s g of garlic or dried vegetable as a seasoning (%s). "+
-			"Beyond that it is a low-acid food that %s does not have.", measure.Capital(names(f.lines)), perPint(f.grams, b),
+			"Beyond that it is a low-acid food that %s does not have.", measure.Capital(fewNames(f.lines)), perPint(f.grams, b),
 			measure.FormatNumber(limit.Grams), c.most(limit), c.title()),
 		Remedy: "Use less of it, or put it in when serving.",
 	}
@@ -385,7 +385,7 @@ func (c *comparison) freshHerbs(f *flavored, b *batch) {
 	d := Departure{
 		Rule: RuleFreshHerb, Verdict: Untested, Changes: c.changesOn(catalog.MoreFreshHerb),
 		What: fmt.Sprintf("Fresh herb beyond what %s has: %s, up to %s of jar. No tested recipe has more than %s g a pint, or than it prints itself. "+
-			"Fresh leaves and roots are low in acid.", c.title(), names(f.lines), perPint(f.grams, b),
+			"Fresh leaves and roots are low in acid.", c.title(), fewNames(f.lines), perPint(f.grams, b),
 			measure.FormatNumber(c.matcher.tables.Seasoned.FreshHerb.Grams)),
 		Remedy: "Use the dried herb, or add the fresh one when serving.",
 	}
@@ -404,7 +404,7 @@ func (c *comparison) prepared(f *flavored, r *room, b *batch) {
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
 		What: fmt.Sprintf("%s: %s of jar more than %s has. It counts as food, and there is no room for more food here.",
-			measure.Capital(names(f.lines)), perPint(beyond, b), c.title()),
+			measure.Capital(fewNames(f.lines)), perPint(beyond, b), c.title()),
 		Remedy: "Use no more of it than the tested recipe.",
 	}
 	c.blameFlavor(d, f, beyond, r.crowded(beyond))
@@ -425,7 +425,7 @@ func (c *comparison) saltInBulk(f *flavored, b *batch) {
 	}
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
-		What: fmt.Sprintf("%s: up to %s of jar, where no tested recipe has more than %s g of salt (%s), nor %s so much.", measure.Capital(names(f.lines)),
+		What: fmt.Sprintf("%s: up to %s of jar, where no tested recipe has more than %s g of salt (%s), nor %s so much.", measure.Capital(fewNames(f.lines)),
 			perPint(f.grams, b), measure.FormatNumber(limit.Grams), c.most(limit), c.title()),
 		Remedy: "Use no more salt than the tested recipe.",
 	}
@@ -474,6 +474,15 @@ func (c *comparison) blameFlavor(d Departure, f *flavored, beyond float64, unsaf
 	}
 	c.retract(f.lines)
 	c.add(d)
+}
+
+// fewNames names lines, the first of them where there are many.
+func fewNames(lines []*composition.Line) string {
+	const most = 4
+	if len(lines) <= most {
+		return names(lines)
+	}
+	return fmt.Sprintf("%s and %d others", names(lines[:most]), len(lines)-most)
 }
 
 // over reports whether a weight in grams is one: below a hundredth of a gram two sums differ by how they were added up.

@@ -120,7 +120,7 @@ func (c *comparison) wetSeasonings(p *liquidSum, spare float64, b *batch) {
 	c.add(Departure{
 		Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.MoreWater), Measured: shown(line, line.Value),
 		What: fmt.Sprintf("%s: %s mL of water for the batch, %s mL more than %s has water for. More water to the acid makes a weaker liquid.",
-			measure.Capital(names(p.wets)), measure.FormatNumber(round(p.wet, 0)), measure.FormatNumber(round(math.Ceil(beyond), 0)), c.title()),
+			measure.Capital(fewNames(p.wets)), measure.FormatNumber(round(p.wet, 0)), measure.FormatNumber(round(math.Ceil(beyond), 0)), c.title()),
 		Remedy: "Leave it out or use it in place of the printed water, or add it when serving.",
 	})
 }
@@ -143,7 +143,7 @@ func (c *comparison) swollen(p *liquidSum, printed *composition.Liquid, spare fl
 	}
 	at, name := "/recipe/ingredients", "The salt"
 	if len(p.sweets) > 0 {
-		at, name = p.sweets[0].At, measure.Capital(names(p.sweets))
+		at, name = p.sweets[0].At, measure.Capital(fewNames(p.sweets))
 		c.retract(p.sweets)
 	}
 	c.add(Departure{
