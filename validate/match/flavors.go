@@ -259,7 +259,7 @@ func (c *comparison) weighFlavor(line *composition.Line, b *batch, left []float6
 	switch {
 	case at >= 0 && c.tested.flavors[at].open:
 		return 0, 0, false
-	case line.State == composition.AsNeeded && (line.Class == catalog.Salt || line.Flavoring.Kind == catalog.WholeSpice || line.Flavoring.Kind == catalog.GroundSpice):
+	case line.State == composition.AsNeeded && toTaste(line):
 		return 0, 0, false // as taste has it
 	case line.State != composition.Given:
 		c.askFlavor(line, "How much "+freshWord(line)+line.Name+" there is, is not given.", "Give its amount.")
@@ -282,6 +282,11 @@ func (c *comparison) weighFlavor(line *composition.Line, b *batch, left []float6
 	own = math.Min(grams, left[at])
 	left[at] -= own
 	return grams, own, true
+}
+
+// toTaste reports whether taste bounds how much of a line goes in: of salt and spice, not of sugar or dried vegetables.
+func toTaste(line *composition.Line) bool {
+	return line.Class == catalog.Salt || line.Flavoring.Kind == catalog.WholeSpice || line.Flavoring.Kind == catalog.GroundSpice
 }
 
 // asPrinted reports whether an amount that nobody can weigh is no more than the printed one in the same unit.
@@ -321,8 +326,9 @@ func (c *comparison) spices(f *flavored, limit catalog.SeasoningLimit, name stri
 	}
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
-		What: fmt.Sprintf("%s: %s of jar, where no tested recipe has more than %s g of %s (%s). Beyond that a spice counts as food, of which it takes up acid as %s grams do, "+
-			"and there is no room for that here.", measure.Capital(fewNames(f.lines)), perPint(f.grams, b), measure.FormatNumber(limit.Grams), name, c.most(limit),
+		What: fmt.Sprintf("%s: %s of jar, where no tested recipe has more than %s g of %s (%s). Beyond that a spice counts as food, of which it "+
+			"takes up acid as %s grams do, and there is no room for that here.", measure.Capital(fewNames(f.lines)), perPint(f.grams, b),
+			measure.FormatNumber(limit.Grams), name, c.most(limit),
 			measure.FormatNumber(c.matcher.tables.Seasoned.Factor)),
 		Remedy: "Use less of it, or season when serving.",
 	}

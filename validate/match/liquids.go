@@ -47,7 +47,8 @@ func (c *comparison) sumLiquid(b *batch) (liquidSum, bool) {
 			if c.printedOpen(line) {
 				continue
 			}
-			c.askFlavor(line, "How much "+line.Name+" goes in cannot be told.", "Give its amount as a weight or a volume; if it is for each jar, the jar and how many jars.")
+			c.askFlavor(line, "How much "+line.Name+" goes in cannot be told.",
+				"Give its amount as a weight or a volume; if it is for each jar, the jar and how many jars.")
 			known = false
 			continue
 		}
@@ -148,8 +149,8 @@ func (c *comparison) swollen(p *liquidSum, printed *composition.Liquid, spare fl
 	}
 	c.add(Departure{
 		Rule: RulePublishedRatio, Verdict: Untested, At: at,
-		What: fmt.Sprintf("%s swells the liquid by %s mL beyond what %s has dissolved in it, so that the same acid is spread thinner: the liquid is %s %% weaker than printed. "+
-			"No more than %s %% was ever tested.", name, measure.FormatNumber(round(swollen, 0)), c.title(),
+		What: fmt.Sprintf("%s swells the liquid by %s mL beyond what %s has dissolved in it, so that the same acid is spread thinner: "+
+			"the liquid is %s %% weaker than printed. No more than %s %% was ever tested.", name, measure.FormatNumber(round(swollen, 0)), c.title(),
 			measure.FormatNumber(round(100*swollen/(whole+swollen), 0)), measure.FormatNumber(round(100*free/whole, 0))),
 		Remedy: "Use no more sugar and salt than the tested recipe for this much acid.",
 	})
