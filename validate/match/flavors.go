@@ -151,9 +151,14 @@ func (c *comparison) flavors(s *scales, needed float64, p *pieces) {
 		left[i] = f.line.FreshGrams() * b.printed(f)
 	}
 	var whole, ground, dried, fresh, leaves, prepared, salt flavored
+	next := 0
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
-		kind := c.flavorOf(line)
+		extra := next < len(c.extra) && c.extra[next] == line // they stand in the order of the lines
+		if extra {
+			next++
+		}
+		kind := c.flavorOf(line, extra)
 		if kind == "" || !line.Counts() {
 			continue
 		}
@@ -208,11 +213,11 @@ func (c *comparison) beyond(f *flavored, limit float64, b *batch) float64 {
 	return f.grams - free
 }
 
-// flavorOf is the kind of seasoning that a line is weighed as; empty for what is judged elsewhere. Garlic that the tested recipe does
+// flavorOf is the kind of seasoning that a line is weighed as; empty for what is judged elsewhere. extra says that no slot takes the line. Garlic that the tested recipe does
 // not print seasons as its dried form does, except where a published change forbids more of it.
-func (c *comparison) flavorOf(line *composition.Line) catalog.FlavoringKind {
+func (c *comparison) flavorOf(line *composition.Line, extra bool) catalog.FlavoringKind {
 	if isGarlic(line) && line.Class == catalog.LowAcid {
-		if slices.Contains(c.extra, line) && !c.garlicForbidden() {
+		if extra && !c.garlicForbidden() {
 			return catalog.DriedVegetable
 		}
 		return ""
@@ -222,7 +227,7 @@ func (c *comparison) flavorOf(line *composition.Line) catalog.FlavoringKind {
 		return saltKind
 	case kind == catalog.SweetKind, kind == catalog.WetSeasoning:
 		return "" // part of the liquid
-	case line.IsFood() && !slices.Contains(c.extra, line):
+	case line.IsFood() && !extra:
 		return "" // a dried food in the slot of the fresh one
 	default:
 		return kind
@@ -238,7 +243,7 @@ func (c *comparison) unweighed() {
 		return
 	}
 	for _, line := range c.extra {
-		if line.Class == catalog.LowAcid && c.flavorOf(line) != "" {
+		if line.Class == catalog.LowAcid && c.flavorOf(line, true) != "" {
 			c.extraLowAcid(line)
 		}
 	}

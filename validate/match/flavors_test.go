@@ -99,8 +99,12 @@ func TestSeasoningsThatCannotBeWeighed(t *testing.T) {
 		rule         string // empty: nothing is asked
 		at, says     string
 	}{
-		{"paprika of no amount", dill, document.Ingredient{Item: "paprika", Per: "batch"}, false,
-			RuleSeasoning, "/recipe/ingredients/10", "How much paprika there is"},
+		{
+			"paprika of no amount", dill,
+			document.Ingredient{Item: "paprika", Per: "batch"},
+			false,
+			RuleSeasoning, "/recipe/ingredients/10", "How much paprika there is",
+		},
 		{"paprika to taste", dill, document.Ingredient{Item: "paprika", Amount: asNeeded, Per: "batch"}, false, "", "", ""},
 		{"salt to taste", dill, document.Ingredient{Item: "salt", Amount: asNeeded, Per: "batch"}, false, "", "", ""},
 		{
@@ -119,8 +123,12 @@ func TestSeasoningsThatCannotBeWeighed(t *testing.T) {
 		},
 		{"a spoon a jar, as many jars as the tested recipe makes", dill, ingredient("paprika", 1, "tsp", "jar"), true, "", "", ""},
 		{"honey of no amount", crushed, document.Ingredient{Item: "honey", Per: "batch"}, false, RuleSeasoning, "/recipe/ingredients/3", "How much honey"},
-		{"honey to taste", crushed, document.Ingredient{Item: "honey", Amount: asNeeded, Per: "batch"}, false,
-			RuleSeasoning, "/recipe/ingredients/3", "How much honey"},
+		{
+			"honey to taste", crushed,
+			document.Ingredient{Item: "honey", Amount: asNeeded, Per: "batch"},
+			false,
+			RuleSeasoning, "/recipe/ingredients/3", "How much honey",
+		},
 		{"poured away", dill, document.Ingredient{Item: "paprika", Per: "batch", Drained: new(true)}, false, "", "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -158,15 +158,9 @@ func (c *comparison) swollen(p *liquidSum, printed *composition.Liquid, spare fl
 
 // retract takes back that lines change the taste alone.
 func (c *comparison) retract(lines []*composition.Line) {
-	kept := c.match.Departures[:0]
-	for _, d := range c.match.Departures {
-		taste := false
-		for _, line := range lines {
-			taste = taste || d.Verdict == Safe && d.At == line.At
-		}
-		if !taste {
-			kept = append(kept, d)
-		}
+	at := make(map[string]bool, len(lines))
+	for _, line := range lines {
+		at[line.At] = true
 	}
-	c.match.Departures = kept
+	c.match.Departures = slices.DeleteFunc(c.match.Departures, func(d Departure) bool { return d.Verdict == Safe && at[d.At] })
 }
