@@ -372,7 +372,12 @@ func unsafeChanges() []change {
 		{"ripe mango or peach", []string{"c054"}, "", only(ids("mango-salsa", "peach-salsa", "mango-chutney", "peach-apple-salsa"),
 			edit(family("mango", "peach"), func(i *document.Ingredient) { i.Form = "ripe, chopped" }))},
 		{"twice the fresh cilantro", []string{"c059"}, "ingredient.fresh-herb", only(salsa, more(family("cilantro", "coriander"), 2))},
-		{"a cup of fresh basil in each jar", []string{"c059"}, "ingredient.fresh-herb", adding(document.Ingredient{Item: "fresh basil", Amount: q(1, "cup"), Per: "jar"})},
+		{
+			"a cup of fresh basil in each jar",
+			[]string{"c059"},
+			"ingredient.fresh-herb",
+			adding(document.Ingredient{Item: "fresh basil", Amount: q(1, "cup"), Per: "jar"}),
+		},
 		{"a pound of fresh ginger", nil, "ingredient.fresh-herb", adding(document.Ingredient{Item: "ginger root", Form: "grated", Amount: q(1, "lb"), Per: "batch"})},
 		{"less salt in a ferment", []string{"c064"}, "ingredient.salt-in-ferment", only(kinds("fermented"), more(class(catalog.Salt), 0.75))},
 		{

@@ -55,7 +55,7 @@ func TestTheLargestPlanIsSmall(t *testing.T) {
 	loads := askedPlan(t, `{"jars":{"count":100}}`, `"jars_per_load":7`, `"jars_per_load":1`)
 	many := []string{}
 	for i := range 170 {
-		many = append(many, fmt.Sprintf(`{"amount":{"unit":"tsp","value":%d},"item":"mustard seed","form":"%s","per":"jar"}`, i%3+1, strings.Repeat("whole, dried ", 14)))
+		many = append(many, fmt.Sprintf(`{"amount":{"unit":"tsp","value":0.00%d},"item":"mustard seed","form":"%s","per":"jar"}`, i%3+1, strings.Repeat("whole, dried ", 14)))
 	}
 	wordy := askedPlan(t, `{"jars":{"count":100}}`, `"jars_per_load":7`, `"jars_per_load":1`, `"ingredients":[`, `"ingredients":[`+strings.Join(many, ",")+",")
 	for _, test := range []struct {

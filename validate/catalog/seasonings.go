@@ -89,8 +89,9 @@ func (l *loader) loadSeasonings() error {
 // grams for each pint of jar.
 type SeasoningLimits struct {
 	Whole, Ground, GarlicInBrine, GarlicInPot, FreshHerb, Wet, Salt, SaltInFerment, Sweetener SeasoningLimit
-	Factor                                                                                    float64 // grams of low-acid food that a gram of spice beyond its limit counts as
-	Noticed                                                                                   float64 // share of the food from which a dried vegetable is a low-acid food of its own
+
+	Factor  float64 // grams of low-acid food that a gram of spice beyond its limit counts as
+	Noticed float64 // share of the food from which a dried vegetable is a low-acid food of its own
 
 	DriedDensity float64 // g/mL of dried vegetables without a published weight
 	FatDensity   float64 // g/mL of fats without a published weight

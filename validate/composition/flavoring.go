@@ -85,7 +85,7 @@ func (l *Line) readFlavoring(tables *catalog.Tables) {
 		}
 	case catalog.GroundSpice:
 		switch {
-		case l.Item.Family == "tannin-leaf" && l.Unit.Dimension == measure.DimensionVolume && !l.Form.Has(leafWords...):
+		case l.Item.Family == "tannin-leaf" && l.Unit.Dimension == measure.DimensionVolume && !has(leafWords):
 			l.Class, l.Flavoring = catalog.Water, catalog.Flavoring{Item: l.Item.ID}
 		case has(wholeWords) && !has(groundWords):
 			l.Flavoring.Kind = catalog.WholeSpice

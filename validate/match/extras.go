@@ -12,7 +12,7 @@ func (c *comparison) extras() {
 	for _, line := range c.extra {
 		switch line.Class {
 		case catalog.LowAcid, catalog.Egg:
-			if c.flavorOf(line) == "" {
+			if c.flavorOf(line, true) == "" {
 				c.extraLowAcid(line)
 			}
 		case catalog.AcidFood:

@@ -151,9 +151,14 @@ func (c *comparison) flavors(s *scales, needed float64, p *pieces) {
 		left[i] = f.line.FreshGrams() * b.printed(f)
 	}
 	var whole, ground, dried, fresh, leaves, prepared, salt flavored
+	next := 0
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
-		kind := c.flavorOf(line)
+		extra := next < len(c.extra) && c.extra[next] == line // they stand in the order of the lines
+		if extra {
+			next++
+		}
+		kind := c.flavorOf(line, extra)
 		if kind == "" || !line.Counts() {
 			continue
 		}
@@ -208,11 +213,11 @@ func (c *comparison) beyond(f *flavored, limit float64, b *batch) float64 {
 	return f.grams - free
 }
 
-// flavorOf is the kind of seasoning that a line is weighed as; empty for what is judged elsewhere. Garlic that the tested recipe does
+// flavorOf is the kind of seasoning that a line is weighed as; empty for what is judged elsewhere. extra says that no slot takes the line. Garlic that the tested recipe does
 // not print seasons as its dried form does, except where a published change forbids more of it.
-func (c *comparison) flavorOf(line *composition.Line) catalog.FlavoringKind {
+func (c *comparison) flavorOf(line *composition.Line, extra bool) catalog.FlavoringKind {
 	if isGarlic(line) && line.Class == catalog.LowAcid {
-		if slices.Contains(c.extra, line) && !c.garlicForbidden() {
+		if extra && !c.garlicForbidden() {
 			return catalog.DriedVegetable
 		}
 		return ""
@@ -222,7 +227,7 @@ func (c *comparison) flavorOf(line *composition.Line) catalog.FlavoringKind {
 		return saltKind
 	case kind == catalog.SweetKind, kind == catalog.WetSeasoning:
 		return "" // part of the liquid
-	case line.IsFood() && !slices.Contains(c.extra, line):
+	case line.IsFood() && !extra:
 		return "" // a dried food in the slot of the fresh one
 	default:
 		return kind
@@ -238,7 +243,7 @@ func (c *comparison) unweighed() {
 		return
 	}
 	for _, line := range c.extra {
-		if line.Class == catalog.LowAcid && c.flavorOf(line) != "" {
+		if line.Class == catalog.LowAcid && c.flavorOf(line, true) != "" {
 			c.extraLowAcid(line)
 		}
 	}
@@ -259,7 +264,7 @@ func (c *comparison) weighFlavor(line *composition.Line, b *batch, left []float6
 	switch {
 	case at >= 0 && c.tested.flavors[at].open:
 		return 0, 0, false
-	case line.State == composition.AsNeeded && (line.Class == catalog.Salt || line.Flavoring.Kind == catalog.WholeSpice || line.Flavoring.Kind == catalog.GroundSpice):
+	case line.State == composition.AsNeeded && toTaste(line):
 		return 0, 0, false // as taste has it
 	case line.State != composition.Given:
 		c.askFlavor(line, "How much "+freshWord(line)+line.Name+" there is, is not given.", "Give its amount.")
@@ -282,6 +287,11 @@ func (c *comparison) weighFlavor(line *composition.Line, b *batch, left []float6
 	own = math.Min(grams, left[at])
 	left[at] -= own
 	return grams, own, true
+}
+
+// toTaste reports whether taste bounds how much of a line goes in: of salt and spice, not of sugar or dried vegetables.
+func toTaste(line *composition.Line) bool {
+	return line.Class == catalog.Salt || line.Flavoring.Kind == catalog.WholeSpice || line.Flavoring.Kind == catalog.GroundSpice
 }
 
 // asPrinted reports whether an amount that nobody can weigh is no more than the printed one in the same unit.
@@ -321,8 +331,9 @@ func (c *comparison) spices(f *flavored, limit catalog.SeasoningLimit, name stri
 	}
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
-		What: fmt.Sprintf("%s: %s of jar, where no tested recipe has more than %s g of %s (%s). Beyond that a spice counts as food, of which it takes up acid as %s grams do, "+
-			"and there is no room for that here.", measure.Capital(names(f.lines)), perPint(f.grams, b), measure.FormatNumber(limit.Grams), name, c.most(limit),
+		What: fmt.Sprintf("%s: %s of jar, where no tested recipe has more than %s g of %s (%s). Beyond that a spice counts as food, of which it "+
+			"takes up acid as %s grams do, and there is no room for that here.", measure.Capital(fewNames(f.lines)), perPint(f.grams, b),
+			measure.FormatNumber(limit.Grams), name, c.most(limit),
 			measure.FormatNumber(c.matcher.tables.Seasoned.Factor)),
 		Remedy: "Use less of it, or season when serving.",
 	}
@@ -341,7 +352,7 @@ func (c *comparison) groundSpices(f *flavored, r *room, b *batch) {
 		c.add(Departure{
 			Rule: RuleSeasoning, Verdict: Safe, At: f.lines[0].At, Changes: c.changesOn(catalog.SaltToTaste),
 			What: fmt.Sprintf("%s: %s of jar, more than any tested recipe has of ground spice. This one leaves the dried spices free.",
-				measure.Capital(names(f.lines)), perPint(f.grams, b)),
+				measure.Capital(fewNames(f.lines)), perPint(f.grams, b)),
 		})
 		return
 	}
@@ -365,7 +376,7 @@ func (c *comparison) driedVegetables(f *flavored, r *room, b *batch) {
 	d := Departure{
 		Rule: RuleLowAcidExtra, Verdict: Unsafe, Changes: c.changesOn(catalog.MoreLowAcidFood, catalog.AnotherLowAcidFood),
 		What: fmt.Sprintf("%s: %s of jar, counted fresh. No tested recipe has more than %s g of garlic or dried vegetable as a seasoning (%s). "+
-			"Beyond that it is a low-acid food that %s does not have.", measure.Capital(names(f.lines)), perPint(f.grams, b),
+			"Beyond that it is a low-acid food that %s does not have.", measure.Capital(fewNames(f.lines)), perPint(f.grams, b),
 			measure.FormatNumber(limit.Grams), c.most(limit), c.title()),
 		Remedy: "Use less of it, or put it in when serving.",
 	}
@@ -385,7 +396,7 @@ func (c *comparison) freshHerbs(f *flavored, b *batch) {
 	d := Departure{
 		Rule: RuleFreshHerb, Verdict: Untested, Changes: c.changesOn(catalog.MoreFreshHerb),
 		What: fmt.Sprintf("Fresh herb beyond what %s has: %s, up to %s of jar. No tested recipe has more than %s g a pint, or than it prints itself. "+
-			"Fresh leaves and roots are low in acid.", c.title(), names(f.lines), perPint(f.grams, b),
+			"Fresh leaves and roots are low in acid.", c.title(), fewNames(f.lines), perPint(f.grams, b),
 			measure.FormatNumber(c.matcher.tables.Seasoned.FreshHerb.Grams)),
 		Remedy: "Use the dried herb, or add the fresh one when serving.",
 	}
@@ -404,7 +415,7 @@ func (c *comparison) prepared(f *flavored, r *room, b *batch) {
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
 		What: fmt.Sprintf("%s: %s of jar more than %s has. It counts as food, and there is no room for more food here.",
-			measure.Capital(names(f.lines)), perPint(beyond, b), c.title()),
+			measure.Capital(fewNames(f.lines)), perPint(beyond, b), c.title()),
 		Remedy: "Use no more of it than the tested recipe.",
 	}
 	c.blameFlavor(d, f, beyond, r.crowded(beyond))
@@ -425,7 +436,7 @@ func (c *comparison) saltInBulk(f *flavored, b *batch) {
 	}
 	d := Departure{
 		Rule: RuleSeasoning, Verdict: Untested,
-		What: fmt.Sprintf("%s: up to %s of jar, where no tested recipe has more than %s g of salt (%s), nor %s so much.", measure.Capital(names(f.lines)),
+		What: fmt.Sprintf("%s: up to %s of jar, where no tested recipe has more than %s g of salt (%s), nor %s so much.", measure.Capital(fewNames(f.lines)),
 			perPint(f.grams, b), measure.FormatNumber(limit.Grams), c.most(limit), c.title()),
 		Remedy: "Use no more salt than the tested recipe.",
 	}
@@ -474,6 +485,15 @@ func (c *comparison) blameFlavor(d Departure, f *flavored, beyond float64, unsaf
 	}
 	c.retract(f.lines)
 	c.add(d)
+}
+
+// fewNames names lines, the first of them where there are many.
+func fewNames(lines []*composition.Line) string {
+	const most = 4
+	if len(lines) <= most {
+		return names(lines)
+	}
+	return fmt.Sprintf("%s and %d others", names(lines[:most]), len(lines)-most)
 }
 
 // over reports whether a weight in grams is one: below a hundredth of a gram two sums differ by how they were added up.

@@ -91,6 +91,7 @@ func TestSeasoningLimits(t *testing.T) {
 // same pieces nothing is asked.
 func TestSeasoningsThatCannotBeWeighed(t *testing.T) {
 	const dill, crushed = "quick-fresh-pack-dill-pickles", "crushed-tomatoes-acidified"
+	asNeeded := &document.Quantity{Unit: "as_needed"}
 	for _, c := range []struct {
 		name, recipe string
 		line         document.Ingredient
@@ -98,20 +99,36 @@ func TestSeasoningsThatCannotBeWeighed(t *testing.T) {
 		rule         string // empty: nothing is asked
 		at, says     string
 	}{
-		{"paprika of no amount", dill, document.Ingredient{Item: "paprika", Per: "batch"}, false, RuleSeasoning, "/recipe/ingredients/10", "How much paprika there is"},
-		{"paprika to taste", dill, document.Ingredient{Item: "paprika", Amount: &document.Quantity{Unit: "as_needed"}, Per: "batch"}, false, "", "", ""},
-		{"salt to taste", dill, document.Ingredient{Item: "salt", Amount: &document.Quantity{Unit: "as_needed"}, Per: "batch"}, false, "", "", ""},
+		{
+			"paprika of no amount", dill,
+			document.Ingredient{Item: "paprika", Per: "batch"},
+			false,
+			RuleSeasoning, "/recipe/ingredients/10", "How much paprika there is",
+		},
+		{"paprika to taste", dill, document.Ingredient{Item: "paprika", Amount: asNeeded, Per: "batch"}, false, "", "", ""},
+		{"salt to taste", dill, document.Ingredient{Item: "salt", Amount: asNeeded, Per: "batch"}, false, "", "", ""},
 		{
 			"garlic powder to taste", dill,
-			document.Ingredient{Item: "garlic powder", Amount: &document.Quantity{Unit: "as_needed"}, Per: "batch"},
+			document.Ingredient{Item: "garlic powder", Amount: asNeeded, Per: "batch"},
 			false,
 			RuleSeasoning, "/recipe/ingredients/10", "How much garlic powder",
 		},
-		{"thyme by the package", dill, ingredient("fresh thyme", 1, "package", "batch"), false, RuleFreshHerb, "/recipe/ingredients/10/amount", "What 1 package fresh thyme weighs"},
-		{"paprika by the package", dill, ingredient("paprika", 1, "package", "batch"), false, RuleSeasoning, "/recipe/ingredients/10/amount", "What 1 package paprika weighs"},
+		{
+			"thyme by the package", dill, ingredient("fresh thyme", 1, "package", "batch"), false, RuleFreshHerb,
+			"/recipe/ingredients/10/amount", "What 1 package fresh thyme weighs",
+		},
+		{
+			"paprika by the package", dill, ingredient("paprika", 1, "package", "batch"), false, RuleSeasoning,
+			"/recipe/ingredients/10/amount", "What 1 package paprika weighs",
+		},
 		{"a spoon a jar, as many jars as the tested recipe makes", dill, ingredient("paprika", 1, "tsp", "jar"), true, "", "", ""},
 		{"honey of no amount", crushed, document.Ingredient{Item: "honey", Per: "batch"}, false, RuleSeasoning, "/recipe/ingredients/3", "How much honey"},
-		{"honey to taste", crushed, document.Ingredient{Item: "honey", Amount: &document.Quantity{Unit: "as_needed"}, Per: "batch"}, false, RuleSeasoning, "/recipe/ingredients/3", "How much honey"},
+		{
+			"honey to taste", crushed,
+			document.Ingredient{Item: "honey", Amount: asNeeded, Per: "batch"},
+			false,
+			RuleSeasoning, "/recipe/ingredients/3", "How much honey",
+		},
 		{"poured away", dill, document.Ingredient{Item: "paprika", Per: "batch", Drained: new(true)}, false, "", "", ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

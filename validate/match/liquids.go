@@ -47,7 +47,8 @@ func (c *comparison) sumLiquid(b *batch) (liquidSum, bool) {
 			if c.printedOpen(line) {
 				continue
 			}
-			c.askFlavor(line, "How much "+line.Name+" goes in cannot be told.", "Give its amount as a weight or a volume; if it is for each jar, the jar and how many jars.")
+			c.askFlavor(line, "How much "+line.Name+" goes in cannot be told.",
+				"Give its amount as a weight or a volume; if it is for each jar, the jar and how many jars.")
 			known = false
 			continue
 		}
@@ -120,7 +121,7 @@ func (c *comparison) wetSeasonings(p *liquidSum, spare float64, b *batch) {
 	c.add(Departure{
 		Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.MoreWater), Measured: shown(line, line.Value),
 		What: fmt.Sprintf("%s: %s mL of water for the batch, %s mL more than %s has water for. More water to the acid makes a weaker liquid.",
-			measure.Capital(names(p.wets)), measure.FormatNumber(round(p.wet, 0)), measure.FormatNumber(round(math.Ceil(beyond), 0)), c.title()),
+			measure.Capital(fewNames(p.wets)), measure.FormatNumber(round(p.wet, 0)), measure.FormatNumber(round(math.Ceil(beyond), 0)), c.title()),
 		Remedy: "Leave it out or use it in place of the printed water, or add it when serving.",
 	})
 }
@@ -143,13 +144,13 @@ func (c *comparison) swollen(p *liquidSum, printed *composition.Liquid, spare fl
 	}
 	at, name := "/recipe/ingredients", "The salt"
 	if len(p.sweets) > 0 {
-		at, name = p.sweets[0].At, measure.Capital(names(p.sweets))
+		at, name = p.sweets[0].At, measure.Capital(fewNames(p.sweets))
 		c.retract(p.sweets)
 	}
 	c.add(Departure{
 		Rule: RulePublishedRatio, Verdict: Untested, At: at,
-		What: fmt.Sprintf("%s swells the liquid by %s mL beyond what %s has dissolved in it, so that the same acid is spread thinner: the liquid is %s %% weaker than printed. "+
-			"No more than %s %% was ever tested.", name, measure.FormatNumber(round(swollen, 0)), c.title(),
+		What: fmt.Sprintf("%s swells the liquid by %s mL beyond what %s has dissolved in it, so that the same acid is spread thinner: "+
+			"the liquid is %s %% weaker than printed. No more than %s %% was ever tested.", name, measure.FormatNumber(round(swollen, 0)), c.title(),
 			measure.FormatNumber(round(100*swollen/(whole+swollen), 0)), measure.FormatNumber(round(100*free/whole, 0))),
 		Remedy: "Use no more sugar and salt than the tested recipe for this much acid.",
 	})
@@ -157,15 +158,9 @@ func (c *comparison) swollen(p *liquidSum, printed *composition.Liquid, spare fl
 
 // retract takes back that lines change the taste alone.
 func (c *comparison) retract(lines []*composition.Line) {
-	kept := c.match.Departures[:0]
-	for _, d := range c.match.Departures {
-		taste := false
-		for _, line := range lines {
-			taste = taste || d.Verdict == Safe && d.At == line.At
-		}
-		if !taste {
-			kept = append(kept, d)
-		}
+	at := make(map[string]bool, len(lines))
+	for _, line := range lines {
+		at[line.At] = true
 	}
-	c.match.Departures = kept
+	c.match.Departures = slices.DeleteFunc(c.match.Departures, func(d Departure) bool { return d.Verdict == Safe && at[d.At] })
 }

@@ -157,36 +157,65 @@ func (c *comparison) pour(p *pieces) bool {
 	sweet := true
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
-		if !line.Counts() || line.Item == nil || c.isOpenEnded(line) {
+		if !line.Counts() || line.Item == nil || c.isOpenEnded(line) || c.printedOpen(line) {
 			continue
 		}
-		wet := line.Class == catalog.Acid && line.Item.ID != "citric-acid" || line.Class == catalog.Water || line.Class == catalog.Ice
-		flavored := line.Flavoring.Water+line.Flavoring.Sugar+line.Flavoring.Salt > 0
+		wet := isWet(line)
 		switch {
-		case !wet && !flavored && line.Class != catalog.Salt && line.Class != catalog.Fat && line.Class != catalog.Acid, c.printedOpen(line):
-			continue
-		case wet && line.State == composition.Missing:
-			c.unknownLiquid(line, "the amount of "+line.Name+" is not given")
-			return false
-		case wet && line.State != composition.Given:
-			open = append(open, line)
-		case line.State != composition.Given:
-			if flavored || line.Class == catalog.Acid {
-				sweet = c.unknownSugar(line) && sweet
-			}
-		case line.Unit.Code == measure.CodePart:
+		case !wet && !isDissolved(line):
+		case line.State == composition.Given && line.Unit.Code == measure.CodePart:
 			parts = append(parts, line)
-		case wet:
-			given = append(given, line)
+		case !wet:
+			sweet = c.dissolve(p, line) && sweet
+		case line.State == composition.Missing:
+			return c.unknownLiquid(line, "the amount of "+line.Name+" is not given")
+		case line.State != composition.Given:
+			open = append(open, line)
 		default:
-			if amount, ok := c.inBatch(p, line); ok {
-				p.liquid = p.liquid.Plus(&amount)
-			} else if flavored || line.Class == catalog.Acid {
-				sweet = c.unknownSugar(line) && sweet
-			}
+			given = append(given, line)
 		}
 	}
 	return c.pourWet(p, open, parts, given) && sweet
+}
+
+// isWet reports whether a line is liquid by itself: vinegar, juice, water.
+func isWet(line *composition.Line) bool {
+	switch line.Class {
+	case catalog.Water, catalog.Ice:
+		return true
+	case catalog.Acid:
+		return line.Item.ID != "citric-acid"
+	}
+	return false
+}
+
+// isFlavored reports whether a line brings water, sugar or salt to a liquid and is none of them by name.
+func isFlavored(line *composition.Line) bool {
+	return line.Flavoring.Water+line.Flavoring.Sugar+line.Flavoring.Salt > 0
+}
+
+// isDissolved reports whether a line goes into a liquid.
+func isDissolved(line *composition.Line) bool {
+	switch line.Class {
+	case catalog.Salt, catalog.Fat, catalog.Acid:
+		return true
+	}
+	return isFlavored(line)
+}
+
+// dissolve adds a line to the liquid. Where its amount cannot be told it asks for it, but not for salt and fat, and reports whether the rest
+// can still be compared.
+func (c *comparison) dissolve(p *pieces, line *composition.Line) bool {
+	if line.State == composition.Given {
+		if amount, ok := c.inBatch(p, line); ok {
+			p.liquid = p.liquid.Plus(&amount)
+			return true
+		}
+	}
+	if isFlavored(line) || line.Class == catalog.Acid {
+		return c.unknownSugar(line)
+	}
+	return true
 }
 
 // pourWet adds the liquids: those with figures, or those in parts, or one alone that covers.

@@ -87,13 +87,7 @@ func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) pro
 			s.coverLiquids = addOnce(s.coverLiquids, line.Item.ID)
 			continue
 		}
-		item := line.Item
-		if item.Family == m.vinegar.Family {
-			item = m.vinegar // which vinegar it is does not tell recipes apart
-		}
-		if line.Class == catalog.Water {
-			item = m.water // a brewed tea among it
-		}
+		item := m.standsFor(line)
 		grams := m.profileGrams(item, line, c)
 		total += grams
 		s.shares = append(s.shares, profileShare{item: item, grams: grams, isLiquid: !line.IsFood()})
@@ -113,6 +107,17 @@ func (m *Matcher) readProfile(kind, keep string, c *composition.Composition) pro
 		s.sugar = sugar / (sugar + total)
 	}
 	return s
+}
+
+// standsFor is the item that a line counts as: which vinegar it is does not tell recipes apart, and a brewed tea is water.
+func (m *Matcher) standsFor(line *composition.Line) *catalog.Item {
+	switch {
+	case line.Item.Family == m.vinegar.Family:
+		return m.vinegar
+	case line.Class == catalog.Water:
+		return m.water
+	}
+	return line.Item
 }
 
 // profileGrams is the middle of what a line weighs in the whole batch as an item: its own, or the vinegar that stands for all.
