@@ -99,7 +99,7 @@ func safeChanges() []change {
 		}))},
 		{"bottled lime juice for lemon", []string{"c011"}, "", only(ids("tomato-salsa-paste-tomatoes", "tomato-paste-salsa", "choice-salsa"),
 			edit(juice, renamed("lime juice")))},
-		{"sugar against sourness", []string{"c015"}, "", only(either(pieces, printedFor("c015")), adding(document.Ingredient{Item: "sugar", Amount: q(0.25, "cup"), Per: "batch"}))},
+		{"sugar against sourness", []string{"c015"}, "", only(both2(not(ids("marinated-whole-mushrooms")), either(pieces, printedFor("c015"))), adding(document.Ingredient{Item: "sugar", Amount: q(0.25, "cup"), Per: "batch"}))},
 		{"a spoon of sugar", []string{"c015"}, "", adding(document.Ingredient{Item: "sugar", Amount: q(1, "tbsp"), Per: "batch"})},
 		{"a cup of sugar where it is printed", []string{"c015"}, "", only(printedFor("c015"), adding(document.Ingredient{Item: "sugar", Amount: q(1, "cup"), Per: "batch"}))},
 		{"half again as much sugar", []string{"c015"}, "", only(printedFor("c015"), more(family("sugar", "brown-sugar"), 1.5))},

@@ -16,7 +16,7 @@ func (m *Matcher) alike(p *pattern, recipe *profile) float64 {
 	if p.jar.known && recipe.liquid > 0 && recipe.liquid < 1 {
 		// Pieces are told by their food and by what their liquid is made of, however much of it stays in the pot.
 		recipe.asMuchLiquid(p.liquid)
-		alike = max(alike, m.shared(p.shares, recipe.scaled), m.shared(p.bareShares, recipe.scaled))
+		alike = max(alike, max(m.shared(p.shares, recipe.scaled), m.shared(p.bareShares, recipe.scaled))-m.likeness.Liquid)
 	}
 	alike -= m.likeness.Other * (1 - overlap(p.additives, recipe.additives))
 	alike -= m.likeness.Seasoning * (1 - overlap(p.seasonings, recipe.seasonings))

@@ -210,8 +210,13 @@ func (c *comparison) liquidInJar(p *pieces) {
 // whole.
 func (c *comparison) fullJars(p *pieces) float64 {
 	batches, each := c.batches(p), p.print.Most*p.print.Jar.CapacityML/p.jar.CapacityML
-	most := math.Max(batches*math.Ceil(each-1e-9), math.Ceil(batches*each-1e-9))
-	if printed := batches * each; p.jars > printed && p.jars <= most*(1+1e-9) {
+	printed := batches * each
+	most := batches * math.Ceil(each-1e-9)
+	const part = 1.35 // of a very small batch a whole jar more is another number of jars
+	if whole := math.Ceil(printed - 1e-9); whole <= printed*part {
+		most = math.Max(most, whole)
+	}
+	if p.jars > printed && p.jars <= most*(1+1e-9) {
 		return printed
 	}
 	return p.jars
