@@ -209,7 +209,7 @@ func (c *comparison) liquidInJar(p *pieces) {
 // fullJars is how many jars are full: the printed yield at this size of batch and jar may end in a part of one, and jars are counted
 // whole.
 func (c *comparison) fullJars(p *pieces) float64 {
-	batches, each := c.batches(p), p.print.Most*p.print.Jar.CapacityML/p.jar.CapacityML
+	batches, each := c.batches(p)*c.mainRange(), p.print.Most*p.print.Jar.CapacityML/p.jar.CapacityML
 	printed := batches * each
 	most := batches * math.Ceil(each-1e-9)
 	const part = 1.35 // of a very small batch a whole jar more is another number of jars
@@ -220,6 +220,21 @@ func (c *comparison) fullJars(p *pieces) float64 {
 		return printed
 	}
 	return p.jars
+}
+
+// mainRange is how many times its least the most of the main food is that is printed: 10 to 11 lb are one batch.
+func (c *comparison) mainRange() float64 {
+	low, high := 0.0, 0.0
+	if c.tested.mainSlot >= 0 {
+		for i := range c.tested.slots[c.tested.mainSlot].lines {
+			line := &c.tested.slots[c.tested.mainSlot].lines[i]
+			low, high = low+line.low, high+line.high
+		}
+	}
+	if low <= 0 {
+		return 1
+	}
+	return high / low
 }
 
 // sourEnough reports whether a jar that is short of liquid has its acid all the same, because only sugar was left out.
