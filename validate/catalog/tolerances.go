@@ -127,7 +127,6 @@ type Likeness struct {
 	Least        float64 // below this no tested recipe is near
 	Equals       float64 // recipes this close are told apart by their departures
 	Clear        float64 // from here on the tested recipe is surely the one meant, and fixes are offered
-	Liquid       float64 // loss for another amount of liquid under pieces, of the printed make-up
 	UnknownGrams float64 // grams that stand for an amount left out
 }
 
@@ -135,7 +134,7 @@ func (l *loader) loadLikeness() error {
 	k := &l.tables.Likeness
 	fields := map[string]*float64{
 		"stand-in": &k.StandIn, "family": &k.Family, "other": &k.Other, "seasoning": &k.Seasoning, "cover": &k.Cover,
-		"kind": &k.Kind, "keep": &k.Keep, "sugar": &k.Sugar, "liquid": &k.Liquid, "form": &k.Form, "least": &k.Least, "equals": &k.Equals,
+		"kind": &k.Kind, "keep": &k.Keep, "sugar": &k.Sugar, "form": &k.Form, "least": &k.Least, "equals": &k.Equals,
 		"clear": &k.Clear, "unknown-grams": &k.UnknownGrams,
 	}
 	columns := []string{"id", "value", "meaning", "source", "locator", "verified"}

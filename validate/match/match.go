@@ -280,15 +280,20 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 // nearest compares with the tested recipes that are most like the cook's and takes the one with the fewest departures.
 func (m *Matcher) nearest(recipe *document.Recipe, c *composition.Composition) Match {
 	profile := m.readProfile(recipe.Kind, recipe.Keep, c)
-	best := m.likeness.Least
-	likenesses := make([]float64, len(m.patterns))
+	type like struct{ written, scaled float64 }
+	best := like{m.likeness.Least, m.likeness.Least}
+	likenesses := make([]like, len(m.patterns))
 	for i := range m.patterns {
-		likenesses[i] = m.alike(&m.patterns[i], &profile)
-		best = math.Max(best, likenesses[i])
+		likenesses[i].written, likenesses[i].scaled = m.alike(&m.patterns[i], &profile)
+		best.written, best.scaled = math.Max(best.written, likenesses[i].written), math.Max(best.scaled, likenesses[i].scaled)
 	}
 	var near []candidate
-	for i, likeness := range likenesses {
-		if likeness < m.likeness.Least || likeness < best-m.likeness.Equals {
+	for i, by := range likenesses {
+		if by.written < best.written-m.likeness.Equals && by.scaled < best.scaled-m.likeness.Equals {
+			continue
+		}
+		likeness := math.Max(by.written, by.scaled)
+		if likeness < m.likeness.Least {
 			continue
 		}
 		match := m.compareWith(&m.patterns[i], recipe, c, likeness)
