@@ -73,6 +73,7 @@ type Match struct {
 	Allowances []Allowance
 	Acid       Proportion
 	Jar        JarResult
+	MoreOil    bool // there is more oil to the liquid of pieces than printed
 
 	// SeasoningFoodG is what of the seasonings counts as food, in g for the batch, where there is room for it.
 	SeasoningFoodG float64
@@ -172,7 +173,8 @@ func (m *Match) Yield() (low, high float64, ok bool) {
 	if m.Jar.Known() && m.clear {
 		return m.Jar.JarsLow, m.Jar.JarsHigh, true
 	}
-	if m.pattern == nil || !m.clear || m.inPieces != nil || m.pattern.yieldML == 0 || m.jarML == 0 || m.pattern.mainSlot < 0 || m.pattern.slots[m.pattern.mainSlot].perJar() {
+	if m.pattern == nil || !m.clear || m.inPieces != nil || m.pattern.yieldML == 0 ||
+		m.jarML == 0 || m.pattern.mainSlot < 0 || m.pattern.slots[m.pattern.mainSlot].perJar() {
 		return 0, 0, false
 	}
 	batches := m.ratios[m.pattern.mainSlot].high

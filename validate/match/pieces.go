@@ -154,39 +154,63 @@ func (c *comparison) overCount(p *pieces, s *scales, i int) float64 {
 // pour sums up the liquid. It reports false, and says so, where its strength cannot be told.
 func (c *comparison) pour(p *pieces) bool {
 	var open, parts, given []*composition.Line
-	sweet := true
+	known := true
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
 		if !line.Counts() || line.Item == nil || c.isOpenEnded(line) {
 			continue
 		}
 		wet := line.Class == catalog.Acid && line.Item.ID != "citric-acid" || line.Class == catalog.Water || line.Class == catalog.Ice
-		flavored := line.Flavoring.Water+line.Flavoring.Sugar+line.Flavoring.Salt > 0
 		switch {
-		case !wet && !flavored && line.Class != catalog.Salt && line.Class != catalog.Fat && line.Class != catalog.Acid, c.printedOpen(line):
-			continue
-		case wet && line.State == composition.Missing:
-			c.unknownLiquid(line, "the amount of "+line.Name+" is not given")
-			return false
-		case wet && line.State != composition.Given:
-			open = append(open, line)
-		case line.State != composition.Given:
-			if flavored || line.Class == catalog.Acid {
-				sweet = c.unknownSugar(line) && sweet
+		case !wet:
+			if line.State == composition.Given && line.Unit.Code == measure.CodePart && c.dissolves(line) {
+				parts = append(parts, line)
+			} else {
+				known = c.stirIn(p, line) && known
 			}
+		case line.State == composition.Missing:
+			return c.unknownLiquid(line, "the amount of "+line.Name+" is not given")
+		case line.State != composition.Given:
+			open = append(open, line)
 		case line.Unit.Code == measure.CodePart:
 			parts = append(parts, line)
-		case wet:
-			given = append(given, line)
 		default:
-			if amount, ok := c.inBatch(p, line); ok {
-				p.liquid = p.liquid.Plus(&amount)
-			} else if flavored || line.Class == catalog.Acid {
-				sweet = c.unknownSugar(line) && sweet
-			}
+			given = append(given, line)
 		}
 	}
-	return c.pourWet(p, open, parts, given) && sweet
+	return c.pourWet(p, open, parts, given) && known
+}
+
+// dissolves reports whether a line is no liquid and yet part of one: what is dissolved, dry acid and oil.
+func (c *comparison) dissolves(line *composition.Line) bool {
+	switch line.Class {
+	case catalog.Salt, catalog.Fat, catalog.Acid:
+		return !c.printedOpen(line)
+	}
+	return thins(line) && !c.printedOpen(line)
+}
+
+// thins reports whether a line holds sugar, salt or water that thins the acid of the liquid.
+func thins(line *composition.Line) bool {
+	return line.Flavoring.Water+line.Flavoring.Sugar+line.Flavoring.Salt > 0
+}
+
+// stirIn adds what is dissolved in the liquid; it reports false, and says so, where the strength of the liquid hangs on an amount that
+// is not known.
+func (c *comparison) stirIn(p *pieces, line *composition.Line) bool {
+	if !c.dissolves(line) {
+		return true
+	}
+	if line.State == composition.Given {
+		if amount, ok := c.inBatch(p, line); ok {
+			p.liquid = p.liquid.Plus(&amount)
+			return true
+		}
+	}
+	if thins(line) || line.Class == catalog.Acid {
+		return c.unknownSugar(line)
+	}
+	return true
 }
 
 // pourWet adds the liquids: those with figures, or those in parts, or one alone that covers.
