@@ -304,6 +304,16 @@ func assumedWords(a *document.Assume, member string) string {
 	return "salt kind " + a.SaltKind
 }
 
+// jarsNotSaid says for how many jars a verdict holds whose recipe does not say it, and how much food goes into each.
+func jarsNotSaid(f *facts.Facts) string {
+	jar := &f.Match.Jar
+	if !jar.Known() || jar.JarsSaid {
+		return ""
+	}
+	return fmt.Sprintf(" How many jars is not said: this holds for at most %.0f g of food, as the tested recipe weighs it, in a jar; the batch makes %s jars.",
+		math.Floor(jar.MostFoodG), measure.FormatSpan(measure.Round(jar.JarsLow, 1), measure.Round(jar.JarsHigh, 1)))
+}
+
 func summary(f *facts.Facts, r *report.Report) report.Summary {
 	s := report.Summary{}
 	for _, f := range r.Findings {
@@ -328,7 +338,7 @@ func summary(f *facts.Facts, r *report.Report) report.Summary {
 	}
 	switch r.Disposition {
 	case report.Shelf:
-		s.Text = fmt.Sprintf("Fit for the shelf: this follows the tested recipe “%s” in every respect that matters.", title)
+		s.Text = fmt.Sprintf("Fit for the shelf: this follows the tested recipe “%s” in every respect that matters.", title) + jarsNotSaid(f)
 		s.NextStep = "Process the jars, let them cool for 12 to 24 hours, check every seal, label and date them."
 		if r.Process != nil && r.Process.MinutesHere != nil {
 			place := "in boiling water"

@@ -71,7 +71,7 @@ func (a *amounts) pieces(kind string) bool {
 // within 15 % of such a reckoning, so that the bounds are 0.6 and 1.6 times. It reports false where it cannot be told: the recipe is boiled
 // down to no printed fraction.
 func (b *Batch) JarsFilled() (table.Bounds, bool) {
-	value := 0.0
+	var value float64
 	switch {
 	case b.Pieces:
 		value = b.FoodG.Value / (filling.Value("weighed_usual") * b.FillML.Value)

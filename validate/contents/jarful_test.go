@@ -90,7 +90,8 @@ func TestOneJarOfMany(t *testing.T) {
 }
 
 // By hand: 3 kg in 7 pints would take 428.6 mL of 436.908; no more than 0.65 of a jar, 283.990 mL, is ever packed, which leaves
-// 152.918 for the liquid; all of the food is in the jar all the same. Two liters of vinegar and water measure 2000 mL to a thousandth, so that a jar takes 0.07646 of them.
+// 152.918 for the liquid; all of the food is in the jar all the same. Two liters of vinegar and water measure 2000 mL to a thousandth, so
+// that a jar takes 0.07646 of them.
 func TestHowMuchBrineGoesIn(t *testing.T) {
 	k := loadKitchen(t)
 	ownJar := func(in *Input) { in.Composition.Jar.Known, in.Composition.Jar.CapacityML = nil, 500 }

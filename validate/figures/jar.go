@@ -190,7 +190,8 @@ func (e *jarFigures) batch(b *contents.Batch) {
 	if j := &e.f.Match.Jar; j.Known() && j.Jars > 0 {
 		most := max(j.Need.High*j.Jars, needed.High)
 		e.brine(b, table.Bounds{Low: j.Need.Low * j.Jars, Value: j.Need.High * j.Jars, High: most},
-			"what the printed jar gets that is packed as closely, or all the room beside the pieces, of all jars; at most what pieces usually leave", append(inputs, report.Input{
+			"what the printed jar gets that is packed as closely, or all the room beside the pieces, of all jars; at most what pieces usually "+
+				"leave", append(inputs, report.Input{
 				Name: "jars", Value: report.Rounded(j.Jars), Unit: "jars",
 			}), e.f.Match.Recipe.Citation, catalog.Cite(heating.PackingFigure("tissue_low")))
 		return

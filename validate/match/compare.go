@@ -122,8 +122,10 @@ func (c *comparison) metricTwin() {
 	}
 	c.add(Departure{
 		Rule: RuleMetricJar, Verdict: Untested, At: "/recipe/jar", Changes: c.changesOn(catalog.LargerJar),
-		What: fmt.Sprintf("The jar holds %.0f mL, %.0f %% more than the largest in print for %s, the %s. It is the metric jar sold in its place, and its middle heats "+
-			"nearly as fast; but no publisher has printed minutes for it.", c.cook.Jar.CapacityML, (c.cook.Jar.CapacityML/pack.Jar.CapacityML-1)*percent, c.title(), pack.Jar.Name),
+		What: fmt.Sprintf("The jar holds %.0f mL, %.0f %% more than the largest in print for %s, the %s. It is the metric jar sold in its place, and its "+
+			"middle heats "+
+			"nearly as fast; but no publisher has printed minutes for "+
+			"it.", c.cook.Jar.CapacityML, (c.cook.Jar.CapacityML/pack.Jar.CapacityML-1)*percent, c.title(), pack.Jar.Name),
 		Remedy:   "Use a jar of the printed size or a smaller one, such as the next smaller metric jar; the printed minutes hold for both.",
 		Measured: &report.Amount{Value: round(c.cook.Jar.CapacityML, 1), Unit: "mL"}, Limit: &report.Amount{Value: round(pack.Jar.CapacityML, 1), Unit: "mL"},
 	})

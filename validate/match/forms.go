@@ -118,7 +118,10 @@ func (c *comparison) cut(line *composition.Line, want *testedAmount, main bool) 
 }
 
 // cuttingWords are the words of cuts that a printed form may share with the cook's though it says more of them.
-var cuttingWords = []string{"spears", "florets", "rings", "slices", "strips", "halves", "halved", "quarters", "quartered", "pieces", "chunks", "cubes", "wedges"}
+var cuttingWords = []string{
+	"spears", "florets", "rings", "slices", "strips", "halves", "halved", "quarters", "quartered", "pieces", "chunks",
+	"cubes", "wedges",
+}
 
 // sameCutWord reports whether both texts name a cut by the same word: "whole spears" are spears.
 func sameCutWord(written, printed composition.Form) bool {

@@ -7,17 +7,24 @@ import (
 	"jarwright/validate/composition"
 )
 
-// alike orders patterns by how much of the recipe is the same, 1 for the recipe itself.
-func (m *Matcher) alike(p *pattern, recipe *profile) float64 {
+// alike orders patterns by how much of the recipe is the same, 1 for the recipe itself. scaled is the same with as much liquid for the food as
+// printed: pieces are told by their food and by what their liquid is made of, however much of it stays in the pot.
+func (m *Matcher) alike(p *pattern, recipe *profile) (alike, scaled float64) {
 	if p.mainSlot >= 0 && !recipe.has(&p.slots[p.mainSlot]) {
-		return 0
+		return 0, 0
 	}
-	alike := max(m.shared(p.shares, recipe.shares), m.shared(p.bareShares, recipe.shares))
-	if p.jar.known && recipe.liquid > 0 && recipe.liquid < 1 {
-		// Pieces are told by their food and by what their liquid is made of, however much of it stays in the pot.
-		recipe.asMuchLiquid(p.liquid)
-		alike = max(alike, m.shared(p.shares, recipe.scaled), m.shared(p.bareShares, recipe.scaled))
+	other := m.otherwise(p, recipe)
+	alike = max(m.shared(p.shares, recipe.shares), m.shared(p.bareShares, recipe.shares)) - other
+	if !p.jar.known || recipe.liquid <= 0 || recipe.liquid >= 1 {
+		return alike, alike
 	}
+	recipe.asMuchLiquid(p.liquid)
+	return alike, max(m.shared(p.shares, recipe.scaled), m.shared(p.bareShares, recipe.scaled)) - other
+}
+
+// otherwise is what a pattern loses for everything but its make-up.
+func (m *Matcher) otherwise(p *pattern, recipe *profile) float64 {
+	alike := 0.0
 	alike -= m.likeness.Other * (1 - overlap(p.additives, recipe.additives))
 	alike -= m.likeness.Seasoning * (1 - overlap(p.seasonings, recipe.seasonings))
 	alike -= m.likeness.Cover * (1 - overlap(p.coverLiquids, recipe.coverLiquids))
@@ -35,7 +42,7 @@ func (m *Matcher) alike(p *pattern, recipe *profile) float64 {
 			}
 		}
 	}
-	return alike
+	return -alike
 }
 
 // shared is the weight that two compositions have in common, whole items first, then items of one family and

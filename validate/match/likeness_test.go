@@ -59,7 +59,8 @@ func likenessTo(t *testing.T, id string, request *document.Request) float64 {
 	p := kitchen.matcher.readProfile(request.Recipe.Kind, request.Recipe.Keep, &cook)
 	for i := range kitchen.matcher.patterns {
 		if kitchen.matcher.patterns[i].recipe.ID == id {
-			return kitchen.matcher.alike(&kitchen.matcher.patterns[i], &p)
+			written, _ := kitchen.matcher.alike(&kitchen.matcher.patterns[i], &p)
+			return written
 		}
 	}
 	t.Fatalf("no pattern %s", id)

@@ -73,6 +73,7 @@ type Match struct {
 	Allowances []Allowance
 	Acid       Proportion
 	Jar        JarResult
+	MoreOil    bool // there is more oil to the liquid of pieces than printed
 
 	// SeasoningFoodG is what of the seasonings counts as food, in g for the batch, where there is room for it.
 	SeasoningFoodG float64
@@ -172,7 +173,8 @@ func (m *Match) Yield() (low, high float64, ok bool) {
 	if m.Jar.Known() && m.clear {
 		return m.Jar.JarsLow, m.Jar.JarsHigh, true
 	}
-	if m.pattern == nil || !m.clear || m.inPieces != nil || m.pattern.yieldML == 0 || m.jarML == 0 || m.pattern.mainSlot < 0 || m.pattern.slots[m.pattern.mainSlot].perJar() {
+	if m.pattern == nil || !m.clear || m.inPieces != nil || m.pattern.yieldML == 0 ||
+		m.jarML == 0 || m.pattern.mainSlot < 0 || m.pattern.slots[m.pattern.mainSlot].perJar() {
 		return 0, 0, false
 	}
 	batches := m.ratios[m.pattern.mainSlot].high
@@ -280,15 +282,20 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 // nearest compares with the tested recipes that are most like the cook's and takes the one with the fewest departures.
 func (m *Matcher) nearest(recipe *document.Recipe, c *composition.Composition) Match {
 	profile := m.readProfile(recipe.Kind, recipe.Keep, c)
-	best := m.likeness.Least
-	likenesses := make([]float64, len(m.patterns))
+	type like struct{ written, scaled float64 }
+	best := like{m.likeness.Least, m.likeness.Least}
+	likenesses := make([]like, len(m.patterns))
 	for i := range m.patterns {
-		likenesses[i] = m.alike(&m.patterns[i], &profile)
-		best = math.Max(best, likenesses[i])
+		likenesses[i].written, likenesses[i].scaled = m.alike(&m.patterns[i], &profile)
+		best.written, best.scaled = math.Max(best.written, likenesses[i].written), math.Max(best.scaled, likenesses[i].scaled)
 	}
 	var near []candidate
-	for i, likeness := range likenesses {
-		if likeness < m.likeness.Least || likeness < best-m.likeness.Equals {
+	for i, by := range likenesses {
+		if by.written < best.written-m.likeness.Equals && by.scaled < best.scaled-m.likeness.Equals {
+			continue
+		}
+		likeness := math.Max(by.written, by.scaled)
+		if likeness < m.likeness.Least {
 			continue
 		}
 		match := m.compareWith(&m.patterns[i], recipe, c, likeness)

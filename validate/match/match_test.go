@@ -159,7 +159,11 @@ func TestLimits(t *testing.T) {
 			times(1 / (1 + ratio*1.01)), RulePublishedRatio, Unsafe, "/amount",
 			[]string{"c013"},
 		},
-		{"oil, too much", "marinated-peppers-hot-style", "oil", times(1 + ratio*0.99), times(1 + ratio*1.01), RulePublishedRatio, Unsafe, "/amount", []string{"c081"}},
+		{
+			"oil, too much", "marinated-peppers-hot-style", "oil", times(1 + ratio*0.99), times(1 + ratio*1.01),
+			RulePublishedRatio, Unsafe, "/amount",
+			[]string{"c081"},
+		},
 		{
 			"thickener, too much", "pickled-green-tomato-relish", "cornstarch", times(1 + ratio*0.99),
 			times(1 + ratio*1.01), RuleThickener, Unsafe, "/amount",

@@ -154,65 +154,60 @@ func (c *comparison) overCount(p *pieces, s *scales, i int) float64 {
 // pour sums up the liquid. It reports false, and says so, where its strength cannot be told.
 func (c *comparison) pour(p *pieces) bool {
 	var open, parts, given []*composition.Line
-	sweet := true
+	known := true
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
 		if !line.Counts() || line.Item == nil || c.isOpenEnded(line) || c.printedOpen(line) {
 			continue
 		}
-		wet := isWet(line)
+		wet := line.Class == catalog.Acid && line.Item.ID != "citric-acid" || line.Class == catalog.Water || line.Class == catalog.Ice
 		switch {
-		case !wet && !isDissolved(line):
-		case line.State == composition.Given && line.Unit.Code == measure.CodePart:
-			parts = append(parts, line)
 		case !wet:
-			sweet = c.dissolve(p, line) && sweet
+			if line.State == composition.Given && line.Unit.Code == measure.CodePart && c.dissolves(line) {
+				parts = append(parts, line)
+			} else {
+				known = c.stirIn(p, line) && known
+			}
 		case line.State == composition.Missing:
 			return c.unknownLiquid(line, "the amount of "+line.Name+" is not given")
 		case line.State != composition.Given:
 			open = append(open, line)
+		case line.Unit.Code == measure.CodePart:
+			parts = append(parts, line)
 		default:
 			given = append(given, line)
 		}
 	}
-	return c.pourWet(p, open, parts, given) && sweet
+	return c.pourWet(p, open, parts, given) && known
 }
 
-// isWet reports whether a line is liquid by itself: vinegar, juice, water.
-func isWet(line *composition.Line) bool {
+// dissolves reports whether a line is no liquid and yet part of one: what is dissolved, dry acid and oil.
+func (c *comparison) dissolves(line *composition.Line) bool {
 	switch line.Class {
-	case catalog.Water, catalog.Ice:
-		return true
-	case catalog.Acid:
-		return line.Item.ID != "citric-acid"
+	case catalog.Salt, catalog.Fat, catalog.Acid:
+		return !c.printedOpen(line)
 	}
-	return false
+	return thins(line) && !c.printedOpen(line)
 }
 
-// isFlavored reports whether a line brings water, sugar or salt to a liquid and is none of them by name.
-func isFlavored(line *composition.Line) bool {
+// thins reports whether a line holds sugar, salt or water that thins the acid of the liquid.
+func thins(line *composition.Line) bool {
 	return line.Flavoring.Water+line.Flavoring.Sugar+line.Flavoring.Salt > 0
 }
 
-// isDissolved reports whether a line goes into a liquid.
-func isDissolved(line *composition.Line) bool {
-	switch line.Class {
-	case catalog.Salt, catalog.Fat, catalog.Acid:
+// stirIn adds what is dissolved in the liquid; it reports false, and says so, where the strength of the liquid hangs on an amount that
+// is not known.
+func (c *comparison) stirIn(p *pieces, line *composition.Line) bool {
+	if !c.dissolves(line) {
 		return true
 	}
-	return isFlavored(line)
-}
-
-// dissolve adds a line to the liquid. Where its amount cannot be told it asks for it, but not for salt and fat, and reports whether the rest
-// can still be compared.
-func (c *comparison) dissolve(p *pieces, line *composition.Line) bool {
 	if line.State == composition.Given {
 		if amount, ok := c.inBatch(p, line); ok {
 			p.liquid = p.liquid.Plus(&amount)
 			return true
 		}
 	}
-	if isFlavored(line) || line.Class == catalog.Acid {
+	if thins(line) || line.Class == catalog.Acid {
 		return c.unknownSugar(line)
 	}
 	return true

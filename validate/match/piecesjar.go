@@ -40,7 +40,8 @@ func (c *comparison) tooFull(p *pieces, have, limit float64) {
 		d.Verdict = Unsafe
 	}
 	if prepared := c.preparedNames(); prepared != "" {
-		d.What = fmt.Sprintf("The %s were weighed when they were prepared; %s weighs them as bought, which leaves less. That makes %.0f g of food as bought in a jar, where "+
+		d.What = fmt.Sprintf("The %s were weighed when they were prepared; %s weighs them as bought, which leaves less. That makes %.0f g of food as bought "+
+			"in a jar, where "+
 			"%s has at most %.0f g.", prepared, c.title(), have, c.title(), limit)
 	}
 	for i := range c.filled {
@@ -124,7 +125,8 @@ func (c *comparison) shares(p *pieces) {
 		lines := c.filled[i]
 		d := Departure{
 			Rule: RuleFoodPerJar, Verdict: Untested, At: amountAt(lines[0]), Changes: c.changesOn(catalog.OtherProportions, catalog.MoreLowAcidFood),
-			What: fmt.Sprintf("There is more %s in a jar than in %s, %.0f g where it has at most %.0f g. Foods take up acid differently, so that one does not stand in for another.",
+			What: fmt.Sprintf("There is more %s in a jar than in %s, %.0f g where it has at most %.0f g. Foods take up acid differently, so that one does not "+
+				"stand in for another.",
 				names(lines), c.title(), p.food[i]/p.jars, limit),
 			Remedy:   "Keep the foods in the tested proportions.",
 			Measured: &report.Amount{Value: math.Round(p.food[i] / p.jars), Unit: "g"}, Limit: &report.Amount{Value: math.Round(limit), Unit: "g"},
@@ -197,9 +199,11 @@ func (c *comparison) liquidInJar(p *pieces) {
 	times := need.High / have
 	c.add(Departure{
 		Rule: RuleBrineEnough, Verdict: Unsafe, At: at, Changes: c.changesOn(catalog.OtherProportions, catalog.MoreWater),
-		What: fmt.Sprintf("The recipe makes %.0f mL of liquid for each of %s jars, which take about %.0f mL: a jar that is not full has too little acid for its food, "+
+		What: fmt.Sprintf("The recipe makes %.0f mL of liquid for each of %s jars, which take about %.0f mL: a jar that is not full has too little acid for "+
+			"its food, "+
 			"and one filled up with water still less.", have, measure.FormatNumber(round(jars, 1)), need.High),
-		Remedy:   fmt.Sprintf("Make %s times as much of the same liquid, in the same proportions; never stretch it with water.", measure.FormatNumber(roundUp(times))),
+		Remedy: fmt.Sprintf("Make %s times as much of the same liquid, in the same proportions; never stretch it with "+
+			"water.", measure.FormatNumber(roundUp(times))),
 		Measured: &report.Amount{Value: report.Rounded(p.liquid.VolumeML()), Unit: "mL"},
 		Limit:    &report.Amount{Value: report.Rounded(need.High * jars), Unit: "mL"},
 		Fix:      c.moreLiquid(p),
@@ -209,12 +213,32 @@ func (c *comparison) liquidInJar(p *pieces) {
 // fullJars is how many jars are full: the printed yield at this size of batch and jar may end in a part of one, and jars are counted
 // whole.
 func (c *comparison) fullJars(p *pieces) float64 {
-	batches, each := c.batches(p), p.print.Most*p.print.Jar.CapacityML/p.jar.CapacityML
-	most := math.Max(batches*math.Ceil(each-1e-9), math.Ceil(batches*each-1e-9))
-	if printed := batches * each; p.jars > printed && p.jars <= most*(1+1e-9) {
+	batches, each := c.batches(p)*c.mainRange(), p.print.Most*p.print.Jar.CapacityML/p.jar.CapacityML
+	printed := batches * each
+	most := batches * math.Ceil(each-1e-9)
+	const part = 1.35 // of a very small batch a whole jar more is another number of jars
+	if whole := math.Ceil(printed - 1e-9); whole <= printed*part {
+		most = math.Max(most, whole)
+	}
+	if p.jars > printed && p.jars <= most*(1+1e-9) {
 		return printed
 	}
 	return p.jars
+}
+
+// mainRange is how many times its least the most of the main food is that is printed: 10 to 11 lb are one batch.
+func (c *comparison) mainRange() float64 {
+	low, high := 0.0, 0.0
+	if c.tested.mainSlot >= 0 {
+		for i := range c.tested.slots[c.tested.mainSlot].lines {
+			line := &c.tested.slots[c.tested.mainSlot].lines[i]
+			low, high = low+line.low, high+line.high
+		}
+	}
+	if low <= 0 {
+		return 1
+	}
+	return high / low
 }
 
 // sourEnough reports whether a jar that is short of liquid has its acid all the same, because only sugar was left out.

@@ -186,9 +186,11 @@ func (c *comparison) sweet(p *pieces) {
 	want, have := p.print.Liquid.Diluted(), p.liquid.Diluted()
 	oily := p.print.Liquid.OilML > 0 && p.liquid.OilPerML() > p.print.Liquid.OilPerML()*(1+tolerance)
 	if oil := c.ofClass(catalog.Fat); oily && len(oil) > 0 {
+		c.match.MoreOil = true
 		d := Departure{
 			Rule: RulePublishedRatio, Verdict: Unsafe, At: amountAt(oil[0]), Changes: c.changesOn(catalog.MoreFat),
-			What:   fmt.Sprintf("There is more %s to the liquid than in %s. Fat carries no acid, and coats food so that acid and heat reach it more slowly.", names(oil), c.title()),
+			What: fmt.Sprintf("There is more %s to the liquid than in %s. Fat carries no acid, and coats food so that acid and heat reach it more "+
+				"slowly.", names(oil), c.title()),
 			Remedy: "Measure the fat as the tested recipe does.",
 		}
 		if len(oil) == 1 && oil[0].State == composition.Given && !p.covers {

@@ -88,7 +88,8 @@ func TestPouredGrid(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("%d jars tried, %d passed, %d of them with less acid for their food than printed; without a floor under the liquid it were %d; greatest loss without tolerances %.1f %%",
+	t.Logf("%d jars tried, %d passed, %d of them with less acid for their food than printed; without a floor under the liquid it were %d; greatest loss "+
+		"without tolerances %.1f %%",
 		tries*2, passed, worse, literal, greatest*100)
 	if passed < tries/20 || literal == 0 {
 		t.Errorf("%d passed, %d by the literal test: the grid tries nothing", passed, literal)

@@ -32,13 +32,23 @@ func notComputed() []ruleCase {
 
 func TestEquilibriumPH(t *testing.T) {
 	jar := []string{"/recipe/ingredients"}
+	// As sour as the printed jar, a tested recipe outweighs the computation; hard water does not.
+	sour := computed(4.5, 4.61, 4.7)
+	less := func(then func(*facts.Facts)) func(*facts.Facts) {
+		return func(f *facts.Facts) { then(f); f.Match.Jar.AcidInJar = 0.97 * f.Match.Jar.AcidAsked }
+	}
 	try(t, EquilibriumPH(), dills, append(notComputed(), []ruleCase{
 		{name: "as printed", want: report.Pass},
+		{name: "as sour as printed", facts: sour, want: report.Pass},
+		{
+			name: "as sour, in hard water", facts: sour, want: report.Fail, at: jar,
+			edit: func(r *document.Request) { r.Kitchen.WaterAlkalinityMgPerL = new(300.0) },
+		},
 		{name: "pH 4.60", facts: computed(4.5, 4.6, 4.7), want: report.Pass},
 		{name: "pH 4.604, which is 4.60 as it is said", facts: computed(4.5, 4.604, 4.7), want: report.Pass},
-		{name: "pH 4.61", facts: computed(4.5, 4.61, 4.7), want: report.Fail, at: jar, measured: inPH(4.61), limit: inPH(4.6)},
+		{name: "pH 4.61", facts: less(computed(4.5, 4.61, 4.7)), want: report.Fail, at: jar, measured: inPH(4.61), limit: inPH(4.6)},
 		{
-			name: "pH 4.64", facts: computed(4.449, 4.644, 4.756), want: report.Fail, at: jar, measured: inPH(4.64), limit: inPH(4.6),
+			name: "pH 4.64", facts: less(computed(4.449, 4.644, 4.756)), want: report.Fail, at: jar, measured: inPH(4.64), limit: inPH(4.6),
 			says: "comes to pH 4.64 (between 4.45 and 4.76), above the limit of 4.6",
 		},
 		{

@@ -101,10 +101,10 @@ func TestVinegarOrigin(t *testing.T) {
 				r.Assume = &document.Assume{BottledAcids: new(true)}
 			},
 		},
-		{name: "7 %", edit: ofStrength(7), want: report.Pass},
+		{name: "6 %", edit: ofStrength(6), want: report.Pass},
 		{
-			name: "7.1 %", edit: ofStrength(7.1), want: report.Fail, at: []string{vinegarLine + "/acidity_percent"},
-			measured: inPercent(7.1), limit: inPercent(7), says: "Vinegar of 7.1 %",
+			name: "6.1 %", edit: ofStrength(6.1), want: report.Fail, at: []string{vinegarLine + "/acidity_percent"},
+			measured: inPercent(6.1), limit: inPercent(6), says: "Vinegar of 6.1 %",
 		},
 		{
 			name: "strength not given", want: report.Pass,

@@ -337,7 +337,7 @@ func GarlicInOil() Rule {
 			return f.ForShelf() && len(lines(f, counted(catalog.Fat))) > 0 && len(lines(f, garlic)) > 0
 		},
 		Run: func(f *facts.Facts) []facts.Finding {
-			if f.Match.Recipe != nil && len(f.Match.Departs(match.RuleFat)) == 0 {
+			if f.Match.Recipe != nil && len(f.Match.Departs(match.RuleFat)) == 0 && !f.Match.MoreOil {
 				return nil
 			}
 			return []facts.Finding{{

@@ -128,8 +128,8 @@ func jarFix(f *facts.Facts, jar *catalog.Jar) []report.Operation {
 			return nil
 		}
 	}
-	if f.Match.InPieces() && f.Composition.Jars != nil {
-		return nil // so much food takes more of the smaller jars, and its liquid has to be enough for them
+	if r := &f.Match.Jar; r.Known() && r.FoodG > r.MostFoodG*jar.CapacityML/f.Composition.Jar.CapacityML {
+		return nil // so much food takes more of the smaller jars
 	}
 	return append([]report.Operation{{Op: "replace", Path: "/recipe/jar", Value: jar.ID}}, TimeFix(f, f.Match.Pack.LargestRow)...)
 }

@@ -23,7 +23,8 @@ func inPieces(f *facts.Facts) bool { return f.Matched() && f.Match.InPieces() }
 func FoodPerJar() Rule {
 	return Rule{
 		ID: match.RuleFoodPerJar, Title: "Food in a jar no more than printed", Severity: report.Error, Hazard: report.Botulism, Since: sinceJar,
-		About: "Pieces that are packed tighter leave room for less of the liquid, and so for less acid. A jar holds at most what the tested recipe puts into each of " +
+		About: "Pieces that are packed tighter leave room for less of the liquid, and so for less acid. A jar holds at most what the tested recipe puts " +
+			"into each of " +
 			"its fewest jars, by capacity; each low-acid food keeps its share, or its printed weight. A little more was not tested; a fifth more is another pack.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), reckonedHere("food in a jar")},
 		Remedy:  "Fill more jars, or use less of the food.",
@@ -37,8 +38,10 @@ func FoodPerJar() Rule {
 func LiquidForFood() Rule {
 	return Rule{
 		ID: match.RuleLiquidForFood, Title: "Liquid enough for the food", Severity: report.Warning, Hazard: report.Pathogen, Since: sinceJar,
-		About: "Food that is simmered or stands in its liquid takes up acid there. Where it lies in it for long, the liquid is as much for the food as printed; where it is heated " +
-			"for a few minutes, half of that is enough. What is poured over raw pieces only has to fill the jars. A jar with less liquid than the printed one that is packed as closely was not tested.",
+		About: "Food that is simmered or stands in its liquid takes up acid there. Where it lies in it for long, the liquid is as much for the food as " +
+			"printed; where it is heated " +
+			"for a few minutes, half of that is enough. What is poured over raw pieces only has to fill the jars. A jar with less liquid than the printed one " +
+			"that is packed as closely was not tested.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), reckonedHere("food heated in its liquid")},
 		Remedy:  "Make as much liquid as the tested recipe prints.",
 		Figures: []string{"acid_of_jar", "equilibrium_ph"},
@@ -51,7 +54,8 @@ func LiquidForFood() Rule {
 func SweetenedLiquid() Rule {
 	return Rule{
 		ID: match.RuleSweetened, Title: "Sugar that thins the liquid", Severity: report.Warning, Hazard: report.Pathogen, Since: sinceJar,
-		About: "Sugar may soften sourness, as published. It takes up room in the liquid all the same, so that a jar filled with it holds less acid. Recipes that are printed " +
+		About: "Sugar may soften sourness, as published. It takes up room in the liquid all the same, so that a jar filled with it holds less acid. Recipes " +
+			"that are printed " +
 			"with and without sugar differ by a seventh; more was not tested in pieces under a liquid.",
 		Sources: []catalog.Citation{catalog.Guide("p. 6-15, 6-32"), reckonedHere("sugar")},
 		Remedy:  "Use less sugar, or more of the vinegar and the other liquids in the tested proportion.",
@@ -65,7 +69,8 @@ func SweetenedLiquid() Rule {
 func MetricJar() Rule {
 	return Rule{
 		ID: match.RuleMetricJar, Title: "Metric jar a little larger than printed", Severity: report.Warning, Hazard: report.Pathogen, Since: sinceJar,
-		About: "A jar of 500 mL is sold in place of a pint and holds 6 % more. It takes the minutes of the next larger printed jar, a quart. Where none is printed nobody has " +
+		About: "A jar of 500 mL is sold in place of a pint and holds 6 % more. It takes the minutes of the next larger printed jar, a quart. Where none is " +
+			"printed nobody has " +
 			"tested it, though its middle heats nearly as fast.",
 		Sources: []catalog.Citation{{Source: "nchfp", Locator: "note on jar sizes", Verified: catalog.Read}, catalog.Guide("p. 1-22")},
 		Remedy:  "Use a jar of the printed size or a smaller one.",
@@ -79,7 +84,8 @@ func MetricJar() Rule {
 func BrineEnough() Rule {
 	return Rule{
 		ID: match.RuleBrineEnough, Title: "Liquid enough for the jars", Severity: report.Error, Hazard: report.Botulism, Since: since,
-		About: "A jar that is not filled up with its liquid has too little acid for its food, and one filled up with water still less. What the recipe makes is compared with " +
+		About: "A jar that is not filled up with its liquid has too little acid for its food, and one filled up with water still less. What the recipe " +
+			"makes is compared with " +
 			"what its jars surely take: what the printed jar gets when the most are filled, or all the room beside the pieces where that is less.",
 		Sources: []catalog.Citation{catalog.Guide("p. 1-28"), reckonedHere("liquid in a jar")},
 		Remedy:  "Make more of the same liquid, in the same proportions; never stretch it with water.",
@@ -93,8 +99,10 @@ func BrineEnough() Rule {
 func BrineSpare() Rule {
 	return Rule{
 		ID: "pack.brine-spare", Title: "A spare of the liquid", Severity: report.Warning, Hazard: report.Quality, Since: sinceJar,
-		About: "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. Between what jars surely take and what they may take there should be some " +
-			"more of the same liquid at hand. How pieces pack is from memory, and foods are counted as weighed; of recipes that no printed jar is at hand for, this is no more than a note.",
+		About: "Pieces leave about a third to a half of a jar to the liquid, less when they are cooked. Between what jars surely take and what they may " +
+			"take there should be some " +
+			"more of the same liquid at hand. How pieces pack is from memory, and foods are counted as weighed; of recipes that no printed jar is at hand for, " +
+			"this is no more than a note.",
 		Sources: []catalog.Citation{
 			{Source: "usda-2015", Locator: "p. 6-15, 6-32", Verified: catalog.Read},
 			{Source: "memory", Locator: "how pieces pack", Verified: catalog.Recalled},
