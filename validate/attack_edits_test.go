@@ -204,7 +204,7 @@ func processAttacks() []attack {
 		}},
 		{"thick pieces", func(a *attacked) bool {
 			changed := false
-			for _, line := range a.lines() {
+			for _, line := range a.of(catalog.LowAcid) {
 				if piece, ok := line["piece"].(map[string]any); ok {
 					if thickness, ok := piece["thickness"].(map[string]any); ok {
 						thickness["value"], changed = thickness["value"].(float64)*a.between(2, 6), true
@@ -246,7 +246,7 @@ func wordAttacks() []attack {
 		form("a second food in words", secondFoodWords, foods),
 		form("treatment in words", treatmentWords, foods),
 		form("spoiled food in words", spoiledWords, foods),
-		form("thick pieces in words", thickWords, foods),
+		form("thick pieces in words", thickWords, (*attacked).cutFoods),
 		form("words of no meaning", unknownWords, foods),
 		note("vinegar weak in the note", weakNotes, (*attacked).vinegars),
 		note("a second food in the note", secondFoodNotes, foods),

@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"regexp"
 	"slices"
 
 	"jarwright/validate/catalog"
@@ -110,6 +111,20 @@ func (a *attacked) without(leaveOut func(line map[string]any) bool) bool {
 	a.recipeOf()["ingredients"] = rest
 	return len(rest) > 0
 }
+
+// cutFoods are the foods that are cut, without a length of which their words could speak.
+func (a *attacked) cutFoods() []map[string]any {
+	var some []map[string]any
+	for _, line := range a.of(catalog.LowAcid) {
+		form, _ := line["form"].(string)
+		if piece, _ := line["piece"].(map[string]any); piece["length"] == nil && cutWord.MatchString(form) {
+			some = append(some, line)
+		}
+	}
+	return some
+}
+
+var cutWord = regexp.MustCompile(`chopped|sliced|diced|cubed|shredded`)
 
 func (a *attacked) vinegars() []map[string]any { return a.acidsOf("vinegar") }
 
