@@ -35,12 +35,12 @@ var (
 	secondFoodNotes = []string{"add 2 lb garlic as well", "I use potatoes instead", "with 3 cups of black beans", "boil only 2 minutes", "leave the lids off"}
 )
 
-// isClass and isItem choose items.
-func isClass(classes ...catalog.Class) func(*catalog.Item) bool {
+// ofClass and ofItem choose items.
+func ofClass(classes ...catalog.Class) func(*catalog.Item) bool {
 	return func(item *catalog.Item) bool { return slices.Contains(classes, item.Class) }
 }
 
-func isItem(ids ...string) func(*catalog.Item) bool {
+func ofItem(ids ...string) func(*catalog.Item) bool {
 	return func(item *catalog.Item) bool { return slices.Contains(ids, item.ID) }
 }
 

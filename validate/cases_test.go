@@ -48,7 +48,7 @@ var namedIn = map[string]struct{ rule, word string }{
 	"solids-to-the-rim.json":     {"", "headspace"},
 	"five-inch-onions.json":      {"", "onion"},
 	"dill-in-bunches.json":       {"", "dill"},
-	"boil-lost-no-load.json":     {"batch.", "boil"},
+	"boil-lost-no-load.json":     {"batch.time-held", "5 minutes"},
 	"second-before-first.json":   {"batch.", "before"},
 	"buffers-alike.json":         {"batch.", "buffer"},
 }
