@@ -127,8 +127,11 @@ func amountAttacks() []attack {
 				return false
 			}
 			line, ok := one(a, a.of(catalog.LowAcid))
-			if unit, _ := line["amount"].(map[string]any)["unit"].(string); !ok || line["per"] != "batch" || unit != "lb" && !isVolume(unit) {
+			if !ok || line["per"] != "batch" {
 				return false
+			}
+			if unit := line["amount"].(map[string]any)["unit"].(string); unit != "lb" && !isVolume(unit) {
+				return false // the tested recipe may have a piece for each jar
 			}
 			line["per"] = "jar"
 			return true
