@@ -107,7 +107,7 @@ func amountAttacks() []attack {
 			if a.isTagged("acid-in-jar") || a.isTagged("figs") || a.kind() == "fruit" {
 				return false // how much a load takes is not what makes it safe
 			}
-			return a.each(a.of(catalog.LowAcid), func(line map[string]any) { scaleAmount(line, a.between(1.5, 5)) })
+			return a.each(a.of(catalog.LowAcid), func(line map[string]any) { scaleAmount(line, a.between(2, 5)) })
 		}},
 		{"pounds written as kilograms", func(a *attacked) bool {
 			if a.isTagged("acid-in-jar") || a.kind() == "fruit" {
@@ -199,7 +199,7 @@ func processAttacks() []attack {
 			a.recipeOf()["temperatures"] = map[string]any{"brine": quantityOf(a.between(35, 110), "F")}
 			return true
 		}},
-		{"hardly any headspace", func(a *attacked) bool { a.recipeOf()["headspace"] = quantityOf(a.between(0, 0.1), "in"); return true }},
+		{"hardly any headspace", func(a *attacked) bool { a.recipeOf()["headspace"] = quantityOf(a.between(0, 0.05), "in"); return true }},
 		{"a half-gallon jar", func(a *attacked) bool { a.recipeOf()["jar"] = "half-gallon"; return true }},
 		{"a jar of two liters", func(a *attacked) bool {
 			a.recipeOf()["jar"] = map[string]any{"capacity": quantityOf(2, "L"), "interior_height": quantityOf(200, "mm"), "mouth": quantityOf(76, "mm")}
@@ -232,7 +232,7 @@ func wordAttacks() []attack {
 			return true
 		}}
 	}
-	foods := func(a *attacked) []map[string]any { return a.of(catalog.LowAcid) }
+	foods := (*attacked).bulkFoods
 	note := func(kind string, words []string, lines func(a *attacked) []map[string]any) attack {
 		return attack{kind, func(a *attacked) bool {
 			line, ok := one(a, lines(a))

@@ -112,6 +112,14 @@ func (a *attacked) without(leaveOut func(line map[string]any) bool) bool {
 	return len(rest) > 0
 }
 
+// bulkFoods are the foods that are weighed or measured, not a pod or clove beside them.
+func (a *attacked) bulkFoods() []map[string]any {
+	return slices.DeleteFunc(a.of(catalog.LowAcid), func(line map[string]any) bool {
+		unit := line["amount"].(map[string]any)["unit"].(string)
+		return unit != "lb" && unit != "oz" && !isVolume(unit)
+	})
+}
+
 // cutFoods are the foods that are cut, without a length of which their words could speak.
 func (a *attacked) cutFoods() []map[string]any {
 	var some []map[string]any
