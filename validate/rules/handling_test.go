@@ -66,7 +66,7 @@ func TestSolidsHeadspace(t *testing.T) {
 		{name: "a little over a 1/16 in less", edit: solids(0.936, "in"), want: report.Fail, at: at, fix: fix(1)},
 		{
 			name: "to the rim", edit: solids(0, "in"), want: report.Fail, at: at, fix: fix(1), measured: inches(0), limit: inches(1),
-			says: "The pieces stay 0 in below the rim where “Pickled carrots” has 1 in. Leave 1 in between the pieces",
+			says: "Headspace of the pieces: they stay 0 in below the rim where “Pickled carrots” has 1 in. Leave 1 in between the pieces",
 		},
 		{name: "not said", edit: func(r *document.Request) { r.Recipe.SolidsHeadspace = nil }, want: report.NotApplicable},
 		{name: "refrigerator", edit: both(solids(0, "in"), refrigerated), want: report.NotApplicable},

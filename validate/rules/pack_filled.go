@@ -91,7 +91,7 @@ func SolidsHeadspace() Rule {
 			return []facts.Finding{{
 				Outcome: report.Fail, At: "/recipe/solids_headspace", Measured: f.In(written, si), Limit: f.In(written, float64(want)),
 				Sources: []catalog.Citation{f.Match.Recipe.Citation},
-				Message: fmt.Sprintf("The pieces stay %s below the rim where “%s” has %s.", measure.FormatInches(measure.Length(si)),
+				Message: fmt.Sprintf("Headspace of the pieces: they stay %s below the rim where “%s” has %s.", measure.FormatInches(measure.Length(si)),
 					f.Match.Recipe.Title, measure.FormatInches(want)),
 				Remedy: "Leave " + measure.FormatInches(want) + " between the pieces and the rim and cover them with liquid.",
 				Fix:    []report.Operation{{Op: "replace", Path: "/recipe/solids_headspace", Value: map[string]any{"value": printed, "unit": "in"}}},
