@@ -68,15 +68,21 @@ func Unknown() Rule {
 
 // LowAcidExtra stops low-acid food that the tested recipe does not have.
 func LowAcidExtra() Rule {
-	return aboutLines(Rule{
+	r := aboutLines(Rule{
 		ID: match.RuleLowAcidExtra, Title: "No low-acid food beyond the tested recipe", Severity: report.Error, Hazard: report.Botulism,
 		About:   "Every added vegetable takes up acid that was measured for the others.",
 		Sources: []catalog.Citation{catalog.Guide("p. 3-20"), catalog.Guide("p. 3-21")},
 		Remedy:  "Leave it out, or add it when serving.",
 		Figures: []string{"acid_per_low_acid_food"},
-	}, func(l *composition.Line) bool {
-		return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg || l.Flavoring.Kind != "")
-	})
+	}, lowAcidLine)
+	r.Applies = func(f *facts.Facts) bool { // a seasoning in bulk is low-acid food too
+		return f.Matched() && (len(lines(f, lowAcidLine)) > 0 || len(f.Match.Departs(match.RuleLowAcidExtra)) > 0)
+	}
+	return r
+}
+
+func lowAcidLine(l *composition.Line) bool {
+	return l.Counts() && (l.Class == catalog.LowAcid || l.Class == catalog.Egg)
 }
 
 // PouredAway stops marks that would take food, or what is mixed in, out of the jar.
