@@ -22,6 +22,7 @@ type comparison struct {
 	extra   []*composition.Line   // foods and acids that no slot takes
 	liquid  float64               // of pieces: how many times the printed liquid there is; 0 where that cannot be told
 	weighed bool                  // seasonings were weighed
+	stays   float64               // of pieces: the share of the liquid that is more than printed for the food
 	printed *printedJar           // nil: the recipe is judged by the pot and not by the jar
 }
 

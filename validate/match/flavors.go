@@ -430,6 +430,11 @@ func (c *comparison) saltInBulk(f *flavored, b *batch) {
 			return // salt goes with the brine, of which there is too much already
 		}
 	}
+	if c.stays > 0 { // what is dissolved in liquid that stays in the pot is in no jar
+		poured := *f
+		poured.grams *= 1 - c.stays
+		f = &poured
+	}
 	beyond := c.beyond(f, limit.Grams, b)
 	if !over(beyond) {
 		return

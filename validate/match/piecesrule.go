@@ -22,6 +22,9 @@ func (c *comparison) piecesAmounts(s *scales, weighed bool) {
 	}
 	if !p.covers {
 		c.liquid = p.liquid.AqueousML / p.print.Liquid.AqueousML
+		if c.liquid > 0 {
+			c.stays = math.Max(0, 1-c.batches(p)/c.liquid)
+		}
 	}
 	if !weighed { // a departure says so; how strong the liquid is can be told all the same
 		if c.strong(p) && !p.covers {
