@@ -53,7 +53,7 @@ var rewordings = []struct {
 			" in pieces", "-inch pieces").Replace(form)
 	}},
 	{"inch signs", func(_ *rand.Rand, _ catalog.Class, form string) string {
-		return strings.NewReplacer(" in slices", `" slices`, " in cubes", `" cubes`, " in pieces", `" pieces`, " in dice", `" dice`, " in rings", `" rings`).Replace(form)
+		return unitIn.ReplaceAllString(form, `$1"`)
 	}},
 	{"fraction signs", func(_ *rand.Rand, _ catalog.Class, form string) string {
 		return strings.NewReplacer("2-1/2", "2½", "1-1/2", "1½", "1-1/4", "1¼", "1/2", "½", "1/4", "¼").Replace(form)
