@@ -143,7 +143,8 @@ func TestNoDocumentForgesAnAnswer(t *testing.T) {
 	answers := 0
 	refused := map[string]bool{} // a problem is the same, whatever form of answer was asked for
 	for _, operation := range said {
-		ordinary := replaced(t, documentFor(t, operation.target), "zz")
+		// A text that is not understood has a finding, one of signs alone has none.
+		ordinary, plain := replaced(t, documentFor(t, operation.target), "zz"), replaced(t, documentFor(t, operation.target), "whole")
 		if status, body := ask(operation.target, operation.accept, ordinary["/recipe/name"]); status != http.StatusOK {
 			t.Fatalf("%s: status %d: %s", operation.target, status, body)
 		}
@@ -174,6 +175,9 @@ func TestNoDocumentForgesAnAnswer(t *testing.T) {
 						continue // of which there may be another number
 					}
 					if got := skeleton(t, operation.accept, body); got != skeletons[at] {
+						if _, understood := ask(operation.target, operation.accept, plain[at]); got == skeleton(t, operation.accept, understood) {
+							continue
+						}
 						t.Errorf("%s: laid out otherwise than an ordinary text: %s", at, firstDifference(got, skeletons[at]))
 					}
 				}

@@ -60,6 +60,11 @@ func withCopies(t *testing.T) *Checker {
 	files[recipes] = &fstest.MapFile{Data: data}
 	// Below its header each line of the table of steps begins with the id of its recipe.
 	files["steps.csv"].Data = bytes.TrimSuffix(bytes.ReplaceAll(files["steps.csv"].Data, []byte("\n"), []byte("\n"+copyOf)), []byte(copyOf))
+	// Each limit of a seasoning names the recipe that holds the most of it.
+	for _, recipe := range copies {
+		id := recipe["id"].(string)
+		files["seasoning_limits.csv"].Data = bytes.ReplaceAll(files["seasoning_limits.csv"].Data, []byte(","+strings.TrimPrefix(id, copyOf)+","), []byte(","+id+","))
+	}
 	tables, err := catalog.LoadFrom(files)
 	if err != nil {
 		t.Fatal(err)
