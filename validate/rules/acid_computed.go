@@ -74,8 +74,9 @@ func AcidInReserve() Rule {
 				Measured: &report.Amount{Value: measure.Round(f.Acidity.High, 2), Unit: "pH"},
 			}
 			if f.Acidity.High > limit.Value {
-				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, but with every input at its worst it could be %s, over %s. "+
-					"What opens that bound most is %s.", hundredths(f.Acidity.PH), hundredths(f.Acidity.High), hundredths(limit.Value), f.Acidity.Decides)
+				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, likely %s to %s; were every input at its worst at once it could be "+
+					"%s, over %s. What opens that bound most is %s.", hundredths(f.Acidity.PH), hundredths(f.Acidity.Likely.Low),
+					hundredths(f.Acidity.Likely.High), hundredths(f.Acidity.High), hundredths(limit.Value), f.Acidity.Decides)
 				finding.Limit = &report.Amount{Value: limit.Value, Unit: "pH"}
 			} else {
 				finding.Message = fmt.Sprintf("By computation the jar comes to about pH %s, at most %s: below the limit of %s, above the usual "+

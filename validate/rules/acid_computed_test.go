@@ -70,7 +70,7 @@ func TestAcidInReserve(t *testing.T) {
 		{
 			name: "at most 4.61", want: report.Fail, at: jar, measured: inPH(4.61), limit: inPH(4.6),
 			facts: func(f *facts.Facts) { computed(3.5, 4.6, 4.612)(f); f.Acidity.Decides = "the hardness of the water" },
-			says:  "about pH 4.6, but with every input at its worst it could be 4.61, over 4.6. What opens that bound most is the hardness of the water.",
+			says:  "were every input at its worst at once it could be 4.61, over 4.6. What opens that bound most is the hardness of the water.",
 		},
 		{name: "over the limit, which another rule says", facts: computed(4.5, 4.61, 4.9), want: report.Pass},
 	}...))
