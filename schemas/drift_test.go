@@ -189,7 +189,13 @@ func TestUnitsAgreeWithTheTable(t *testing.T) {
 		dimensions []measure.Dimension
 		whole      bool // every unit of the dimensions is allowed
 	}{
-		{"amount", []measure.Dimension{measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount, measure.DimensionPart, measure.DimensionUnmeasured}, true},
+		{
+			"amount",
+			[]measure.Dimension{
+				measure.DimensionMass, measure.DimensionVolume, measure.DimensionCount, measure.DimensionPart, measure.DimensionUnmeasured,
+			},
+			true,
+		},
 		{"length", []measure.Dimension{measure.DimensionLength}, true},
 		{"volume", []measure.Dimension{measure.DimensionVolume}, true},
 		{"duration", []measure.Dimension{measure.DimensionDuration}, true},

@@ -14,12 +14,12 @@ func attacks() []attack {
 // additions put something into the jar that the tested recipe does not have, in bulk.
 func additions() []attack {
 	return []attack{
-		{"a low-acid food added", func(a *attacked) bool { return a.addItem(ofClass(catalog.LowAcid), a.bulk(3, 20, "lb"), "") }},
+		{"a low-acid food added", func(a *attacked) bool { return a.addItem(ofClass(catalog.LowAcid), a.bulk(3, 20, "lb")) }},
 		{"a low-acid food in each jar", func(a *attacked) bool {
 			return a.addPerJar(ofClass(catalog.LowAcid), a.bulk(0.3, 1, "lb"))
 		}},
 		{"a low-acid food marked drained", func(a *attacked) bool {
-			return a.addItem(ofClass(catalog.LowAcid, catalog.Egg), a.bulk(3, 20, "lb"), "") && a.drainLast()
+			return a.addItem(ofClass(catalog.LowAcid, catalog.Egg), a.bulk(3, 20, "lb")) && a.drainLast()
 		}},
 		{"an unknown food", func(a *attacked) bool {
 			name, _ := one(a, foreignFoods)
@@ -27,7 +27,7 @@ func additions() []attack {
 			return true
 		}},
 		{"a seasoning in bulk", func(a *attacked) bool { return a.addPerJar(ofClass(catalog.Seasoning), a.bulk(2, 4, "cup")) }},
-		{"a seasoning by the kilogram", func(a *attacked) bool { return a.addItem(ofClass(catalog.Seasoning), a.bulk(3, 10, "kg"), "") }},
+		{"a seasoning by the kilogram", func(a *attacked) bool { return a.addItem(ofClass(catalog.Seasoning), a.bulk(3, 10, "kg")) }},
 		{"fresh herbs in bulk", func(a *attacked) bool { return a.addPerJar(ofClass(catalog.FreshHerb), a.bulk(0.2, 1, "lb")) }},
 		{"fresh herbs in bunches", func(a *attacked) bool { return a.addPerJar(ofClass(catalog.FreshHerb), a.bulk(3, 8, "bunch")) }},
 		{"a watery liquid", func(a *attacked) bool {
@@ -39,22 +39,22 @@ func additions() []attack {
 			return true
 		}},
 		{"a sweetener by the gallon", func(a *attacked) bool {
-			return a.addItem(ofItem("honey", "corn-syrup", "maple-syrup", "molasses", "agave-syrup", "sugar"), a.bulk(5, 20, "gal"), "")
+			return a.addItem(ofItem("honey", "corn-syrup", "maple-syrup", "molasses", "agave-syrup", "sugar"), a.bulk(5, 20, "gal"))
 		}},
 		{"a sauce or extract by the liter", func(a *attacked) bool {
-			return a.addItem(ofItem("hot-sauce", "vanilla-extract", "prepared-mustard", "prepared-horseradish"), a.bulk(3, 10, "L"), "")
+			return a.addItem(ofItem("hot-sauce", "vanilla-extract", "prepared-mustard", "prepared-horseradish"), a.bulk(3, 10, "L"))
 		}},
-		{"fat added", func(a *attacked) bool { return a.addItem(ofClass(catalog.Fat), a.bulk(2, 8, "cup"), "") }},
+		{"fat added", func(a *attacked) bool { return a.addItem(ofClass(catalog.Fat), a.bulk(2, 8, "cup")) }},
 		{"fat marked drained", func(a *attacked) bool {
-			return a.addItem(ofClass(catalog.Fat), a.bulk(2, 8, "cup"), "") && a.drainLast()
+			return a.addItem(ofClass(catalog.Fat), a.bulk(2, 8, "cup")) && a.drainLast()
 		}},
 		{"thickener added", func(a *attacked) bool {
-			return a.addItem(ofItem("flour", "cornstarch", "potato-starch", "arrowroot", "bread-crumb", "chia-seed"), a.bulk(1, 6, "cup"), "")
+			return a.addItem(ofItem("flour", "cornstarch", "potato-starch", "arrowroot", "bread-crumb", "chia-seed"), a.bulk(1, 6, "cup"))
 		}},
 		{"thickener marked drained", func(a *attacked) bool {
-			return a.addItem(ofItem("flour", "cornstarch", "potato-starch", "arrowroot"), a.bulk(1, 6, "cup"), "") && a.drainLast()
+			return a.addItem(ofItem("flour", "cornstarch", "potato-starch", "arrowroot"), a.bulk(1, 6, "cup")) && a.drainLast()
 		}},
-		{"eggs added", func(a *attacked) bool { return a.addItem(ofClass(catalog.Egg), a.bulk(6, 30, "each"), "") }},
+		{"eggs added", func(a *attacked) bool { return a.addItem(ofClass(catalog.Egg), a.bulk(6, 30, "each")) }},
 	}
 }
 

@@ -15,23 +15,32 @@ var (
 		"frijoles negros", "Knoblauch", "pois chiches", "Kartoffeln", "champiñones", "lait entier", "Fleischwurst", "maíz dulce", "haricots blancs", "tofu fumé",
 		"ground beef", "smoked salmon", "cooked rice", "cream cheese", "macaroni", "moonroot", "tempeh", "chestnuts", "plantain", "peanut butter",
 	}
-	wateryLiquids = []string{"water", "black tea", "coffee", "chicken stock", "vegetable broth", "white wine", "beer", "milk", "coconut milk", "whey", "rose water"}
-	notAcids      = []string{"water", "white wine", "verjuice", "kombucha", "cucumber juice", "sake", "brine from the last jar", "apple juice", "club soda"}
+	wateryLiquids = []string{
+		"water", "black tea", "coffee", "chicken stock", "vegetable broth", "white wine", "beer", "milk", "coconut milk", "whey", "rose water",
+	}
+	notAcids = []string{"water", "white wine", "verjuice", "kombucha", "cucumber juice", "sake", "brine from the last jar", "apple juice", "club soda"}
 
 	weakWords = []string{
 		"4% acidity", "about four percent", "diluted with the same amount of water", "half water", "50/50 with water", "made at home", "home-brewed", "watered down",
 		"topped up with water", "strength unknown", "3 % acid", "forty grain", "thinned", "cut with water", "mild, 4 per cent", "from our own apples",
 	}
-	freshJuiceWords = []string{"from about 12 lemons", "freshly squeezed", "not bottled", "fresh", "squeezed at home", "from the tree", "unbottled", "juice of 6 lemons"}
+	freshJuiceWords = []string{
+		"from about 12 lemons", "freshly squeezed", "not bottled", "fresh", "squeezed at home", "from the tree", "unbottled", "juice of 6 lemons",
+	}
 	secondFoodWords = []string{
 		"plus 3 lb garlic", "and 2 lb corn", "stuffed with cheese", "with 4 cups of beans", "mixed with mushrooms", "including 1 lb of potatoes", "wrapped in bacon",
 		"layered with sliced carrots and cauliflower", "filled with garlic cloves",
 	}
-	treatmentWords  = []string{"fried in oil", "battered", "breaded", "coated with flour", "roasted in butter", "mashed with cream", "creamed", "smoked", "sautéed in lard", "dusted with cornstarch"}
-	spoiledWords    = []string{"moldy parts cut away", "rotten", "spoiled at one end", "slimy", "from dead frost-killed vines", "fermenting a little"}
-	thickWords      = []string{"sliced 3 inches thick", `4" chunks`, "in 10 cm pieces", "cut 3½ in thick", "three inches thick"}
-	unknownWords    = []string{"twangy", "glorbled", "xqz", "blorp style", "zanthic", "grumbled twice"}
-	weakNotes       = []string{"4% acidity", "half of it is water", "dilute with 3 cups of water", "we make this vinegar ourselves, not bottled", "use 2 cups water instead"}
+	treatmentWords = []string{
+		"fried in oil", "battered", "breaded", "coated with flour", "roasted in butter", "mashed with cream", "creamed", "smoked", "sautéed in lard",
+		"dusted with cornstarch",
+	}
+	spoiledWords = []string{"moldy parts cut away", "rotten", "spoiled at one end", "slimy", "from dead frost-killed vines", "fermenting a little"}
+	thickWords   = []string{"sliced 3 inches thick", `4" chunks`, "in 10 cm pieces", "cut 3½ in thick", "three inches thick"}
+	unknownWords = []string{"twangy", "glorbled", "xqz", "blorp style", "zanthic", "grumbled twice"}
+	weakNotes    = []string{
+		"4% acidity", "half of it is water", "dilute with 3 cups of water", "we make this vinegar ourselves, not bottled", "use 2 cups water instead",
+	}
 	secondFoodNotes = []string{"add 2 lb garlic as well", "I use potatoes instead", "with 3 cups of black beans", "boil only 2 minutes", "leave the lids off"}
 )
 
@@ -56,7 +65,7 @@ func (a *attacked) bulk(low, high float64, unit string) map[string]any {
 }
 
 // addItem adds one item of the chosen, for the batch.
-func (a *attacked) addItem(choose func(*catalog.Item) bool, amount map[string]any, form string) bool {
+func (a *attacked) addItem(choose func(*catalog.Item) bool, amount map[string]any) bool {
 	var some []*catalog.Item
 	for i := range checker.tables.Items {
 		if item := &checker.tables.Items[i]; choose(item) {
@@ -67,17 +76,13 @@ func (a *attacked) addItem(choose func(*catalog.Item) bool, amount map[string]an
 	if !ok {
 		return false
 	}
-	line := map[string]any{"item": item.ID, "amount": amount, "per": "batch"}
-	if form != "" {
-		line["form"] = form
-	}
 	list, _ := a.recipeOf()["ingredients"].([]any)
-	a.recipeOf()["ingredients"] = append(slices.Clone(list), any(line))
+	a.recipeOf()["ingredients"] = append(slices.Clone(list), any(map[string]any{"item": item.ID, "amount": amount, "per": "batch"}))
 	return true
 }
 
 func (a *attacked) addPerJar(choose func(*catalog.Item) bool, amount map[string]any) bool {
-	if !a.addItem(choose, amount, "") {
+	if !a.addItem(choose, amount) {
 		return false
 	}
 	lines := a.lines()

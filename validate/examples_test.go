@@ -95,7 +95,8 @@ func TestExamplesShowWhatTheySay(t *testing.T) {
 		"canning-day-one-unsealed.json":        {"batch.seal fail"},
 		"squash-slices-in-steam.json":          nil,
 		"eggs-on-the-shelf.json": {
-			"acid.published-ratio fail", "ingredient.egg fail", "ingredient.fat fail", "ingredient.garlic-in-oil fail", "keeping.refrigerated-only fail", "process.method fail", "process.published-match fail",
+			"acid.published-ratio fail", "ingredient.egg fail", "ingredient.fat fail", "ingredient.garlic-in-oil fail",
+			"keeping.refrigerated-only fail", "process.method fail", "process.published-match fail",
 		},
 	} {
 		var got []string

@@ -149,7 +149,8 @@ func TestPouredLiquidLeftOverIsNothing(t *testing.T) {
 		least, _ := derivedPH(just)
 		most, _ := derivedPH(more)
 		if just.Disposition != report.Shelf || more.Disposition != report.Shelf || math.Abs(least.Value-most.Value) > 0.011 {
-			t.Errorf("%s: just enough is %s at pH %v, with a gallon more %s at pH %v: %v %v", p, just.Disposition, least.Value, more.Disposition, most.Value, spoken(just), spoken(more))
+			t.Errorf("%s: just enough is %s at pH %v, with a gallon more %s at pH %v: %v %v",
+				p, just.Disposition, least.Value, more.Disposition, most.Value, spoken(just), spoken(more))
 		}
 		done++
 	}
@@ -186,7 +187,7 @@ func TestPrintedJarsAgree(t *testing.T) {
 		if !ok {
 			t.Fatalf("no recipe %s", cells[0])
 		}
-		print, ok := checker.sources.Matcher.PrintedJar(recipe)
+		made, ok := checker.sources.Matcher.PrintedJar(recipe)
 		if !ok {
 			t.Errorf("%s: not known", recipe.ID)
 			continue
@@ -204,13 +205,13 @@ func TestPrintedJarsAgree(t *testing.T) {
 			got, want float64
 			tolerance float64
 		}{
-			{"food", print.FoodG, value("food_g_high"), 0.23},
-			{"liquid", print.Liquid.VolumeML(), value("liquid_made_mL"), 0.06 + sweetened},
-			{"aqueous", print.Liquid.AqueousML, value("aqueous_mL"), 0.02},
-			{"acetic", print.Liquid.Acid[0], value("acetic_g"), 0.01},
-			{"citric", print.Liquid.Acid[1], value("citric_g"), 0.03},
-			{"fewest", print.Least, value("printed_jars_low"), 0},
-			{"most", print.Most, value("printed_jars_high"), 0},
+			{"food", made.FoodG, value("food_g_high"), 0.23},
+			{"liquid", made.Liquid.VolumeML(), value("liquid_made_mL"), 0.06 + sweetened},
+			{"aqueous", made.Liquid.AqueousML, value("aqueous_mL"), 0.02},
+			{"acetic", made.Liquid.Acid[0], value("acetic_g"), 0.01},
+			{"citric", made.Liquid.Acid[1], value("citric_g"), 0.03},
+			{"fewest", made.Least, value("printed_jars_low"), 0},
+			{"most", made.Most, value("printed_jars_high"), 0},
 		} {
 			if math.Abs(c.got-c.want) > c.tolerance*c.want {
 				t.Errorf("%s: %s %.1f, want %.1f", recipe.ID, c.what, c.got, c.want)

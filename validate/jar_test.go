@@ -65,7 +65,8 @@ func (c *jarCase) heldTo(t *testing.T, r *report.Report) {
 	if !said {
 		t.Errorf("no %s of %s that says %q in %+v", c.Finding, c.Severity, c.Says, aboveInfo(*r))
 	}
-	if c.Safe != "" && !slices.ContainsFunc(r.Process.Departures, func(d report.Departure) bool { return d.Judged == "safe" && strings.Contains(d.What, c.Safe) }) {
+	safe := func(d report.Departure) bool { return d.Judged == "safe" && strings.Contains(d.What, c.Safe) }
+	if c.Safe != "" && !slices.ContainsFunc(r.Process.Departures, safe) {
 		t.Errorf("no safe departure says %q: %+v", c.Safe, r.Process.Departures)
 	}
 }

@@ -11,8 +11,8 @@ import (
 var memberOrder = []string{
 	"recipe", "name", "follows", "kind", "keep", "jar", "jars", "pack", "headspace", "solids_headspace", "jar_preparation", "ingredients", "item", "form",
 	"amount", "per",
-	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "steps", "step", "done", "place", "temperatures", "brine", "canner", "process", "method", "time", "temperature",
-	"water_over_lids", "rest", "kitchen",
+	"piece", "acidity_percent", "salt_kind", "bottled", "drained", "rinses", "steps", "step", "done", "place", "temperatures", "brine",
+	"canner", "process", "method", "time", "temperature", "water_over_lids", "rest", "kitchen",
 	"elevation", "batch", "packed_at", "events", "at", "event", "seal_checks", "reprocessed", "kept", "ph_readings", "as_of", "assume",
 }
 

@@ -231,7 +231,11 @@ func TestEquilibriumWait(t *testing.T) {
 			[]document.Ingredient{{Item: "onion", Form: "whole"}, {Item: "jalapeno", Form: "whole"}, {Item: "egg"}},
 			30 * day, "30 days",
 		},
-		{"whole peppers marked as poured away, which food never is", []document.Ingredient{{Item: "jalapeno", Form: "whole", Drained: &drained}}, 30 * day, "30 days"},
+		{
+			"whole peppers marked as poured away, which food never is",
+			[]document.Ingredient{{Item: "jalapeno", Form: "whole", Drained: &drained}},
+			30 * day, "30 days",
+		},
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			for i := range test.lines {

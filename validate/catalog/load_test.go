@@ -122,7 +122,10 @@ func TestLoadRefusesBrokenTables(t *testing.T) {
 		{"a limit nobody reads", "seasoning_limits.csv", "\nground,", "\nbound,", "not known"},
 		{"a limit of an unknown recipe", "seasoning_limits.csv", "pickled-jalapeno-rings", "pickled-jalapeno-things", "unknown recipe"},
 		{"no other dried vegetable", "seasoning_limits.csv", "dry-other,10,factor,,", "dry-other,10,factor,corn,", "a row is missing"},
-		{"a limit left out", "seasoning_limits.csv", "fresh-herb,4.5,g,,quick-fresh-pack-dill-pickles", "dry-herb,4.5,g,herb,quick-fresh-pack-dill-pickles", "a row is missing"},
+		{
+			"a limit left out", "seasoning_limits.csv",
+			"fresh-herb,4.5,g,,quick-fresh-pack-dill-pickles", "dry-herb,4.5,g,herb,quick-fresh-pack-dill-pickles", "a row is missing",
+		},
 		{"a line of no item", "tested_recipes.json", `"item": "cucumber"`, `"item": "cucumbre"`, "unknown item"},
 		{"a line in no unit", "tested_recipes.json", `"unit": "lb"`, `"unit": "pounds"`, "unknown unit"},
 		{"a pack without its time", "tested_recipes.json", `"u15-dill-fermented-raw-pint"`, `"u15-nothing"`, "unknown schedule"},

@@ -72,7 +72,8 @@ func (a *acidFigures) equilibrium() {
 	})
 	value, low, high = banded(a.f.Acidity.Likely, 2)
 	a.list = append(a.list, report.Derived{
-		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: []report.Input{}, Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
+		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: []report.Input{},
+		Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
 		Formula: "the same with the spreads of the inputs added as squares, as if they were independent; foods of one class miss its buffer together",
 	})
 }

@@ -195,8 +195,8 @@ func TestDerivationOfARelish(t *testing.T) {
 // cucumbers and 153 mL of brine, of 3,382 mL for nine jars. A teaspoon of mustard seed weighs 3.7 g, one and a half heads of dill 4.5 to 15 g.
 func TestDerivationOfAJar(t *testing.T) {
 	f := factsOf(t, dills(t))
-	want := "The jar takes 437 mL up to its headspace. Food: cucumber 0.403 kg, seasonings 0.013 kg. The liquid fills what is left: 153 mL, of 376 mL that the recipe makes " +
-		"for each jar. Pieces leave at least 0.35 of the room to the liquid."
+	want := "The jar takes 437 mL up to its headspace. Food: cucumber 0.403 kg, seasonings 0.013 kg. The liquid fills what is left: " +
+		"153 mL, of 376 mL that the recipe makes for each jar. Pieces leave at least 0.35 of the room to the liquid."
 	if got := step(t, f, "What one jar holds"); got != want {
 		t.Errorf("%q, want %q", got, want)
 	}

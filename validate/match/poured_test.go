@@ -72,7 +72,11 @@ func TestSettle(t *testing.T) {
 			}
 		}, map[int]composition.Pouring{}, []string{"sugar"}, "What is mixed in is never poured away."},
 		{"garlic that is boiled and taken out", "pickled-hot-peppers", nil, map[int]composition.Pouring{6: composition.KeptAnyhow}, nil, ""},
-		{"juice that the food is first cooked in", "marinated-whole-mushrooms", nil, map[int]composition.Pouring{1: composition.PouredAway, 2: composition.PouredAway}, nil, ""},
+		{
+			"juice that the food is first cooked in", "marinated-whole-mushrooms", nil,
+			map[int]composition.Pouring{1: composition.PouredAway, 2: composition.PouredAway},
+			nil, "",
+		},
 		{"tomatoes", "chile-salsa", func(r *document.Request) {
 			_, at := lineOf(t, r, "tomato")
 			r.Recipe.Ingredients[at[len(at)-1]-48].Drained = new(true)
@@ -195,7 +199,8 @@ func TestLiquidThatCovers(t *testing.T) {
 		t.Errorf("the elevation of the canning day does not go first: %+v", found.Departures)
 	}
 	request = raw(500)
-	request.Recipe.Ingredients = append(request.Recipe.Ingredients, document.Ingredient{Item: "water", Amount: &document.Quantity{Unit: "to_cover"}, Per: document.PerBatch})
+	request.Recipe.Ingredients = append(request.Recipe.Ingredients,
+		document.Ingredient{Item: "water", Amount: &document.Quantity{Unit: "to_cover"}, Per: document.PerBatch})
 	cook = composition.Read(&request, kitchen.tables, kitchen.matcher.scale)
 	if m := kitchen.matcher.Match(&request, &cook); len(m.Departs(RulePublishedMatch)) > 0 {
 		t.Errorf("with its water: %+v", m.Departures)

@@ -43,9 +43,6 @@ func Line(text string) string {
 
 var ownQuotes = strings.NewReplacer("“", `"`, "”", `"`)
 
-// Quoted gives the words of a stranger as Line does, in quotation marks.
-func Quoted(text string) string { return "“" + Line(text) + "”" }
-
 // Name gives the words of a stranger as Line does, for a place where they stand alone or in a row without quotation marks. They
 // get some where they look like a heading or could be taken for a verdict of ours.
 func Name(text string) string {

@@ -1,6 +1,7 @@
 package rules
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -25,7 +26,10 @@ func TestFoodPerJar(t *testing.T) {
 	try(t, FoodPerJar(), dills, []ruleCase{
 		{name: "as printed", want: report.Pass},
 		{name: "the fewest jars", edit: jars(7), want: report.Pass},
-		{name: "fewer", edit: jars(6), want: report.Fail, at: at, fix: []report.Operation{operation("replace", "/recipe/jars", 7.0)}, says: "605 g here, at most 518 g there"},
+		{
+			name: "fewer", edit: jars(6), want: report.Fail, at: at,
+			fix: []report.Operation{operation("replace", "/recipe/jars", 7.0)}, says: "605 g here, at most 518 g there",
+		},
 		{name: "refrigerator", edit: both(jars(6), refrigerated), want: report.NotApplicable},
 	})
 	try(t, FoodPerJar(), pieces, []ruleCase{{name: "no tested recipe", want: report.NotApplicable}})
@@ -78,7 +82,8 @@ func TestLiquidRules(t *testing.T) {
 		return func(r *document.Request) {
 			for i := range r.Recipe.Ingredients {
 				line := &r.Recipe.Ingredients[i]
-				if line.Drained == nil && line.Per == document.PerBatch && (line.Item == "vinegar" || line.Item == "white vinegar" || line.Item == "water" || line.Item == "sugar") {
+				poured := slices.Contains([]string{"vinegar", "white vinegar", "water", "sugar"}, line.Item)
+				if line.Drained == nil && line.Per == document.PerBatch && poured {
 					*line.Amount.Value *= factor
 				}
 			}

@@ -42,7 +42,8 @@ func TestSteps(t *testing.T) {
 			name: "9.8 minutes", edit: saying(taking("brine_boil", 9.8, "min")), want: report.Fail, at: []string{firstTime},
 			fix:      []report.Operation{operation("replace", firstTime, quantityOf(10, "min"))},
 			measured: inMinutes(9.8), limit: inMinutes(10),
-			says: "9.8 minutes of boiling the brine is less than “Bread-and-butter pickles” has (vinegar, sugar and spices): 10 minutes. Take at least 10 minutes for it.",
+			says: "9.8 minutes of boiling the brine is less than “Bread-and-butter pickles” has (vinegar, sugar and spices): 10 minutes. " +
+				"Take at least 10 minutes for it.",
 		},
 		{name: "three hours under ice", edit: saying(taking("ice_soak", 3, "h")), want: report.Pass},
 		{name: "longer", edit: saying(taking("ice_soak", 9, "h")), want: report.Pass},

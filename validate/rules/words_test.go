@@ -105,8 +105,16 @@ func TestWhichRuleSpeaksOfWords(t *testing.T) {
 			"acid.juice-bottled", report.Fail,
 			[]string{"“from” says that the lemon juice has less acid"},
 		},
-		"overripe":     {juice, "tomato", worded("slicing type, peeled, cored, chopped, past their best"), "ingredient.unsuitable", report.Fail, []string{"“past their best”"}},
-		"juice poured": {juice, "tomato", worded("slicing type, peeled, cored, chopped, juice poured off"), "ingredient.unsuitable", report.Fail, []string{"the juice carries the acid"}},
+		"overripe": {
+			juice, "tomato", worded("slicing type, peeled, cored, chopped, past their best"),
+			"ingredient.unsuitable", report.Fail,
+			[]string{"“past their best”"},
+		},
+		"juice poured": {
+			juice, "tomato", worded("slicing type, peeled, cored, chopped, juice poured off"),
+			"ingredient.unsuitable", report.Fail,
+			[]string{"the juice carries the acid"},
+		},
 		"a name": {
 			"choice-salsa", "lemon juice", func(g *document.Ingredient) { g.Item, g.Form, g.Bottled = "freshly squeezed lemon juice", "", nil },
 			"acid.juice-bottled", report.Fail,

@@ -43,7 +43,11 @@ func TestCautions(t *testing.T) {
 		{"garlic in oil, cold", changes{refrigerated, foods("garlic", "olive oil")}, []string{"listeria", "garlic-in-oil"}},
 		{"garlic without oil, cold", changes{refrigerated, foods("garlic")}, []string{"listeria"}},
 		{"oil without garlic, cold", changes{refrigerated, foods("olive oil")}, []string{"listeria"}},
-		{"garlic in oil, marked as taken out, which food never is", changes{refrigerated, foods("garlic", "olive oil"), drained}, []string{"listeria", "garlic-in-oil"}},
+		{
+			"garlic in oil, marked as taken out, which food never is",
+			changes{refrigerated, foods("garlic", "olive oil"), drained},
+			[]string{"listeria", "garlic-in-oil"},
+		},
 		{"garlic in oil, on the shelf", changes{foods("garlic", "olive oil")}, shelf},
 		{"a ferment", changes{func(r *document.Request) { r.Recipe.Kind = document.KindFermented }}, append(slices.Clone(shelf), "fully-fermented")},
 		{"eggs", changes{refrigerated, foods("egg")}, []string{"listeria", "eggs-cold"}},
