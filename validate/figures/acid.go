@@ -70,11 +70,23 @@ func (a *acidFigures) equilibrium() {
 		Formula: "[H+] + [Na+] + 2[Ca2+] + alkalinity + sum of buffer x mass x (own pH - pH) = [OH-] + [Cl-] + charge of the acids; " +
 			"Davies activities, 25 °C; one " + a.jarful.Where(),
 	})
+	bounds := []report.Input{
+		input(facts.NameEquilibriumPH, a.f.Acidity.PH, 2, "pH"),
+		input(facts.NameEquilibriumPH+", low", a.f.Acidity.Low, 2, "pH"),
+		input(facts.NameEquilibriumPH+", high", a.f.Acidity.High, 2, "pH"),
+	}
 	value, low, high = banded(a.f.Acidity.Likely, 2)
 	a.list = append(a.list, report.Derived{
+<<<<<<< HEAD
 		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: []report.Input{},
 		Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
 		Formula: "the same with the spreads of the inputs added as squares, as if they were independent; foods of one class miss its buffer together",
+=======
+		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: bounds,
+		Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
+		Formula: "as " + facts.NameEquilibriumPH + ", from the same amounts, with the spreads of the inputs added as squares, as if they were independent; " +
+			"foods of one class miss its buffer together",
+>>>>>>> green
 	})
 }
 

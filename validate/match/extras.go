@@ -19,19 +19,19 @@ func (c *comparison) extras() {
 			c.add(Departure{
 				Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item", Changes: c.matcher.tables.Refused(c.tested.recipe, line.Item),
 				What:   "Not in " + c.title() + ": " + line.Name + ". Its effect on this recipe was not tested.",
-				Remedy: "Leave it out, or follow a tested recipe that has it.", Fix: notUsed(line),
+				Remedy: "Leave it out, or follow a tested recipe that has it.", Fix: notUsed(line), extra: line,
 			})
 		case catalog.Fat:
 			c.add(Departure{
 				Rule: RuleFat, Verdict: Untested, At: line.At, Changes: c.changesOn(catalog.MoreFat),
 				What:   "Not in " + c.title() + ": " + line.Name + ". Fat coats food so that acid and heat reach it more slowly.",
-				Remedy: "Leave the fat out; add it when serving.", Fix: notUsed(line),
+				Remedy: "Leave the fat out; add it when serving.", Fix: notUsed(line), extra: line,
 			})
 		case catalog.Thickener:
 			c.add(Departure{
 				Rule: RuleThickener, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.AnyThickener),
 				What:   "Not in " + c.title() + ": " + line.Name + ". A thickened jar heats more slowly than the tested one.",
-				Remedy: "Leave it out; thicken after opening the jar.", Fix: notUsed(line),
+				Remedy: "Leave it out; thicken after opening the jar.", Fix: notUsed(line), extra: line,
 			})
 		case catalog.Water, catalog.Ice:
 			if c.printed != nil && line.State == composition.Given {
@@ -40,7 +40,7 @@ func (c *comparison) extras() {
 			c.add(Departure{
 				Rule: RulePublishedRatio, Verdict: Unsafe, At: line.At, Changes: c.changesOn(catalog.MoreWater), Measured: shown(line, line.Value), Limit: shown(line, 0),
 				What:   c.title() + " has no water in the jar; " + waterName(line) + " thins the acid.",
-				Remedy: "Leave the water out.", Fix: notUsed(line),
+				Remedy: "Leave the water out.", Fix: notUsed(line), extra: line,
 			})
 		case catalog.Acid:
 			c.add(Departure{Rule: RulePublishedRatio, Verdict: Safe, At: line.At, What: line.Name + " is acid beyond what the tested recipe has."})
@@ -101,7 +101,7 @@ func (c *comparison) firming(line *composition.Line) {
 		c.add(Departure{
 			Rule: RulePublishedMatch, Verdict: Untested, At: line.At + "/item", Changes: c.changesIn(topics...),
 			What:   "Not in " + c.title() + ": " + line.Name + ". No published source calls it safe in a recipe like this one.",
-			Remedy: "Leave it out.", Fix: notUsed(line),
+			Remedy: "Leave it out.", Fix: notUsed(line), extra: line,
 		})
 	}
 }
@@ -113,7 +113,7 @@ func (c *comparison) extraLowAcid(line *composition.Line) {
 	}
 	c.add(Departure{
 		Rule: RuleLowAcidExtra, Verdict: Unsafe, At: line.At + "/item", Changes: c.changesOn(catalog.MoreLowAcidFood, catalog.AnotherLowAcidFood), What: what,
-		Remedy: "Leave it out, or put it in when serving.", Fix: notUsed(line),
+		Remedy: "Leave it out, or put it in when serving.", Fix: notUsed(line), extra: line,
 	})
 }
 

@@ -39,6 +39,7 @@ type Departure struct {
 	Limit    *report.Amount
 	Fix      []report.Operation
 	Changes  []string
+	extra    *composition.Line // that the fix leaves out
 }
 
 // Ids of the rules that speak for departures.
@@ -281,6 +282,13 @@ func (m *Matcher) Match(request *document.Request, c *composition.Composition) M
 
 // nearest compares with the tested recipes that are most like the cook's and takes the one with the fewest departures.
 func (m *Matcher) nearest(recipe *document.Recipe, c *composition.Composition) Match {
+	match := m.choose(recipe, c)
+	m.withhold(recipe, c, &match)
+	return match
+}
+
+// choose is nearest before any fix is taken back.
+func (m *Matcher) choose(recipe *document.Recipe, c *composition.Composition) Match {
 	profile := m.readProfile(recipe.Kind, recipe.Keep, c)
 	type like struct{ written, scaled float64 }
 	best := like{m.likeness.Least, m.likeness.Least}
@@ -309,6 +317,27 @@ func (m *Matcher) nearest(recipe *document.Recipe, c *composition.Composition) M
 		return cmp.Or(cmp.Compare(a.departed, b.departed), cmp.Compare(a.flavors, b.flavors), cmp.Compare(b.match.Likeness, a.match.Likeness))
 	})
 	return near[0].match
+}
+
+// withhold takes back each fix of the nearest match that leaves out a line without which another tested recipe would be the nearest: by
+// that one the other lines and the steps may be judged quite otherwise. Of many such lines only the first are looked into and keep a fix.
+func (m *Matcher) withhold(recipe *document.Recipe, c *composition.Composition, match *Match) {
+	const most = 4
+	looked := 0
+	for i := range match.Departures {
+		d := &match.Departures[i]
+		if len(d.Fix) == 0 || d.extra == nil {
+			continue
+		}
+		if looked++; looked <= most {
+			without := *c
+			without.Lines = slices.DeleteFunc(slices.Clone(c.Lines), func(l composition.Line) bool { return l.At == d.extra.At })
+			if other := m.choose(recipe, &without); other.pattern == match.pattern {
+				continue
+			}
+		}
+		d.Fix = nil
+	}
 }
 
 func (m *Matcher) compareWith(p *pattern, recipe *document.Recipe, cook *composition.Composition, likeness float64) Match {

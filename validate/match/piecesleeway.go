@@ -42,7 +42,7 @@ func (c *comparison) mostTaken(p *pieces, part *packing.Liquid) float64 {
 	most := 1.0
 	keep := func(have, of, least, ofLeast float64) { // have - of·t >= least - ofLeast·t
 		const hair = 1e-9 // of float error
-		if of > ofLeast {
+		if of > ofLeast*(1+hair) {
 			most = math.Min(most, math.Max(0, (have-least)/(of-ofLeast)))
 		} else if have < least*(1-hair) {
 			most = 0

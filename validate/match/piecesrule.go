@@ -273,20 +273,32 @@ func (c *comparison) liquidForFood(p *pieces) {
 	c.add(d)
 }
 
-// liquidTimes is how many times the liquid is enough, both for the jars and for food that is heated in it.
+// liquidTimes is how many times the liquid is enough, both for the jars and for food that is heated in it. What salt swells it by is
+// left as it is: salt is raised by less.
 func (c *comparison) liquidTimes(p *pieces) float64 {
 	jars := c.fullJars(p)
 	need := p.print.NeedML(p.foodG/jars, p.printedG, p.jar)
-	return math.Max(need.High*jars/p.liquid.VolumeML(), c.acidForFood(p)*p.foodG/p.liquid.Acids())
+	unsalted := p.liquid
+	unsalted.SaltG = 0
+	swollen := p.liquid.VolumeML() - unsalted.VolumeML()
+	return math.Max((need.High*jars-swollen)/unsalted.VolumeML(), c.acidForFood(p)*p.foodG/p.liquid.Acids())
 }
 
-// moreLiquid scales every line of the liquid; nothing where one of them has no figure.
+// moreLiquid scales every line of the liquid; nothing where one of them has no figure. Salt is scaled no further than to the printed
+// liquid, for it may be there in full though the rest was cut, and that of a soak goes with it where it may not be cut.
 func (c *comparison) moreLiquid(p *pieces) []report.Operation {
 	times := c.liquidTimes(p)
+	salt, soak := c.saltTimes(p, times)
 	var fix []report.Operation
+	scaled := func(line *composition.Line, by float64) {
+		if by > 1 {
+			fix = append(fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: roundUp(line.Value * by)})
+		}
+	}
 	for i := range c.cook.Lines {
 		line := &c.cook.Lines[i]
-		if !line.Counts() || line.Item == nil || c.isOpenEnded(line) {
+		soaks := line.Class == catalog.Salt && line.Used() && !line.Counts()
+		if soaks && soak <= 1 || !soaks && !line.Counts() || line.Item == nil || c.isOpenEnded(line) {
 			continue
 		}
 		switch line.Class {
@@ -297,12 +309,39 @@ func (c *comparison) moreLiquid(p *pieces) []report.Operation {
 		if line.State != composition.Given || line.Unit.Dimension == measure.DimensionCount || p.covers {
 			return nil
 		}
-		if line.PerJar && line.Class == catalog.Salt {
-			continue
+		switch {
+		case soaks:
+			scaled(line, soak)
+		case line.Class != catalog.Salt:
+			scaled(line, times)
+		case !line.PerJar:
+			scaled(line, salt)
 		}
-		fix = append(fix, report.Operation{Op: "replace", Path: line.At + "/amount/value", Value: roundUp(line.Value * times)})
 	}
 	return fix
+}
+
+// saltTimes is by how much salt is raised where the liquid is, in the jar and in a soak: in the jar up to the printed liquid, and in both
+// to what so much more liquid asks for where salt may not be cut.
+func (c *comparison) saltTimes(p *pieces, times float64) (jar, soak float64) {
+	jar, soak = 1, 1
+	if p.liquid.SaltG > 0 {
+		printed := p.print.Liquid.Times(p.liquid.AqueousML * times / p.print.Liquid.AqueousML)
+		jar = math.Max(1, math.Min(times, printed.SaltG/p.liquid.SaltG))
+	}
+	salt := &c.tested.salt
+	lines := c.tasteLines(salt)
+	if salt.spared || len(salt.printed) == 0 || len(lines) == 0 || salt.printed[0].perJarML != 0 {
+		return jar, soak
+	}
+	part, unknown := c.tastePart(salt, lines)
+	main := c.tested.mainSlot
+	if unknown != "" || part <= 0 || main < 0 || c.match.ratios[main].unknown != "" {
+		return jar, soak
+	}
+	r := c.match.ratios[main]
+	soak = math.Max(1, min(r.low, r.high, c.liquid*times)/part)
+	return math.Max(jar, soak), soak
 }
 
 // recordJar keeps what the jar comes to, for reports, plans and cards.

@@ -18,6 +18,7 @@ type figureWords struct {
 
 var figureTable = []figureWords{
 	{"equilibrium_ph", "pH of the jar once everything has soaked through", "none", true},
+	{"equilibrium_ph_likely", "pH of the jar, where not every input is at its worst at once", "none", false},
 	{"acid_of_brine", "acid in the brine, as acetic acid", "g in 100 mL", true},
 	{"acid_of_jar", "acid in the finished jar, as acetic acid", "g in 100 mL", true},
 	{"acid_of_jar_by_weight", "acid in the finished jar by weight", "g in 100 g", false},
