@@ -77,16 +77,10 @@ func (a *acidFigures) equilibrium() {
 	}
 	value, low, high = banded(a.f.Acidity.Likely, 2)
 	a.list = append(a.list, report.Derived{
-<<<<<<< HEAD
-		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: []report.Input{},
-		Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
-		Formula: "the same with the spreads of the inputs added as squares, as if they were independent; foods of one class miss its buffer together",
-=======
 		Name: facts.NameLikelyPH, Value: value, Low: low, High: high, Unit: "pH", Inputs: bounds,
 		Sources: []catalog.Citation{a.model.Citation("tolerance.household")},
 		Formula: "as " + facts.NameEquilibriumPH + ", from the same amounts, with the spreads of the inputs added as squares, as if they were independent; " +
 			"foods of one class miss its buffer together",
->>>>>>> green
 	})
 }
 
