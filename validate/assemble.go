@@ -81,7 +81,12 @@ func explain(f *facts.Facts, options report.Options, r *report.Report) {
 	r.Derived = append(r.Derived, figures.Altitude(f)...)
 	r.Derived = append(r.Derived, figures.Jar(f)...)
 	if options.Curves {
-		heated, curves := figures.Heating(f, highestPH(f))
+		highest := highestPH(f)
+		// Beyond the limit no lethality is published. Where only the worst of all inputs together lies there, that of the limit is shown.
+		if limit := f.Tables.MustLimit("ph-max").Value; highest != nil && *highest > limit && f.Acidity.Likely.High <= limit {
+			highest = &limit
+		}
+		heated, curves := figures.Heating(f, highest)
 		r.Derived, r.Curves = append(r.Derived, heated...), curves
 	}
 	r.Leeway = append(r.Leeway, leeway(f)...)

@@ -37,10 +37,9 @@ func Heating(f *facts.Facts, pH *float64) ([]report.Derived, []report.Curve) {
 	for _, landmark := range heating.Landmarks() {
 		e.reach(landmark)
 	}
-	limit := f.Tables.MustLimit("ph-max").Value
-	highest := limit
-	if pH != nil && (*pH <= limit || f.Acidity.Likely.High > limit) {
-		highest = *pH // above the limit nothing is published, unless only the worst of all inputs together lies there
+	highest := f.Tables.MustLimit("ph-max").Value
+	if pH != nil {
+		highest = *pH
 	}
 	if target, ok := heating.TargetFor(highest); ok {
 		e.lethality(target, highest)
