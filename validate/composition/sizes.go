@@ -61,6 +61,9 @@ func withUnit(text string, at int) (writtenSize, bool) {
 	if strings.HasPrefix(text[at:], "-") {
 		at = afterBlanks(text, at+1)
 	}
+	if at < len(text) && isDigit(text, at) {
+		return writtenSize{}, false // most of what is no size is another number
+	}
 	for _, unit := range sizeUnits {
 		end := at + len(unit)
 		if !strings.HasPrefix(text[at:], unit) || isWordSign(text, end) {

@@ -53,6 +53,7 @@ type reading struct {
 	text  string
 	all   []token
 	spans []Span
+	open  int  // spans that are unknown or ask something
 	named bool // the text is the name of the line's item, which the catalog knows: its words are no food
 }
 
@@ -68,7 +69,7 @@ func (l *List) read(text string, of *Context, named bool) []Span {
 	}
 	of.buffer = tokens(text, of.buffer[:0])
 	r := reading{list: l, of: of, text: text, all: of.buffer, named: named}
-	for at := 0; at < len(r.all); {
+	for at := 0; at < len(r.all) && r.open < mostOpen; {
 		at = r.step(at)
 	}
 	r.bareParts()
@@ -324,8 +325,14 @@ func (r *reading) add(s Span, at, end int) {
 		*r.of.Suggestions--
 		s.Near = r.list.near.nearest(r.all[at].stem)
 	}
+	if s.Kind == Unknown || s.Kind == Question {
+		r.open++
+	}
 	r.spans = append(r.spans, s)
 }
+
+// mostOpen is how many open words of one text are looked for: more than are told, and the line is undetermined by the first.
+const mostOpen = 24
 
 // isSaid tells whether a member of the line answers a question: "for each jar" with per jar, "to cover" with an amount to_cover.
 func (r *reading) isSaid(s *Span, at, end int) bool {
