@@ -207,7 +207,7 @@ func (c *comparison) stirIn(p *pieces, line *composition.Line) bool {
 			return true
 		}
 	}
-	if thins(line) || line.Class == catalog.Acid {
+	if thins(line) || line.Class == catalog.Acid || line.Class == catalog.Fat {
 		return c.unknownSugar(line)
 	}
 	return true
